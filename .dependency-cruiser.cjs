@@ -1,0 +1,33 @@
+/** The rooms in the order data walks through them: a room imports only from rooms above it in this list,
+ * and only through their index.ts. */
+const rooms = ['symbols', 'calls', 'frames', 'modem', 'receiver', 'channel', 'stations', 'wav'];
+const shared = 'errors';
+
+module.exports = {
+  forbidden: [
+    { name: 'no-circular', severity: 'error', from: {}, to: { circular: true } },
+    ...rooms.map((room, i) => ({
+      name: `${room}-imports-upward-only`,
+      severity: 'error',
+      from: { path: `^src/${room}/` },
+      to: { path: `^src/(${[...rooms.slice(i + 1), 'cli'].join('|')})/` },
+    })),
+    ...[...rooms, 'cli'].map((room) => ({
+      name: `${room}-enters-by-the-face`,
+      severity: 'error',
+      from: { path: `^src/${room}/` },
+      to: { path: '^src/[^/]+/', pathNot: [`^src/${room}/`, '^src/[^/]+/index\\.ts$', `^src/${shared}\\.ts$`] },
+    })),
+    {
+      name: 'heart-runs-in-a-browser',
+      severity: 'error',
+      from: { path: '^src/(symbols|calls|frames|modem|receiver|channel)/' },
+      to: { dependencyTypes: ['core'] },
+    },
+  ],
+  options: {
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: 'tsconfig.json' },
+    doNotFollow: { path: 'node_modules' },
+  },
+};

@@ -1,0 +1,52 @@
+/**
+ * The one error type the library throws for bad input.
+ *
+ * Every refusal names the place (a field, a byte offset, an option), the value that stood there and what
+ * was expected instead.
+ */
+export class DotphaseError extends Error {
+  /** The field, option or byte offset that is wrong, for example `position.latitude` or `byte 36`. */
+  readonly field: string;
+  /** The offending value, as given. */
+  readonly value: unknown;
+  /** What was expected there, as a phrase that completes "expected …". */
+  readonly expected: string;
+
+  constructor(field: string, value: unknown, expected: string) {
+    super(`${field}: got ${show(value)}, expected ${expected}`);
+    this.name = 'DotphaseError';
+    this.field = field;
+    this.value = value;
+    this.expected = expected;
+  }
+}
+
+function show(value: unknown): string {
+  if (typeof value === 'string') return JSON.stringify(value.length > 60 ? `${value.slice(0, 60)}…` : value);
+  if (typeof value === 'object' && value !== null) {
+    let text: string;
+    try {
+      text = JSON.stringify(value) ?? 'an object';
+    } catch {
+      text = 'an object';
+    }
+    return text.length > 80 ? `${text.slice(0, 80)}…` : text;
+  }
+  return String(value);
+}
+
+/** Throws a {@link DotphaseError} unless `value` is a finite number within `min`…`max` (both included). */
+export function requireNumber(field: string, value: unknown, min: number, max: number, unit = ''): number {
+  if (typeof value !== 'number' || !Number.isFinite(value) || value < min || value > max) {
+    throw new DotphaseError(field, value, `a number from ${min} to ${max}${unit === '' ? '' : ` ${unit}`}`);
+  }
+  return value;
+}
+
+/** Throws a {@link DotphaseError} unless `value` is an integer within `min`…`max` (both included). */
+export function requireInteger(field: string, value: unknown, min: number, max: number): number {
+  if (typeof value !== 'number' || !Number.isInteger(value) || value < min || value > max) {
+    throw new DotphaseError(field, value, `an integer from ${min} to ${max}`);
+  }
+  return value;
+}
