@@ -46,7 +46,7 @@ describe('identity forms', () => {
       for (let mid = 200; mid <= 999; mid++) {
         const digits = (prefix + String(mid)).padEnd(9, '1');
         const claimed = identityMid(digits) === String(mid);
-          expect(claimed, digits).toBe(mid >= 201 && mid <= 775);
+        expect(claimed, digits).toBe(mid >= 201 && mid <= 775);
       }
     },
   );
