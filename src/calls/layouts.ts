@@ -1,0 +1,36 @@
+/**
+ * What every kind of call looks like on the air, position by position: the call table as constraints for a
+ * receiver.
+ */
+import { FORMATS } from '../symbols/index.js';
+import { addressField } from './address.js';
+import { combineShapes, constantField, symbolSet, type Shape, type SymbolSet } from './fields.js';
+import { CALL_TABLE, eosField } from './table.js';
+import type { CallKind } from './types.js';
+
+/** One way a call can look when all its symbols are assigned. */
+export interface CallLayout {
+  readonly kind: CallKind;
+  /** The allowed symbols of each position from one format specifier through the end of sequence. */
+  readonly positions: readonly SymbolSet[];
+}
+
+/** Every layout of every kind of call. */
+export function callLayouts(): CallLayout[] {
+  return CALL_TABLE.flatMap((row) =>
+    row.formats.flatMap((name) => {
+      const format = FORMATS.byName(name)?.symbol ?? 0;
+      const address = addressField(name);
+      const fields = [
+        constantField(format),
+        ...(address ? [address] : []),
+        ...row.slots.map((slot) => slot.field),
+      ];
+      const eos = eosField.write(row.eos(name), 'eos');
+      const end: Shape = [
+        row.eosDecides ? symbolSet(...eos) : (eosField.shapes[0]?.[0] ?? symbolSet(...eos)),
+      ];
+      return combineShapes(fields).map((shape) => ({ kind: row.kind, positions: [...shape, ...end] }));
+    }),
+  );
+}

@@ -1,0 +1,263 @@
+/**
+ * The call tables as data: one row for each kind of call, ITU-R M.493 Annex 1 Tables A1-4.1 to A1-4.10
+ * (from memory). Encoding, decoding, validation, the plain-language text, the constraints of the receiver
+ * and the reference in the docs are all driven by these rows.
+ */
+import {
+  ENDS_OF_SEQUENCE,
+  FIRST_TELECOMMANDS,
+  FOLLOW_ONS,
+  NATURES,
+  NO_INFORMATION,
+  SECOND_TELECOMMANDS,
+  type EndOfSequenceName,
+  type FormatName,
+} from '../symbols/index.js';
+import {
+  casualtyField,
+  constantField,
+  identityField,
+  messageField,
+  positionField,
+  telephoneField,
+  timeField,
+  wordField,
+  type Field,
+} from './fields.js';
+import type { CallKind } from './types.js';
+
+/** A field at its place in a row; constants have no name. A name that stands twice must hold the same value. */
+export interface Slot {
+  readonly name?: string;
+  readonly field: Field;
+}
+
+/** One row of the call tables. */
+export interface CallRow {
+  readonly kind: Exclude<CallKind, 'unassignedCall'>;
+  /** The format specifiers this kind is sent with; the address decides among them. */
+  readonly formats: readonly FormatName[];
+  /** What stands between the address and the end of sequence. */
+  readonly slots: readonly Slot[];
+  /** The end of sequence for a format. */
+  readonly eos: (format: FormatName) => EndOfSequenceName;
+  /** True where another end of sequence makes it another kind, so that only the right one is read as this row. */
+  readonly eosDecides?: boolean;
+  /** The call in a full sentence; `say` gives the phrase for a field, `to` the addressee. */
+  readonly text: (say: (name: string) => string) => string;
+}
+
+const CATEGORY = { routine: 100, safety: 108, urgency: 110, distress: 112 } as const;
+const TELECOMMAND = {
+  polling: 103,
+  distressAcknowledgement: 110,
+  distressRelay: 112,
+  test: 118,
+  position: 121,
+} as const;
+
+const constant = (...symbols: number[]): Slot => ({ field: constantField(...symbols) });
+const self: Slot = { name: 'self', field: identityField };
+const casualty: Slot = { name: 'casualty', field: casualtyField };
+const position: Slot = { name: 'position', field: positionField };
+const time: Slot = { name: 'time', field: timeField };
+const telecommands: readonly Slot[] = [
+  { name: 'telecommand1', field: wordField(FIRST_TELECOMMANDS) },
+  { name: 'telecommand2', field: wordField(SECOND_TELECOMMANDS) },
+];
+const message: Slot = { name: 'message', field: messageField };
+const noMessage = constant(...Array.from({ length: 6 }, () => NO_INFORMATION));
+
+/** Nature, position, time and follow-on: the four messages of every distress call. */
+const distressMessage: readonly Slot[] = [
+  { name: 'nature', field: wordField(NATURES) },
+  position,
+  time,
+  { name: 'followOn', field: wordField(FOLLOW_ONS) },
+];
+
+const end = () => 'end' as const;
+const request = () => 'acknowledgeRequest' as const;
+const given = () => 'acknowledgeGiven' as const;
+const requestOfOne = (format: FormatName) => (format === 'individual' ? 'acknowledgeRequest' : 'end');
+
+const distressText = (say: (name: string) => string) =>
+  `${say('nature')} ${say('position')}, ${say('time')}; ${say('followOn')}`;
+
+function communication(
+  kind: CallRow['kind'],
+  acknowledgement: CallRow['kind'],
+  category: number,
+  name: string,
+  formats: readonly FormatName[],
+): CallRow[] {
+  const slots = [constant(category), self, ...telecommands, message];
+  const text = (say: (name: string) => string) => `${say('telecommands')}, ${say('message')}`;
+  return [
+    {
+      kind: acknowledgement,
+      formats: ['individual'],
+      slots,
+      eos: given,
+      eosDecides: true,
+      text: (say) => `${name} acknowledgement from ${say('self')} to ${say('to')}: ${text(say)}.`,
+    },
+    {
+      kind,
+      formats,
+      slots,
+      eos: requestOfOne,
+      text: (say) => `${name} call from ${say('self')} to ${say('to')}: ${text(say)}.`,
+    },
+  ];
+}
+
+function exchange(
+  [kind, kindText]: readonly [CallRow['kind'], string],
+  [answer, answerText]: readonly [CallRow['kind'], string],
+  category: number,
+  telecommand: number,
+  answerSlots: readonly Slot[] = [noMessage],
+): CallRow[] {
+  const head = [constant(category), self, constant(telecommand), constant(NO_INFORMATION)];
+  return [
+    {
+      kind,
+      formats: ['individual'],
+      slots: [...head, noMessage],
+      eos: request,
+      eosDecides: true,
+      text: (say) => `${kindText} from ${say('self')} to ${say('to')}; an acknowledgement is requested.`,
+    },
+    {
+      kind: answer,
+      formats: ['individual'],
+      slots: [...head, ...answerSlots],
+      eos: given,
+      eosDecides: true,
+      text: (say) => {
+        const report = answerSlots.includes(position) ? `: ${say('position')}, ${say('time')}` : '';
+        return `${answerText} from ${say('self')} to ${say('to')}${report}.`;
+      },
+    },
+  ];
+}
+
+const relaySlots = [
+  constant(CATEGORY.distress),
+  self,
+  constant(TELECOMMAND.distressRelay),
+  casualty,
+  ...distressMessage,
+];
+const acknowledgementHead = [
+  constant(CATEGORY.distress),
+  self,
+  constant(TELECOMMAND.distressAcknowledgement),
+];
+const automaticSlots = [
+  constant(CATEGORY.routine),
+  self,
+  ...telecommands,
+  message,
+  { name: 'telephone', field: telephoneField },
+];
+const automaticText = (say: (name: string) => string) =>
+  `from ${say('self')} to ${say('to')}: ${say('telecommands')}, ${say('message')}, ${say('telephone')}.`;
+
+/** Every kind of call; where two rows fit the same symbols, the earlier one is meant. */
+export const CALL_TABLE: readonly CallRow[] = [
+  {
+    kind: 'distressAlert',
+    formats: ['distress'],
+    slots: [self, ...distressMessage],
+    eos: end,
+    text: (say) => `Distress alert from ${say('self')}: ${distressText(say)}.`,
+  },
+  {
+    kind: 'ownAlertCancellation',
+    formats: ['allShips'],
+    slots: [...acknowledgementHead, self, ...distressMessage],
+    eos: end,
+    text: (say) =>
+      `Cancellation of its own distress alert by ${say('self')}; the alert read: ${distressText(say)}.`,
+  },
+  {
+    kind: 'distressAcknowledgement',
+    formats: ['allShips'],
+    slots: [...acknowledgementHead, casualty, ...distressMessage],
+    eos: end,
+    text: (say) =>
+      `Distress acknowledgement from ${say('self')} for ${say('casualty')}: ${distressText(say)}.`,
+  },
+  {
+    kind: 'relayAcknowledgement',
+    formats: ['individual', 'allShips'],
+    slots: relaySlots,
+    eos: given,
+    eosDecides: true,
+    text: (say) =>
+      `Acknowledgement of a distress relay, from ${say('self')} to ${say('to')}, for ${say('casualty')}: ${distressText(say)}.`,
+  },
+  {
+    kind: 'distressRelay',
+    formats: ['allShips', 'area', 'group', 'individual'],
+    slots: relaySlots,
+    eos: requestOfOne,
+    text: (say) =>
+      `Distress relay from ${say('self')} to ${say('to')} for ${say('casualty')}: ${distressText(say)}.`,
+  },
+  ...exchange(
+    ['testCall', 'Test call'],
+    ['testAcknowledgement', 'Test acknowledgement'],
+    CATEGORY.safety,
+    TELECOMMAND.test,
+  ),
+  ...exchange(
+    ['positionRequest', 'Position request'],
+    ['positionReport', 'Position report'],
+    CATEGORY.safety,
+    TELECOMMAND.position,
+    [constant(55), position, time],
+  ),
+  ...exchange(
+    ['pollingRequest', 'Polling request'],
+    ['pollingReply', 'Polling reply'],
+    CATEGORY.routine,
+    TELECOMMAND.polling,
+  ),
+  ...communication('urgencyCall', 'urgencyAcknowledgement', CATEGORY.urgency, 'Urgency', [
+    'allShips',
+    'area',
+    'group',
+    'individual',
+  ]),
+  ...communication('safetyCall', 'safetyAcknowledgement', CATEGORY.safety, 'Safety', [
+    'allShips',
+    'area',
+    'group',
+    'individual',
+  ]),
+  ...communication('routineCall', 'routineAcknowledgement', CATEGORY.routine, 'Routine', [
+    'group',
+    'individual',
+  ]),
+  {
+    kind: 'automaticAcknowledgement',
+    formats: ['automatic'],
+    slots: automaticSlots,
+    eos: given,
+    eosDecides: true,
+    text: (say) => `Automatic-service acknowledgement ${automaticText(say)}`,
+  },
+  {
+    kind: 'automaticCall',
+    formats: ['automatic'],
+    slots: automaticSlots,
+    eos: request,
+    text: (say) => `Automatic-service call ${automaticText(say)}`,
+  },
+];
+
+/** The field of the end of sequence. */
+export const eosField: Field = wordField(ENDS_OF_SEQUENCE);

@@ -1,0 +1,185 @@
+/**
+ * The typed calls: a union discriminated on what people call each kind (ITU-R M.493 Annex 1 §4–§9 and
+ * Tables A1-4.1 to A1-4.10, from memory). All of it is plain JSON data.
+ */
+import type {
+  Address,
+  EndOfSequence,
+  FirstTelecommand,
+  FollowOn,
+  Identity,
+  Message,
+  Nature,
+  Position,
+  SecondTelecommand,
+  TimeOfDay,
+  Unassigned,
+} from './values.js';
+
+/** What every kind of call may carry besides its own fields. */
+export interface CallExtras {
+  /** Only where the end of sequence is not the one this kind of call has by the tables. */
+  eos?: EndOfSequence;
+  /** Symbols between the last known field and the end of sequence. */
+  rest?: number[];
+}
+
+/** The four things every distress call says about the casualty. */
+export interface DistressMessage {
+  nature: Nature;
+  position: Position | 'none' | Unassigned;
+  /** When the position was valid. */
+  time: TimeOfDay | 'none' | Unassigned;
+  followOn: FollowOn;
+}
+
+/** A ship in distress alerts everyone (format 112). */
+export interface DistressAlert extends CallExtras, DistressMessage {
+  kind: 'distressAlert';
+  self: Identity | Unassigned;
+}
+
+/** A station acknowledges a distress alert to all ships (format 116, telecommand 110). */
+export interface DistressAcknowledgement extends CallExtras, DistressMessage {
+  kind: 'distressAcknowledgement';
+  self: Identity | Unassigned;
+  casualty: Identity | 'unknown' | Unassigned;
+}
+
+/** The ship cancels its own false alert: an acknowledgement of itself. */
+export interface OwnAlertCancellation extends CallExtras, DistressMessage {
+  kind: 'ownAlertCancellation';
+  self: Identity | Unassigned;
+}
+
+/** A station passes another's distress on (telecommand 112). */
+export interface DistressRelay extends CallExtras, DistressMessage {
+  kind: 'distressRelay';
+  to: Address;
+  self: Identity | Unassigned;
+  casualty: Identity | 'unknown' | Unassigned;
+}
+
+/** The acknowledgement of a distress relay (end of sequence 122). */
+export interface RelayAcknowledgement extends CallExtras, DistressMessage {
+  kind: 'relayAcknowledgement';
+  to: Address;
+  self: Identity | Unassigned;
+  casualty: Identity | 'unknown' | Unassigned;
+}
+
+/** The fields shared by every call that proposes a way to communicate. */
+export interface CommunicationCall extends CallExtras {
+  to: Address;
+  self: Identity | Unassigned;
+  telecommand1: FirstTelecommand;
+  telecommand2: SecondTelecommand;
+  message: Message;
+}
+
+/** An urgency call (category 110). */
+export interface UrgencyCall extends CommunicationCall {
+  kind: 'urgencyCall';
+}
+/** The answer to an individual urgency call. */
+export interface UrgencyAcknowledgement extends CommunicationCall {
+  kind: 'urgencyAcknowledgement';
+}
+/** A safety call (category 108). */
+export interface SafetyCall extends CommunicationCall {
+  kind: 'safetyCall';
+}
+/** The answer to an individual safety call. */
+export interface SafetyAcknowledgement extends CommunicationCall {
+  kind: 'safetyAcknowledgement';
+}
+/** A routine call to a station or a group (category 100). */
+export interface RoutineCall extends CommunicationCall {
+  kind: 'routineCall';
+}
+/** The answer to an individual routine call. */
+export interface RoutineAcknowledgement extends CommunicationCall {
+  kind: 'routineAcknowledgement';
+}
+
+/** A call between two stations whose telecommands and message are fixed by its kind. */
+export interface FixedCall extends CallExtras {
+  to: { station: Identity | Unassigned };
+  self: Identity | Unassigned;
+}
+
+/** A test call (telecommand 118). */
+export interface TestCall extends FixedCall {
+  kind: 'testCall';
+}
+/** The answer to a test call. */
+export interface TestAcknowledgement extends FixedCall {
+  kind: 'testAcknowledgement';
+}
+/** Asks a ship for its position (telecommand 121). */
+export interface PositionRequest extends FixedCall {
+  kind: 'positionRequest';
+}
+/** The answer to a position request. */
+export interface PositionReport extends FixedCall {
+  kind: 'positionReport';
+  position: Position | 'none' | Unassigned;
+  time: TimeOfDay | 'none' | Unassigned;
+}
+/** Asks whether a ship is within range (telecommand 103). */
+export interface PollingRequest extends FixedCall {
+  kind: 'pollingRequest';
+}
+/** The answer to a polling request. */
+export interface PollingReply extends FixedCall {
+  kind: 'pollingReply';
+}
+
+/** A call by the semi-automatic or automatic service (format 123), usually with a telephone number. */
+export interface AutomaticCall extends CallExtras {
+  kind: 'automaticCall';
+  to: { station: Identity | Unassigned };
+  self: Identity | Unassigned;
+  telecommand1: FirstTelecommand;
+  telecommand2: SecondTelecommand;
+  message: Message;
+  /** Decimal digits, or `'none'` where the call ends before a number. */
+  telephone: string | Unassigned;
+}
+/** The answer to an {@link AutomaticCall}. */
+export interface AutomaticAcknowledgement extends Omit<AutomaticCall, 'kind'> {
+  kind: 'automaticAcknowledgement';
+}
+
+/** A sequence that fits no row of the call tables: kept whole, sent again as it is. */
+export interface UnassignedCall {
+  kind: 'unassignedCall';
+  /** From one format specifier through the end of sequence, without the error check. */
+  symbols: number[];
+}
+
+/** Every call there is. */
+export type Call =
+  | DistressAlert
+  | DistressAcknowledgement
+  | OwnAlertCancellation
+  | DistressRelay
+  | RelayAcknowledgement
+  | UrgencyCall
+  | UrgencyAcknowledgement
+  | SafetyCall
+  | SafetyAcknowledgement
+  | RoutineCall
+  | RoutineAcknowledgement
+  | TestCall
+  | TestAcknowledgement
+  | PositionRequest
+  | PositionReport
+  | PollingRequest
+  | PollingReply
+  | AutomaticCall
+  | AutomaticAcknowledgement
+  | UnassignedCall;
+
+/** The name of a kind of call. */
+export type CallKind = Call['kind'];

@@ -1,0 +1,7 @@
+/**
+ * Frames: characters to slots and bits, and back by the standard's own rules.
+ *
+ * @packageDocumentation
+ */
+export * from './reading.js';
+export * from './sequence.js';

@@ -1,0 +1,147 @@
+/**
+ * Slots back to characters by the standard's own rules (ITU-R M.493 Annex 1 §3 and §10, from memory):
+ * phasing, DX or RX by the ten-unit check, the format specifier twice where it must be, the error check.
+ */
+import { errorCheck } from '../calls/index.js';
+import { BITS_PER_SYMBOL, ENDS_OF_SEQUENCE, PHASING_DX, bitsToSymbol } from '../symbols/index.js';
+import { PHASING_DX_COUNT, PHASING_RX } from './sequence.js';
+
+/** What was read of one information character. */
+export interface CharacterReading {
+  /** The first sending, undefined where its check bits disagree or it was not received. */
+  readonly dx: number | undefined;
+  /** The repetition, likewise. */
+  readonly rx: number | undefined;
+  /** The character taken: DX where it reads, else RX, else undefined. */
+  readonly symbol: number | undefined;
+}
+
+/** A sequence read off hard bits. */
+export interface SequenceReading {
+  /** Index of the first bit of slot 0 (the first DX phasing); negative where the beginning was not received. */
+  readonly start: number;
+  /** Index of the bit after the last slot of the sequence. */
+  readonly end: number;
+  /** How many phasing characters stood in their places. */
+  readonly phasing: number;
+  /** Both format specifiers, the body, EOS, ECC, EOS, EOS. */
+  readonly characters: readonly CharacterReading[];
+  /**
+   * One format specifier through EOS and ECC, or undefined where a character reads in neither sending, the
+   * end was not found, or a distress or all-ships format specifier was not read twice.
+   */
+  readonly symbols: readonly number[] | undefined;
+  /** Whether the error check agrees. */
+  readonly checked: boolean;
+}
+
+const FORMAT_TWICE = [112, 116];
+const FORMAT_SPECIFIERS = [102, 112, 114, 116, 120, 123];
+
+/** The longest information sequence looked for: format specifiers, body, EOS and ECC. */
+export const LONGEST_INFORMATION = 60;
+
+/** Slot pairs after which all phasing has passed. */
+const PHASING_PAIRS = PHASING_RX.length;
+
+/** The phasing symbol of a slot, or undefined from where the information characters begin. */
+export function phasingSymbol(slot: number): number | undefined {
+  if (slot < 0) return undefined;
+  if (slot % 2 === 1) return PHASING_RX[(slot - 1) / 2];
+  return slot / 2 < PHASING_DX_COUNT ? PHASING_DX : undefined;
+}
+
+/**
+ * How many phasing characters stand in their places when slot 0 starts at `start`, and whether they suffice:
+ * two DX and one RX, one DX and two RX, or three RX (M.493 §3.2).
+ */
+export function countPhasing(bits: ArrayLike<number>, start: number): { count: number; achieved: boolean } {
+  let dx = 0;
+  let rx = 0;
+  for (let slot = 0; slot < 2 * PHASING_PAIRS; slot++) {
+    const expected = phasingSymbol(slot);
+    const at = start + slot * BITS_PER_SYMBOL;
+    if (expected === undefined || at < 0 || at + BITS_PER_SYMBOL > bits.length) continue;
+    if (bitsToSymbol(bits, at) !== expected) continue;
+    if (slot % 2 === 0) dx++;
+    else rx++;
+  }
+  return { count: dx + rx, achieved: rx >= 3 || (rx >= 1 && dx + rx >= 3) };
+}
+
+/** The characters read at slot positions, from hard bits with slot 0 at `start`. */
+export function readCharacter(bits: ArrayLike<number>, start: number, character: number): CharacterReading {
+  const read = (pair: number, rx: number) => {
+    const at = start + (2 * pair + rx) * BITS_PER_SYMBOL;
+    return at >= 0 && at + BITS_PER_SYMBOL <= bits.length ? bitsToSymbol(bits, at) : undefined;
+  };
+  const dx = read(character + PHASING_DX_COUNT, 0);
+  const rx = read(character + PHASING_PAIRS, 1);
+  return { dx, rx, symbol: dx ?? rx };
+}
+
+function readFormat(first: CharacterReading, second: CharacterReading): number | undefined {
+  const [a, b] = [first.symbol, second.symbol];
+  if (a === b) return a;
+  const single = [a, b].filter((symbol) => symbol !== undefined && FORMAT_SPECIFIERS.includes(symbol));
+  const [format] = single;
+  return single.length === 1 && format !== undefined && !FORMAT_TWICE.includes(format) ? format : undefined;
+}
+
+/** Where the end of sequence stands: the first whose error check agrees, else the first of all. */
+function findEnd(characters: readonly CharacterReading[], format: number | undefined): number | undefined {
+  let first: number | undefined;
+  const content = [format ?? 0];
+  for (let i = 2; i + 1 < characters.length; i++) {
+    const symbol = characters[i].symbol;
+    content.push(symbol ?? 0);
+    if (symbol === undefined || !ENDS_OF_SEQUENCE.bySymbol(symbol)) continue;
+    first ??= i;
+    if (characters[i + 1].symbol === errorCheck(content)) return i;
+  }
+  return first;
+}
+
+/**
+ * Reads the sequence whose slot 0 starts at a bit, whatever its phasing.
+ *
+ * @param bits - received bits, 1 for Y and 0 for B
+ * @param start - index of the first bit of the first DX phasing character; may be negative
+ */
+export function readSequence(bits: ArrayLike<number>, start: number): SequenceReading {
+  const phasing = countPhasing(bits, start).count;
+  const room = Math.floor((bits.length - start) / (2 * BITS_PER_SYMBOL)) - PHASING_DX_COUNT + 1;
+  const count = Math.max(0, Math.min(LONGEST_INFORMATION, room));
+  const all = Array.from({ length: count }, (_, i) => readCharacter(bits, start, i));
+  const format = all.length >= 2 ? readFormat(all[0], all[1]) : undefined;
+  const eos = findEnd(all, format);
+  const characters = eos === undefined ? all : all.slice(0, eos + 4);
+  const endPair = PHASING_DX_COUNT + (eos === undefined ? count : eos + 4);
+  const end = Math.min(bits.length, start + 2 * endPair * BITS_PER_SYMBOL);
+  const content = eos === undefined ? undefined : [format, ...all.slice(2, eos + 2).map((c) => c.symbol)];
+  const symbols = content?.every((symbol) => symbol !== undefined) ? content : undefined;
+  const checked = symbols !== undefined && errorCheck(symbols) === 0;
+  return { start, end, phasing, characters, symbols, checked };
+}
+
+/**
+ * Finds every sequence in a run of hard bits: a textbook receiver.
+ *
+ * @param bits - received bits, 1 for Y and 0 for B
+ */
+export function readSequences(bits: ArrayLike<number>): SequenceReading[] {
+  const found: SequenceReading[] = [];
+  let start = -2 * PHASING_PAIRS * BITS_PER_SYMBOL;
+  while (start < bits.length) {
+    if (countPhasing(bits, start).achieved) {
+      const reading = readSequence(bits, start);
+      if (reading.symbols) {
+        found.push(reading);
+        start = Math.max(start + 1, reading.end);
+        continue;
+      }
+    }
+    start++;
+  }
+  return found;
+}

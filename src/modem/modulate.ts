@@ -1,0 +1,54 @@
+/**
+ * Bits to audio: two tones with continuous phase.
+ */
+import { requireNumber } from '../errors.js';
+import { MODULATIONS, requireCentre, requireSampleRate, type Modulation } from './modulation.js';
+
+/** How bits become audio. */
+export interface ModulateOptions {
+  /** Samples per second, 8000–192000. */
+  sampleRate: number;
+  /** Default: 100 Bd, 170 Hz shift. */
+  modulation?: Modulation;
+  /** Hertz midway between the tones; default: the modulation's own, 1700. */
+  centreHz?: number;
+  /** Swaps the tones, as lower sideband does; default false. */
+  inverted?: boolean;
+  /** Peak amplitude, 0–1; default 0.5. */
+  level?: number;
+  /** Bits over which the amplitude rises at the start and falls at the end, 0–1; default 0.2. */
+  rampBits?: number;
+}
+
+/**
+ * Modulates bits with continuous phase and the exact bit rate: sample n lies at n / sampleRate seconds, however
+ * many samples a bit takes.
+ *
+ * @param bits - 1 for Y (lower tone), 0 for B (higher tone)
+ * @returns samples, the last one within the last bit
+ * @throws DotphaseError when an option is out of range
+ */
+export function modulate(bits: ArrayLike<number>, options: ModulateOptions): Float32Array {
+  const sampleRate = requireSampleRate(options.sampleRate);
+  const modulation = options.modulation ?? MODULATIONS['mf-hf'];
+  const centreHz = requireCentre(options.centreHz ?? modulation.centreHz, modulation, sampleRate);
+  const level = requireNumber('level', options.level ?? 0.5, 0, 1);
+  const ramp = requireNumber('rampBits', options.rampBits ?? 0.2, 0, 1);
+  const { baud, shiftHz } = modulation;
+  const bSign = options.inverted ? -1 : 1;
+  const cyclesPerBit = (bSign * shiftHz) / 2 / baud;
+  const samples = new Float32Array(Math.ceil((bits.length * sampleRate) / baud));
+
+  let bit = 0;
+  let cyclesAtBit = 0;
+  for (let n = 0; n < samples.length; n++) {
+    const time = (n * baud) / sampleRate;
+    for (; bit < Math.floor(time); bit++) cyclesAtBit += bits[bit] === 0 ? cyclesPerBit : -cyclesPerBit;
+    const within = (time - bit) * (bits[bit] === 0 ? cyclesPerBit : -cyclesPerBit);
+    const cycles = (centreHz * n) / sampleRate + cyclesAtBit + within;
+    const edge = Math.min(time, bits.length - time);
+    const gain = edge < ramp ? Math.sin((Math.PI / 2) * (edge / ramp)) ** 2 : 1;
+    samples[n] = level * gain * Math.sin(2 * Math.PI * (cycles - Math.floor(cycles)));
+  }
+  return samples;
+}

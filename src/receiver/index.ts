@@ -1,0 +1,6 @@
+/**
+ * Receiver: a stream of audio to received calls, each with how sure it is.
+ *
+ * @packageDocumentation
+ */
+export type * from './types.js';

@@ -1,0 +1,70 @@
+/**
+ * What a receiver is told and what it hands over.
+ */
+import type { Call } from '../calls/index.js';
+import type { Band, CharacterReading } from '../frames/index.js';
+
+/** How much a received call can be trusted. */
+export type Quality = 'clean' | 'recovered' | 'doubtful';
+
+/** One received call. */
+export interface ReceivedCall {
+  /** Seconds from the first sample ever pushed to the first phasing character. */
+  start: number;
+  /** Seconds to the end of the last character. */
+  end: number;
+  /** Bits per second: 100 or 1200. */
+  baud: number;
+  /** Hertz midway between the tones as received. */
+  centreHz: number;
+  /** Whether the tones are swapped (lower sideband). */
+  inverted: boolean;
+  /** One format specifier through EOS and ECC, in order, each once. */
+  symbols: number[];
+  /** The expansion sequences that follow, each from its specifier through its error check. */
+  expansions: number[][];
+  /**
+   * `clean`: every character read directly and the error check agrees; `recovered`: decided with the help of
+   * soft information, the probability of error below 1e-4; `doubtful`: anything less.
+   */
+  quality: Quality;
+  /** Estimated probability that `symbols` differs from what was sent, 0–1. */
+  errorProbability: number;
+  /** The typed call. */
+  call: Call;
+  /** The call in a sentence. */
+  text: string;
+  /** Signal-to-noise ratio in 3 kHz, estimated, dB. */
+  snrDb: number;
+  /** How many sendings of the same call were added up to read it. */
+  sendings: number;
+  /** What each information character read as: both format specifiers, body, EOS, ECC, EOS, EOS. */
+  characters: CharacterReading[];
+}
+
+/** What a receiver tells while it listens, for people who want to see near misses. */
+export type ReceiverEvent =
+  | { type: 'phasing'; time: number; centreHz: number; baud: number; inverted: boolean }
+  | { type: 'lost'; time: number; centreHz: number; baud: number; inverted: boolean; reason: string };
+
+/** What a receiver is told. */
+export interface ReceiverOptions {
+  /** Samples per second, 8000–192000. */
+  sampleRate: number;
+  /** Which modulations to look for; default both. */
+  bands?: readonly Band[];
+  /** Where the centre of the tones is expected, in hertz; default: anywhere from 400 to 2600 Hz. */
+  centreHz?: number;
+  /** With `centreHz`: how far off it may be, in hertz; default 50. */
+  searchHz?: number;
+  /** Called as things happen. */
+  onEvent?: (event: ReceiverEvent) => void;
+}
+
+/** A receiver that eats a stream of samples and yields calls as they end. */
+export interface Receiver {
+  /** Takes the next samples (full scale ±1) and gives the calls that ended in them. */
+  push(samples: Float32Array): ReceivedCall[];
+  /** Ends the stream and gives the calls that were still open. */
+  flush(): ReceivedCall[];
+}
