@@ -1,0 +1,65 @@
+/** A rotating phasor: carriers, frequency shifts and drift. */
+
+/** Samples between two places where the phase is worked out afresh, so that rounding never adds up. */
+const STRIDE = 64;
+
+/** exp(j·2π(φ + f·t + r·t²/2)), sample by sample. */
+export class Rotor {
+  private readonly step: number;
+  private readonly chirp: number;
+  private index = 0;
+  private re = 1;
+  private im = 0;
+  private stepRe = 1;
+  private stepIm = 0;
+  private readonly chirpRe: number;
+  private readonly chirpIm: number;
+
+  /**
+   * @param sampleRate - hertz
+   * @param frequencyHz - at the first sample
+   * @param driftHzPerSecond - how fast the frequency rises
+   * @param turns - phase of the first sample in turns
+   */
+  constructor(
+    sampleRate: number,
+    frequencyHz: number,
+    driftHzPerSecond = 0,
+    private readonly turns = 0,
+  ) {
+    this.step = frequencyHz / sampleRate;
+    this.chirp = driftHzPerSecond / sampleRate / sampleRate;
+    this.chirpRe = Math.cos(2 * Math.PI * this.chirp);
+    this.chirpIm = Math.sin(2 * Math.PI * this.chirp);
+  }
+
+  /** Writes the next `count` values. */
+  fill(cos: Float64Array, sin: Float64Array, count: number): void {
+    const { chirp, chirpRe, chirpIm } = this;
+    for (let i = 0; i < count; i++) {
+      if (this.index % STRIDE === 0) this.restart();
+      cos[i] = this.re;
+      sin[i] = this.im;
+      const re = this.re * this.stepRe - this.im * this.stepIm;
+      this.im = this.re * this.stepIm + this.im * this.stepRe;
+      this.re = re;
+      if (chirp !== 0) {
+        const stepRe = this.stepRe * chirpRe - this.stepIm * chirpIm;
+        this.stepIm = this.stepRe * chirpIm + this.stepIm * chirpRe;
+        this.stepRe = stepRe;
+      }
+      this.index++;
+    }
+  }
+
+  private restart(): void {
+    const { index, step, chirp } = this;
+    const phase =
+      2 * Math.PI * ((this.turns + ((step * index) % 1) + ((0.5 * chirp * index * index) % 1)) % 1);
+    const slope = 2 * Math.PI * ((step + chirp * (index + 0.5)) % 1);
+    this.re = Math.cos(phase);
+    this.im = Math.sin(phase);
+    this.stepRe = Math.cos(slope);
+    this.stepIm = Math.sin(slope);
+  }
+}
