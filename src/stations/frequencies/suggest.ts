@@ -1,0 +1,114 @@
+/**
+ * Which DSC frequency for which call: ITU-R M.541 Annexes 1, 4 and 5 (from memory).
+ */
+import { formatFrequency, type MaritimeBand } from './bands.js';
+import { DSC_FREQUENCIES, dscFrequencyAt, type DscFrequency, type DscUse } from './dsc.js';
+import type { CallOutline } from './outline.js';
+
+const USE_TEXT: Readonly<Record<DscUse, string>> = {
+  distressAndSafety: 'distress, urgency, safety and test calls',
+  shipToShip: 'routine calls from ship to ship',
+  shipToCoast: 'routine calls from ships to coast stations',
+  coastToShip: 'routine calls from coast stations to ships',
+};
+
+const SAFETY_RULE =
+  'ITU-R M.541 Annex 4 (from memory): distress, urgency, safety and test calls go on the distress and safety frequencies';
+const ROUTINE_RULE =
+  'ITU-R M.541 Annex 5 (from memory): routine calls go on the frequencies for their direction, never on the distress and safety frequencies of MF and HF';
+
+/** What a call is for, or undefined between coast stations, for which DSC has no frequency. */
+function useOf(call: CallOutline): DscUse | undefined {
+  if (call.category !== 'routine') return 'distressAndSafety';
+  if (call.fromCoastStation) return call.toCoastStation ? undefined : 'coastToShip';
+  return call.toCoastStation ? 'shipToCoast' : 'shipToShip';
+}
+
+function ruleOf(call: CallOutline): string {
+  return call.category === 'routine' ? ROUTINE_RULE : SAFETY_RULE;
+}
+
+function reach(band: MaritimeBand): string {
+  if (band === 'VHF') return 'within about 30 nautical miles';
+  if (band === '2 MHz' || band === '0.5 MHz') return 'within about 150 nautical miles';
+  return 'beyond the reach of MF, by distance and time of day';
+}
+
+/** A frequency that a call may be sent on. */
+export interface FrequencySuggestion {
+  readonly frequency: DscFrequency;
+  /** When to choose it; reaches are common practice, no source. */
+  readonly reason: string;
+  /** The rule it follows. */
+  readonly rule: string;
+}
+
+/**
+ * The DSC frequencies that a call may be sent on: VHF first, then upwards, international before national.
+ * A national frequency is right only where the coast station keeps watch on it.
+ *
+ * @param call - from {@link outlineCall} or put together by hand
+ * @param band - only this band's; default all
+ */
+export function suggestFrequencies(call: CallOutline, band?: MaritimeBand): FrequencySuggestion[] {
+  const use = useOf(call);
+  return DSC_FREQUENCIES.filter(
+    (row) => use !== undefined && row.uses.includes(use) && (band === undefined || row.band === band),
+  ).map((frequency) => ({
+    frequency,
+    reason:
+      frequency.scope === 'national'
+        ? 'where the coast station keeps watch on this national frequency'
+        : reach(frequency.band),
+    rule: ruleOf(call),
+  }));
+}
+
+/**
+ * The frequency that the answer to a routine call between a ship and a coast station comes back on, and for every
+ * other call the frequency it came on (M.541 Annexes 1 and 5, from memory).
+ *
+ * @param call - the call to be answered
+ * @param dscHz - what it came on, assigned frequency in hertz
+ * @throws DotphaseError for a frequency outside 400 kHz to 200 MHz
+ */
+export function answerFrequency(call: CallOutline, dscHz: number): number {
+  const row = dscFrequencyAt(dscHz);
+  const paired = call.category === 'routine' && call.fromCoastStation !== call.toCoastStation;
+  return paired ? (row?.pairHz ?? dscHz) : dscHz;
+}
+
+/** Why a call is on the wrong frequency. */
+export interface FrequencyWarning {
+  readonly text: string;
+  /** The rule that says so. */
+  readonly rule: string;
+  /** Where the call belongs instead: the same band's frequencies, or all where that band has none. */
+  readonly instead: readonly FrequencySuggestion[];
+}
+
+function complaint(call: CallOutline, dscHz: number): string | undefined {
+  const place = formatFrequency(dscHz);
+  const row = dscFrequencyAt(dscHz);
+  if (!row) return `${place} is no DSC frequency known here`;
+  const use = useOf(call);
+  if (use === undefined) return 'DSC has no frequency for calls between coast stations';
+  if (row.uses.includes(use)) return undefined;
+  return `${place} is for ${row.uses.map((each) => USE_TEXT[each]).join(' and ')}, not for ${USE_TEXT[use]}`;
+}
+
+/**
+ * A warning when a call sits on a frequency that is not for it, or undefined when it is in its place.
+ * A warning is advice: a distress alert is never held back by it.
+ *
+ * @param call - from {@link outlineCall} or put together by hand
+ * @param dscHz - where it is sent or was heard, assigned frequency in hertz
+ * @throws DotphaseError for a frequency outside 400 kHz to 200 MHz
+ */
+export function checkFrequency(call: CallOutline, dscHz: number): FrequencyWarning | undefined {
+  const text = complaint(call, dscHz);
+  if (text === undefined) return undefined;
+  const band = DSC_FREQUENCIES.find((row) => row.hz === dscHz)?.band;
+  const near = band === undefined ? [] : suggestFrequencies(call, band);
+  return { text, rule: ruleOf(call), instead: near.length > 0 ? near : suggestFrequencies(call) };
+}

@@ -1,0 +1,8 @@
+/**
+ * Stations: the frequencies they use, whom they know, where they are and what they logged.
+ *
+ * The durable log stands by itself in `dotphase/stations/sqlite`; everything here runs in a browser.
+ *
+ * @packageDocumentation
+ */
+export * from './frequencies/index.js';
