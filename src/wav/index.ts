@@ -1,0 +1,25 @@
+/**
+ * WAV files and streams, and raw samples ⇄ blocks of audio, in any JavaScript environment. Files on disk are in
+ * `dotphase/wav/node`.
+ *
+ * @packageDocumentation
+ */
+export { createWavReader, readWav, readWavBlocks } from './reader.js';
+export type { WavAudio, WavEnd, WavInfo, WavReader, WavReaderOptions } from './reader.js';
+export { RAW_FORMATS, createRawReader, readRawBlocks } from './raw.js';
+export type { RawFormat, RawReaderOptions } from './raw.js';
+export { createWavWriter, writeWav } from './writer.js';
+export type { WavContent, WavSampleOptions, WavWriter, WavWriterEnd, WavWriterOptions } from './writer.js';
+export { MAX_CHANNELS, MAX_SAMPLE_RATE } from './audio.js';
+export type {
+  AudioBlock,
+  BlockOptions,
+  BlockReader,
+  BlocksEnd,
+  ByteSource,
+  ChannelChoice,
+  WavWarning,
+  WavWarningKind,
+} from './audio.js';
+export type { WavFormat } from './format.js';
+export type { SampleEncoding, SampleLayout } from './samples.js';
