@@ -3,7 +3,14 @@
  */
 import { DotphaseError } from '../errors.js';
 import type { FormatName } from '../symbols/index.js';
-import { areaField, describeField, identityField, writeField, type Field } from './fields.js';
+import {
+  areaField,
+  describeField,
+  identityField,
+  requireRecord,
+  writeField,
+  type Field,
+} from './fields/index.js';
 
 interface AddressForm {
   /** The property of {@link Address} that holds the value; none for a call without an address field. */
@@ -25,11 +32,16 @@ export function addressField(format: FormatName): Field | undefined {
   return ADDRESS_FORMS[format].field;
 }
 
-/** The address as a property value of a call, or undefined for a distress alert, which is for everyone. */
-export function addressValue(format: FormatName, value: unknown): unknown {
+/** Whether calls sent with these formats have no choice of address, so that they name none. */
+function isImplied(formats: readonly FormatName[]): boolean {
+  return formats.length === 1 && ADDRESS_FORMS[formats[0]].key === undefined;
+}
+
+/** The `to` of a call read with one of its kind's formats; undefined where the kind leaves no choice. */
+export function addressValue(formats: readonly FormatName[], format: FormatName, value: unknown): unknown {
+  if (isImplied(formats)) return undefined;
   const { key } = ADDRESS_FORMS[format];
-  if (key) return { [key]: value };
-  return format === 'allShips' ? 'allShips' : undefined;
+  return key ? { [key]: value } : 'allShips';
 }
 
 /** The format and address symbols of a call's `to`, among the formats its kind is sent with. */
@@ -37,19 +49,25 @@ export function writeAddress(
   to: unknown,
   formats: readonly FormatName[],
 ): { format: FormatName; symbols: number[] } {
+  if (isImplied(formats)) {
+    const [format] = formats;
+    if (to === undefined || (format === 'allShips' && to === 'allShips')) return { format, symbols: [] };
+    throw new DotphaseError('to', to, 'nothing: this kind of call is for everyone');
+  }
   for (const format of formats) {
     const { key, field } = ADDRESS_FORMS[format];
     if (key && field) {
       if (typeof to === 'object' && to !== null && key in to) {
-        return { format, symbols: writeField(field, (to as Record<string, unknown>)[key], `to.${key}`) };
+        const address = requireRecord(to, 'to', [key], `{ ${key} } alone`);
+        return { format, symbols: writeField(field, address[key], `to.${key}`) };
       }
-    } else if (to === addressValue(format, undefined)) return { format, symbols: [] };
+    } else if (to === 'allShips') return { format, symbols: [] };
   }
   const forms = formats.map((format) => {
     const { key } = ADDRESS_FORMS[format];
     return key ? `{ ${key} }` : "'allShips'";
   });
-  throw new DotphaseError('to', to, formats.includes('distress') ? 'nothing' : forms.join(' or '));
+  throw new DotphaseError('to', to, forms.join(' or '));
 }
 
 /** The addressee in words. */

@@ -3,32 +3,33 @@
  */
 import { DotphaseError } from '../errors.js';
 import { FORMATS, type FormatName } from '../symbols/index.js';
-import { addressField, addressValue, describeAddress, writeAddress } from './address.js';
+import { addressField, addressValue, writeAddress } from './address.js';
 import { errorCheck } from './errorcheck.js';
-import { describeField, readField, requireSymbols, writeField } from './fields.js';
-import { CALL_TABLE, eosField, type CallRow, type Slot } from './table.js';
-import type { Call } from './types.js';
-import { isUnassigned } from './values.js';
+import { mergeFinePosition, readExpansions, splitFinePosition, writeExpansions } from './expansions/index.js';
+import { readField, requireSymbols, writeField } from './fields/index.js';
+import { CALL_TABLE, IRREGULAR_ROWS, eosField, rowOfKind, type CallRow, type Slot } from './table.js';
+import type { Call, CallKind } from './types.js';
 
 type Values = Record<string, unknown>;
 
-/** The row of a call's kind, or undefined for an unassigned call. */
-function rowOf(call: unknown): CallRow | undefined {
-  const kind = typeof call === 'object' && call !== null ? (call as Values).kind : call;
-  if (kind === 'unassignedCall') return undefined;
-  const row = CALL_TABLE.find((candidate) => candidate.kind === kind);
-  if (!row) {
+/** A call as a record of its properties; a DotphaseError unless it is an object of a known kind. */
+export function requireCall(call: unknown): { values: Values; row: CallRow<CallKind> | undefined } {
+  if (typeof call !== 'object' || call === null) {
+    throw new DotphaseError('call', call, 'a call with its kind');
+  }
+  const values = call as Values;
+  const row = rowOfKind(values.kind);
+  if (!row && values.kind !== 'unassignedCall') {
     const kinds = CALL_TABLE.map((candidate) => candidate.kind).join(', ');
-    throw new DotphaseError('kind', kind, `one of ${kinds}, unassignedCall`);
+    throw new DotphaseError('kind', values.kind, `one of ${kinds}, unassignedCall`);
   }
-  return row;
-}
-
-function refuseStrangers(values: Values, row: CallRow): void {
-  const known = new Set(['kind', 'to', 'eos', 'rest', ...row.slots.map((slot) => slot.name)]);
+  const known = row ? ['to', 'eos', 'rest', ...row.slots.map((slot) => slot.name)] : ['symbols'];
   for (const name of Object.keys(values)) {
-    if (!known.has(name)) throw new DotphaseError(name, values[name], `no such field in a ${row.kind}`);
+    if (!['kind', 'expansions', ...known].includes(name) && values[name] !== undefined) {
+      throw new DotphaseError(name, values[name], `no such field in a ${String(values.kind)}`);
+    }
   }
+  return { values, row };
 }
 
 function writeSlot(slot: Slot, values: Values): number[] {
@@ -36,36 +37,63 @@ function writeSlot(slot: Slot, values: Values): number[] {
   return writeField(slot.field, values[slot.name], slot.name);
 }
 
+/** A call's characters without the error check. */
+function writeContent(values: Values, row: CallRow<CallKind> | undefined): number[] {
+  if (!row) {
+    const symbols = requireSymbols(values.symbols, 'symbols');
+    if (symbols.length < 2) {
+      throw new DotphaseError('symbols', symbols, 'a format specifier and an end of sequence');
+    }
+    return symbols;
+  }
+  const address = writeAddress(values.to, row.formats);
+  return [
+    FORMATS.byName(address.format)?.symbol ?? 0,
+    ...address.symbols,
+    ...row.slots.flatMap((slot) => writeSlot(slot, values)),
+    ...(values.rest === undefined ? [] : requireSymbols(values.rest, 'rest')),
+    ...writeField(eosField, values.eos ?? row.eos(address.format), 'eos'),
+  ];
+}
+
+function encode(call: unknown): { symbols: number[]; expansions: number[][] } {
+  const { values: given, row } = requireCall(call);
+  const { values, expansions } = splitFinePosition(given);
+  const content = writeContent(values, row);
+  return {
+    symbols: [...content, errorCheck(content)],
+    expansions: writeExpansions(expansions, { field: eosField, symbol: content[content.length - 1] }),
+  };
+}
+
 /**
- * The characters of a call: one format specifier, the body, the end of sequence and the error check.
+ * The characters of a call: one format specifier, the body, the end of sequence and the error check. What the
+ * call's expansions add stands in {@link encodeExpansions}. A position goes out rounded to the minute, or cut off
+ * to it where a `finePosition` expansion carries the rest.
  *
  * @param call - a typed call, or JSON data of the same shape
  * @returns symbol numbers 0–127, each character once
  * @throws DotphaseError naming the field, its value and what was expected
  */
 export function encodeCall(call: Call): number[] {
-  const values = call as unknown as Values;
-  const row = rowOf(call);
-  if (!row) {
-    const symbols = requireSymbols(values.symbols, 'symbols');
-    if (symbols.length < 2)
-      throw new DotphaseError('symbols', symbols, 'a format specifier and an end of sequence');
-    return [...symbols, errorCheck(symbols)];
-  }
-  refuseStrangers(values, row);
-  const address = writeAddress(values.to, row.formats);
-  const symbols = [
-    FORMATS.words.find((word) => word.name === address.format)?.symbol ?? 0,
-    ...address.symbols,
-    ...row.slots.flatMap((slot) => writeSlot(slot, values)),
-    ...(values.rest === undefined ? [] : requireSymbols(values.rest, 'rest')),
-    ...writeField(eosField, values.eos ?? row.eos(address.format), 'eos'),
-  ];
-  return [...symbols, errorCheck(symbols)];
+  return encode(call).symbols;
+}
+
+/**
+ * The expansion sequences that follow a call, for the `expansions` option of framing: each from its first specifier
+ * through its end of sequence and error check. Each expansion makes a sequence of its own unless it is `joined` to
+ * the one before.
+ *
+ * @param call - a typed call, or JSON data of the same shape
+ * @returns a list for each sequence, of symbol numbers 0–127, each character once; empty without expansions
+ * @throws DotphaseError naming the field, its value and what was expected
+ */
+export function encodeExpansions(call: Call): number[][] {
+  return encode(call).expansions;
 }
 
 /** What reading a row off the symbols gave, or undefined where a constant disagrees or symbols run out. */
-function readRow(row: CallRow, format: FormatName, symbols: readonly number[]): Values | undefined {
+function readRow(row: CallRow<CallKind>, format: FormatName, symbols: readonly number[]): Values | undefined {
   const values: Values = { kind: row.kind };
   const body = symbols.slice(0, -1);
   let at = 1;
@@ -83,9 +111,10 @@ function readRow(row: CallRow, format: FormatName, symbols: readonly number[]): 
   };
   const address = addressField(format);
   if (address && !take({ name: 'to', field: address })) return undefined;
-  const to = addressValue(format, values.to);
+  const to = addressValue(row.formats, format, values.to);
   if (to !== undefined) values.to = to;
   if (!row.slots.every(take)) return undefined;
+  if (row.accepts?.(values) === false) return undefined;
   if (at < body.length) values.rest = body.slice(at);
   const eos = readField(eosField, symbols.slice(-1));
   if (eos !== row.eos(format)) {
@@ -95,16 +124,36 @@ function readRow(row: CallRow, format: FormatName, symbols: readonly number[]): 
   return values;
 }
 
-/** How a sequence's error check is treated when it is decoded. */
+function readContent(content: readonly number[]): Values {
+  const format = FORMATS.bySymbol(content[0])?.name;
+  if (format) {
+    for (const rows of [CALL_TABLE, IRREGULAR_ROWS]) {
+      const readings = rows
+        .filter((row) => row.formats.includes(format))
+        .map((row) => readRow(row, format, content))
+        .filter((reading) => reading !== undefined);
+      const best = readings.find((reading) => !('rest' in reading)) ?? readings.at(0);
+      if (best) return best;
+    }
+  }
+  return { kind: 'unassignedCall', symbols: [...content] };
+}
+
+/** How characters are decoded. */
 export interface DecodeOptions {
-  /** Read the call although its error check disagrees; default false. */
+  /** Read the call although its error check, or that of an expansion, disagrees; default false. */
   ignoreErrorCheck?: boolean;
+  /**
+   * The expansion sequences that followed the call, each from its first specifier through its end of sequence and
+   * error check; default none.
+   */
+  expansions?: readonly (readonly number[])[];
 }
 
 /**
  * The typed call that characters spell. What the tables do not assign is kept as {@link Unassigned} values,
- * surplus symbols as `rest`, and a sequence that fits no row as an {@link UnassignedCall}: encoding the
- * result gives the same characters again.
+ * surplus symbols as `rest`, a sequence that only has the build of a call as one of the irregular calls, and any
+ * other as an {@link UnassignedCall}: encoding the result gives the same characters again.
  *
  * @param symbols - one format specifier through the end of sequence and the error check, each once
  * @throws DotphaseError when there are fewer than three symbols, one lies outside 0–127, or the error check
@@ -115,79 +164,20 @@ export function decodeCall(symbols: readonly number[], options: DecodeOptions = 
   if (all.length < 3) {
     throw new DotphaseError('symbols', all, 'a format specifier, an end of sequence and an error check');
   }
+  const ignoreErrorCheck = options.ignoreErrorCheck ?? false;
   const content = all.slice(0, -1);
   const expected = errorCheck(content);
   const found = all[all.length - 1];
-  if (!options.ignoreErrorCheck && found !== expected) {
+  if (!ignoreErrorCheck && found !== expected) {
     throw new DotphaseError(
       'error check',
       found,
       `${expected}, the exclusive-or of the characters before it`,
     );
   }
-  const format = FORMATS.bySymbol(content[0])?.name;
-  if (format) {
-    const readings = CALL_TABLE.filter((row) => row.formats.includes(format))
-      .map((row) => readRow(row, format, content))
-      .filter((reading) => reading !== undefined);
-    const best = readings.find((reading) => !('rest' in reading)) ?? readings.at(0);
-    if (best) return best as unknown as Call;
-  }
-  return { kind: 'unassignedCall', symbols: content };
-}
-
-function say(row: CallRow, values: Values, name: string): string {
-  if (name === 'to') return describeAddress(values.to);
-  if (name === 'telecommands') return sayTelecommands(row, values);
-  const slot = row.slots.find((candidate) => candidate.name === name);
-  const value = values[name];
-  const phrase = slot ? describeField(slot.field, value) : '';
-  const isDistress = row.slots.some((candidate) => candidate.name === 'nature');
-  if (!isDistress || isUnassigned(value)) return phrase;
-  if (name === 'position') return value === 'none' ? phrase : `at ${phrase}`;
-  if (name === 'time') return value === 'none' ? phrase : `position valid ${phrase}`;
-  if (name === 'followOn') return sayFollowOn(value, phrase);
-  return phrase;
-}
-
-function sayFollowOn(value: unknown, phrase: string): string {
-  switch (value) {
-    case 'j3e':
-      return 'voice follows on J3E';
-    case 'f3e':
-      return 'voice follows on F3E or G3E';
-    case 'none':
-      return 'no follow-on communication named';
-    default:
-      return `${phrase} follows`;
-  }
-}
-
-function sayTelecommands(row: CallRow, values: Values): string {
-  const phrase = (name: string) => {
-    const slot = row.slots.find((candidate) => candidate.name === name);
-    return slot ? describeField(slot.field, values[name]) : '';
-  };
-  const first = values.telecommand1 === 'none' ? 'no telecommand' : phrase('telecommand1');
-  return values.telecommand2 === 'none' ? first : `${first}, ${phrase('telecommand2')}`;
-}
-
-/**
- * A call in a full English sentence, for people.
- *
- * @throws DotphaseError when the call's kind is unknown or a field cannot be read
- */
-export function describeCall(call: Call): string {
-  const values = call as unknown as Values;
-  const row = rowOf(call);
-  if (!row) {
-    return `Unassigned call: characters ${requireSymbols(values.symbols, 'symbols').join(' ')}.`;
-  }
-  encodeCall(call);
-  const text = row.text((name) => say(row, values, name));
-  const extras = [
-    values.rest === undefined ? '' : ` Surplus characters: ${(values.rest as number[]).join(' ')}.`,
-    values.eos === undefined ? '' : ` End of sequence: ${describeField(eosField, values.eos)}.`,
-  ];
-  return text + extras.join('');
+  const values = readContent(content);
+  if (options.expansions === undefined || options.expansions.length === 0) return values as unknown as Call;
+  const end = { field: eosField, symbol: content[content.length - 1] };
+  const expansions = readExpansions(options.expansions, end, ignoreErrorCheck);
+  return mergeFinePosition({ ...values, expansions }) as unknown as Call;
 }

@@ -4,9 +4,11 @@
  * @packageDocumentation
  */
 export { addressField } from './address.js';
-export { decodeCall, describeCall, encodeCall, type DecodeOptions } from './codec.js';
+export { decodeCall, encodeCall, encodeExpansions, type DecodeOptions } from './codec.js';
+export { describeCall } from './describe.js';
 export { errorCheck } from './errorcheck.js';
-export { formatPosition, type SymbolSet } from './fields.js';
+export type * from './expansions/types.js';
+export { formatPosition, type SymbolSet } from './fields/index.js';
 export { callLayouts, type CallLayout } from './layouts.js';
 export * from './identity.js';
 export * from './mids.js';

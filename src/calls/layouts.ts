@@ -4,13 +4,13 @@
  */
 import { FORMATS } from '../symbols/index.js';
 import { addressField } from './address.js';
-import { combineShapes, constantField, symbolSet, type Shape, type SymbolSet } from './fields.js';
+import { combineShapes, constantField, symbolSet, type Shape, type SymbolSet } from './fields/index.js';
 import { CALL_TABLE, eosField } from './table.js';
-import type { CallKind } from './types.js';
+import type { TableKind } from './types.js';
 
 /** One way a call can look when all its symbols are assigned. */
 export interface CallLayout {
-  readonly kind: CallKind;
+  readonly kind: TableKind;
   /** The allowed symbols of each position from one format specifier through the end of sequence. */
   readonly positions: readonly SymbolSet[];
 }

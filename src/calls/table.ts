@@ -4,6 +4,7 @@
  * and the reference in the docs are all driven by these rows.
  */
 import {
+  CATEGORIES,
   ENDS_OF_SEQUENCE,
   FIRST_TELECOMMANDS,
   FOLLOW_ONS,
@@ -23,8 +24,9 @@ import {
   timeField,
   wordField,
   type Field,
-} from './fields.js';
-import type { CallKind } from './types.js';
+} from './fields/index.js';
+import type { CallKind, TableKind } from './types.js';
+import { isUnassigned } from './values.js';
 
 /** A field at its place in a row; constants have no name. A name that stands twice must hold the same value. */
 export interface Slot {
@@ -33,8 +35,8 @@ export interface Slot {
 }
 
 /** One row of the call tables. */
-export interface CallRow {
-  readonly kind: Exclude<CallKind, 'unassignedCall'>;
+export interface CallRow<Kind extends CallKind = TableKind> {
+  readonly kind: Kind;
   /** The format specifiers this kind is sent with; the address decides among them. */
   readonly formats: readonly FormatName[];
   /** What stands between the address and the end of sequence. */
@@ -43,6 +45,8 @@ export interface CallRow {
   readonly eos: (format: FormatName) => EndOfSequenceName;
   /** True where another end of sequence makes it another kind, so that only the right one is read as this row. */
   readonly eosDecides?: boolean;
+  /** Whether values make a call of this row; without it, any do. */
+  readonly accepts?: (values: Record<string, unknown>) => boolean;
   /** The call in a full sentence; `say` gives the phrase for a field, `to` the addressee. */
   readonly text: (say: (name: string) => string) => string;
 }
@@ -85,8 +89,8 @@ const distressText = (say: (name: string) => string) =>
   `${say('nature')} ${say('position')}, ${say('time')}; ${say('followOn')}`;
 
 function communication(
-  kind: CallRow['kind'],
-  acknowledgement: CallRow['kind'],
+  kind: TableKind,
+  acknowledgement: TableKind,
   category: number,
   name: string,
   formats: readonly FormatName[],
@@ -113,8 +117,8 @@ function communication(
 }
 
 function exchange(
-  [kind, kindText]: readonly [CallRow['kind'], string],
-  [answer, answerText]: readonly [CallRow['kind'], string],
+  [kind, kindText]: readonly [TableKind, string],
+  [answer, answerText]: readonly [TableKind, string],
   category: number,
   telecommand: number,
   answerSlots: readonly Slot[] = [noMessage],
@@ -258,6 +262,57 @@ export const CALL_TABLE: readonly CallRow[] = [
     text: (say) => `Automatic-service call ${automaticText(say)}`,
   },
 ];
+
+const category: Slot = { name: 'category', field: wordField(CATEGORIES) };
+const anyAddress: readonly FormatName[] = ['allShips', 'area', 'group', 'individual'];
+const isReadable = (values: Record<string, unknown>) =>
+  !isUnassigned(values.category) && !isUnassigned(values.self);
+
+/**
+ * What a sequence is read as when no row of the call tables fits it: the build that calls have in common. The
+ * tables allow none of these.
+ */
+export const IRREGULAR_ROWS: readonly CallRow<
+  'irregularCall' | 'irregularAutomaticCall' | 'irregularDistressCall'
+>[] = [
+  {
+    kind: 'irregularDistressCall',
+    formats: anyAddress,
+    slots: [
+      constant(CATEGORY.distress),
+      self,
+      { name: 'telecommand1', field: wordField(FIRST_TELECOMMANDS) },
+      casualty,
+      ...distressMessage,
+    ],
+    eos: end,
+    accepts: (values) => !isUnassigned(values.self) && !isUnassigned(values.casualty),
+    text: (say) =>
+      `Irregular distress call (${say('telecommand1')}) from ${say('self')} to ${say('to')} for ${say('casualty')}: ${distressText(say)}.`,
+  },
+  {
+    kind: 'irregularCall',
+    formats: anyAddress,
+    slots: [category, self, ...telecommands, message],
+    eos: end,
+    accepts: (values) => isReadable(values) && values.category !== 'distress',
+    text: (say) =>
+      `Irregular ${say('category')} call from ${say('self')} to ${say('to')}: ${say('telecommands')}, ${say('message')}.`,
+  },
+  {
+    kind: 'irregularAutomaticCall',
+    formats: ['automatic'],
+    slots: [category, ...automaticSlots.slice(1)],
+    eos: end,
+    accepts: isReadable,
+    text: (say) => `Irregular ${say('category')} call by the automatic service ${automaticText(say)}`,
+  },
+];
+
+/** The row of a kind of call; undefined for an unassigned call, or for what is no kind. */
+export function rowOfKind(kind: unknown): CallRow<CallKind> | undefined {
+  return [...CALL_TABLE, ...IRREGULAR_ROWS].find((row) => row.kind === kind);
+}
 
 /** The field of the end of sequence. */
 export const eosField: Field = wordField(ENDS_OF_SEQUENCE);

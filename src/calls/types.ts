@@ -2,8 +2,10 @@
  * The typed calls: a union discriminated on what people call each kind (ITU-R M.493 Annex 1 §4–§9 and
  * Tables A1-4.1 to A1-4.10, from memory). All of it is plain JSON data.
  */
+import type { Expansion } from './expansions/index.js';
 import type {
   Address,
+  Category,
   EndOfSequence,
   FirstTelecommand,
   FollowOn,
@@ -22,6 +24,8 @@ export interface CallExtras {
   eos?: EndOfSequence;
   /** Symbols between the last known field and the end of sequence. */
   rest?: number[];
+  /** What follows the call to say it more precisely, in the order it is sent. */
+  expansions?: Expansion[];
 }
 
 /** The four things every distress call says about the casualty. */
@@ -143,7 +147,7 @@ export interface AutomaticCall extends CallExtras {
   telecommand1: FirstTelecommand;
   telecommand2: SecondTelecommand;
   message: Message;
-  /** Decimal digits, or `'none'` where the call ends before a number. */
+  /** 1–18 decimal digits, or `'none'` where the call holds no number. */
   telephone: string | Unassigned;
 }
 /** The answer to an {@link AutomaticCall}. */
@@ -151,11 +155,35 @@ export interface AutomaticAcknowledgement extends Omit<AutomaticCall, 'kind'> {
   kind: 'automaticAcknowledgement';
 }
 
-/** A sequence that fits no row of the call tables: kept whole, sent again as it is. */
+/**
+ * A sequence built like a call that proposes a way to communicate, though no row of the tables allows it: for
+ * example a routine call to all ships.
+ */
+export interface IrregularCall extends CommunicationCall {
+  kind: 'irregularCall';
+  category: Category;
+}
+/** Likewise, by the automatic service (format 123). */
+export interface IrregularAutomaticCall extends Omit<AutomaticCall, 'kind'> {
+  kind: 'irregularAutomaticCall';
+  category: Category;
+}
+/** A sequence built like a distress call about a casualty, though no row of the tables allows it. */
+export interface IrregularDistressCall extends CallExtras, DistressMessage {
+  kind: 'irregularDistressCall';
+  to: Address;
+  self: Identity | Unassigned;
+  telecommand1: FirstTelecommand;
+  casualty: Identity | 'unknown' | Unassigned;
+}
+
+/** A sequence that is built like no call: kept whole, sent again as it is. */
 export interface UnassignedCall {
   kind: 'unassignedCall';
   /** From one format specifier through the end of sequence, without the error check. */
   symbols: number[];
+  /** As in {@link CallExtras}. */
+  expansions?: Expansion[];
 }
 
 /** Every call there is. */
@@ -179,7 +207,16 @@ export type Call =
   | PollingReply
   | AutomaticCall
   | AutomaticAcknowledgement
+  | IrregularCall
+  | IrregularAutomaticCall
+  | IrregularDistressCall
   | UnassignedCall;
 
 /** The name of a kind of call. */
 export type CallKind = Call['kind'];
+
+/** The kinds that the tables hold. */
+export type TableKind = Exclude<
+  CallKind,
+  'irregularCall' | 'irregularAutomaticCall' | 'irregularDistressCall' | 'unassignedCall'
+>;

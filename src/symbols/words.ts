@@ -9,7 +9,12 @@ export interface Word<Name extends string = string> {
   readonly symbol: number;
   readonly name: Name;
   readonly text: string;
+  /** Only where the word is remembered with doubt. */
+  readonly certainty?: Certainty;
 }
+
+/** How well a detail of the standard is remembered where it is not well established. */
+export type Certainty = 'likely' | 'uncertain';
 
 /** The words of one field, with look-up both ways. */
 export interface Vocabulary<Name extends string = string> {
@@ -19,9 +24,14 @@ export interface Vocabulary<Name extends string = string> {
 }
 
 function vocabulary<const Name extends string>(
-  rows: readonly (readonly [number, Name, string])[],
+  rows: readonly (readonly [number, Name, string, Certainty?])[],
 ): Vocabulary<Name> {
-  const words = rows.map(([symbol, name, text]) => ({ symbol, name, text }));
+  const words = rows.map(([symbol, name, text, certainty]): Word<Name> => ({
+    symbol,
+    name,
+    text,
+    ...(certainty && { certainty }),
+  }));
   const symbols = new Map(words.map((word) => [word.symbol, word]));
   const names = new Map<string, Word<Name>>(words.map((word) => [word.name, word]));
   return { words, bySymbol: (symbol) => symbols.get(symbol), byName: (name) => names.get(name) };
@@ -79,7 +89,10 @@ export const FIRST_TELECOMMANDS = vocabulary([
   [126, 'none', 'no information'],
 ]);
 
-/** Second telecommands (M.493 §8.2, Table A1-3). */
+/**
+ * Second telecommands (M.493 §8.2, Table A1-3). 120 to 124 belong to the automatic connection system of M.493-16:
+ * how many sendings of the call may still follow on other frequencies.
+ */
 export const SECOND_TELECOMMANDS = vocabulary([
   [100, 'noReason', 'no reason given'],
   [101, 'congestion', 'congestion at the switching centre'],
@@ -95,6 +108,11 @@ export const SECOND_TELECOMMANDS = vocabulary([
   [111, 'medical', 'medical transports'],
   [112, 'payPhone', 'pay-phone or public call office'],
   [113, 'facsimile', 'facsimile or data'],
+  [120, 'connection0', 'automatic connection system, no sending left', 'likely'],
+  [121, 'connection1', 'automatic connection system, one sending left', 'likely'],
+  [122, 'connection2', 'automatic connection system, two sendings left', 'likely'],
+  [123, 'connection3', 'automatic connection system, three sendings left', 'likely'],
+  [124, 'connection4', 'automatic connection system, four sendings left', 'likely'],
   [126, 'none', 'no information'],
 ]);
 

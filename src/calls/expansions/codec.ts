@@ -1,0 +1,231 @@
+/**
+ * Expansions to sequences and back. A sequence is one or more expansions, an end of sequence and an error check
+ * of its own (ITU-R M.821-1 §1, from memory and with doubt: whether several expansions share one end).
+ */
+import { DotphaseError } from '../../errors.js';
+import { errorCheck } from '../errorcheck.js';
+import {
+  describeField,
+  joinPosition,
+  readField,
+  requireRecord,
+  requireSymbols,
+  splitPosition,
+  writeField,
+  type Field,
+} from '../fields/index.js';
+import { isUnassigned, type Position } from '../values.js';
+import { isData } from './fields.js';
+import { DATA_REQUESTED, EXPANSION_TABLE, NO_DATA, type ExpansionRow } from './table.js';
+import type { Expansion } from './types.js';
+
+type Values = Record<string, unknown>;
+
+const PLACE = ['joined', 'eos'];
+
+/** What expansions are read and written with: the field of the end of sequence and the call's own. */
+export interface SequenceEnd {
+  readonly field: Field;
+  readonly symbol: number;
+}
+
+function rowOf(kind: unknown, path: string): ExpansionRow {
+  const row = EXPANSION_TABLE.find((candidate) => candidate.kind === kind);
+  if (!row) {
+    const kinds = EXPANSION_TABLE.map((candidate) => candidate.kind).join(', ');
+    throw new DotphaseError(`${path}.kind`, kind, `one of ${kinds}, unassignedExpansion`);
+  }
+  return row;
+}
+
+function requireExpansions(value: unknown): Values[] {
+  if (value === undefined) return [];
+  if (!Array.isArray(value)) throw new DotphaseError('expansions', value, 'a list of expansions');
+  return Array.from(value as unknown[], (expansion, i) => {
+    if (typeof expansion !== 'object' || expansion === null || Array.isArray(expansion)) {
+      throw new DotphaseError(`expansions[${i}]`, expansion, 'an expansion with its kind');
+    }
+    return expansion as Values;
+  });
+}
+
+/** The specifiers with their data: a specifier begins each, and 110 or 126 right after one is its data. */
+function splitPieces(content: readonly number[]): number[][] {
+  const pieces: number[][] = [];
+  for (const symbol of content) {
+    const piece = pieces.at(-1);
+    const noData =
+      (symbol === DATA_REQUESTED || symbol === NO_DATA) && piece?.length === 1 && !isData(piece[0]);
+    if (piece && (isData(symbol) || noData)) piece.push(symbol);
+    else pieces.push([symbol]);
+  }
+  return pieces;
+}
+
+function readPiece(symbols: readonly number[]): Values {
+  const [specifier, ...data] = symbols;
+  const row = EXPANSION_TABLE.find((candidate) => candidate.specifier === specifier);
+  if (!row) return { kind: 'unassignedExpansion', symbols: [...symbols] };
+  const { kind } = row;
+  if (data[0] === DATA_REQUESTED) return { kind, value: 'requested' };
+  if (data[0] === NO_DATA) return { kind, value: 'none' };
+  return { kind, value: readField(row.field, data) };
+}
+
+function writePiece(expansion: Values, path: string): number[] {
+  if (expansion.kind === 'unassignedExpansion') {
+    requireRecord(expansion, path, ['kind', 'symbols', ...PLACE], 'an unassignedExpansion');
+    const symbols = requireSymbols(expansion.symbols, `${path}.symbols`);
+    if (splitPieces(symbols).length > 1) {
+      throw new DotphaseError(`${path}.symbols`, symbols, 'a specifier and its data, which are below 100');
+    }
+    return symbols;
+  }
+  const row = rowOf(expansion.kind, path);
+  const { value } = requireRecord(expansion, path, ['kind', 'value', ...PLACE], `a ${row.kind}`);
+  if (value === 'requested') return [row.specifier, DATA_REQUESTED];
+  if (value === 'none') return [row.specifier, NO_DATA];
+  const data = writeField(row.field, value, `${path}.value`);
+  if (!data.every(isData)) throw new DotphaseError(`${path}.value`, value, 'symbols below 100');
+  return [row.specifier, ...data];
+}
+
+/** A call's position, at the top or in its message, and what the call is with another one in its place. */
+function findPosition(
+  values: Values,
+): { position: Position; replace: (position: Position) => Values } | undefined {
+  const isPosition = (value: unknown): value is Position =>
+    typeof value === 'object' && value !== null && !isUnassigned(value);
+  if (isPosition(values.position)) {
+    return { position: values.position, replace: (position) => ({ ...values, position }) };
+  }
+  const message = values.message;
+  if (
+    typeof message === 'object' &&
+    message !== null &&
+    'position' in message &&
+    isPosition(message.position)
+  ) {
+    return {
+      position: message.position,
+      replace: (position) => ({ ...values, message: { ...message, position } }),
+    };
+  }
+  return undefined;
+}
+
+/**
+ * A call's values as they are sent: where an expansion takes the ten-thousandths of a minute, the position is cut
+ * off to the minute and the expansion holds the rest.
+ */
+export function splitFinePosition(values: Values): { values: Values; expansions: Values[] } {
+  const expansions = requireExpansions(values.expansions);
+  const isOpen = (expansion: Values) => expansion.kind === 'finePosition' && expansion.value === undefined;
+  const open = expansions.findIndex(isOpen);
+  if (open < 0) return { values, expansions };
+  const found = findPosition(values);
+  if (!found) {
+    throw new DotphaseError(`expansions[${open}].value`, undefined, 'a value, as the call holds no position');
+  }
+  const { coarse, latitude, longitude } = splitPosition(found.position, 'position');
+  return {
+    values: found.replace(coarse),
+    expansions: expansions.map((expansion) =>
+      isOpen(expansion) ? { ...expansion, value: { latitude, longitude } } : expansion,
+    ),
+  };
+}
+
+/** The reverse of {@link splitFinePosition}: the first finer position goes into the call's own. */
+export function mergeFinePosition(values: Values): Values {
+  const expansions = values.expansions as Values[];
+  const found = findPosition(values);
+  const at = expansions.findIndex(({ kind, value }) => {
+    return kind === 'finePosition' && typeof value === 'object' && !isUnassigned(value);
+  });
+  if (!found || at < 0) return values;
+  const { value, ...open } = expansions[at];
+  const { latitude, longitude } = value as { latitude: number; longitude: number };
+  const position = joinPosition(found.position, latitude, longitude);
+  return position ? { ...found.replace(position), expansions: expansions.with(at, open) } : values;
+}
+
+/**
+ * The sequences of expansions, each from its first specifier through its end of sequence and error check.
+ *
+ * @param expansions - their values, from {@link splitFinePosition}
+ */
+export function writeExpansions(expansions: readonly Values[], end: SequenceEnd): number[][] {
+  const sequences: { symbols: number[]; eos: number[] }[] = [];
+  expansions.forEach((expansion, i) => {
+    const path = `expansions[${i}]`;
+    const symbols = writePiece(expansion, path);
+    const eos = expansion.eos === undefined ? undefined : writeField(end.field, expansion.eos, `${path}.eos`);
+    const before = sequences.at(-1);
+    if (expansion.joined === true) {
+      if (!before) throw new DotphaseError(`${path}.joined`, true, 'nothing before the first expansion');
+      before.symbols.push(...symbols);
+      before.eos = eos ?? before.eos;
+    } else if (expansion.joined === undefined) {
+      sequences.push({ symbols, eos: eos ?? [end.symbol] });
+    } else throw new DotphaseError(`${path}.joined`, expansion.joined, 'true or nothing');
+  });
+  return sequences.map(({ symbols, eos }) => {
+    const content = [...symbols, ...eos];
+    return [...content, errorCheck(content)];
+  });
+}
+
+/**
+ * The expansions that sequences spell.
+ *
+ * @param sequences - each from its first specifier through its end of sequence and error check
+ * @throws DotphaseError when a sequence is too short, holds no symbols, or its error check disagrees
+ */
+export function readExpansions(
+  sequences: readonly (readonly number[])[],
+  end: SequenceEnd,
+  ignoreErrorCheck: boolean,
+): Values[] {
+  return sequences.flatMap((sequence, s) => {
+    const path = `expansions[${s}]`;
+    const symbols = requireSymbols(sequence, path);
+    if (symbols.length < 3) {
+      throw new DotphaseError(path, symbols, 'a specifier, an end of sequence and an error check');
+    }
+    const content = symbols.slice(0, -1);
+    if (!ignoreErrorCheck && errorCheck(symbols) !== 0) {
+      throw new DotphaseError(
+        `${path} error check`,
+        symbols.at(-1),
+        `${errorCheck(content)}, the exclusive-or of the characters before it`,
+      );
+    }
+    const pieces = splitPieces(content.slice(0, -1));
+    return pieces.map((piece, i) => ({
+      ...readPiece(piece),
+      ...(i > 0 && { joined: true }),
+      ...(i === pieces.length - 1 && content.at(-1) !== end.symbol
+        ? { eos: readField(end.field, content.slice(-1)) }
+        : {}),
+    }));
+  });
+}
+
+/** What expansions say, as a phrase each; a finer position that the call's own position holds says nothing more. */
+export function describeExpansions(expansions: readonly Expansion[]): string[] {
+  return expansions.flatMap((expansion) => {
+    if (expansion.kind === 'unassignedExpansion') {
+      return [`unassigned expansion (${expansion.symbols.join(' ')})`];
+    }
+    const { text, field } = rowOf(expansion.kind, 'expansion');
+    if (expansion.value === undefined) return [];
+    if (expansion.value === 'requested') return [`${text} requested`];
+    if (expansion.value === 'none') return [`${text} not available`];
+    return [
+      isUnassigned(expansion.value)
+        ? `${text} ${describeField(field, expansion.value)}`
+        : describeField(field, expansion.value),
+    ];
+  });
+}

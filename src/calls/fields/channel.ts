@@ -1,0 +1,95 @@
+/**
+ * Working frequencies and channels: ITU-R M.493 Annex 1 §8.2.2 (from memory).
+ */
+import { DotphaseError, requireInteger } from '../../errors.js';
+import { NO_INFORMATION, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
+import type { Channel, Unassigned } from '../values.js';
+import { DIGIT_PAIR, only, repeated, requireRecord, sameSymbols, symbolSet, type Field } from './field.js';
+
+const NO_CHANNEL = repeated(NO_INFORMATION, 3);
+const HZ_PER_STEP = 100;
+const HZ_PER_FINE_STEP = 10;
+const HIGHEST_HZ = 29_999_900;
+const HIGHEST_FINE_HZ = 99_999_990;
+/** Indexed by the digit between 90 and the channel number. */
+const SIMPLEX_SIDES = [undefined, 'ship', 'coast'] as const;
+const EXPECTED = "{ hz }, { channel }, { vhfChannel } or 'none'";
+
+function writeFrequency(value: unknown, path: string): number[] {
+  const { hz, resolutionHz } = requireRecord(value, path, ['hz', 'resolutionHz'], '{ hz }');
+  if (resolutionHz !== undefined && resolutionHz !== HZ_PER_FINE_STEP) {
+    throw new DotphaseError(`${path}.resolutionHz`, resolutionHz, '10, or nothing');
+  }
+  const fine = resolutionHz === HZ_PER_FINE_STEP || Number(hz) % HZ_PER_STEP !== 0 || Number(hz) > HIGHEST_HZ;
+  if (
+    typeof hz !== 'number' ||
+    !(hz >= 0 && hz <= HIGHEST_FINE_HZ && hz % (fine ? HZ_PER_FINE_STEP : HZ_PER_STEP) === 0)
+  ) {
+    throw new DotphaseError(`${path}.hz`, hz, `a multiple of 10 Hz from 0 to ${HIGHEST_FINE_HZ}`);
+  }
+  return fine
+    ? digitsToSymbols(`4${String(hz / HZ_PER_FINE_STEP).padStart(7, '0')}`)
+    : digitsToSymbols(String(hz / HZ_PER_STEP).padStart(6, '0'));
+}
+
+function writeVhfChannel(value: unknown, path: string): number[] {
+  const { vhfChannel, simplex } = requireRecord(value, path, ['vhfChannel', 'simplex'], '{ vhfChannel }');
+  const side = SIMPLEX_SIDES.indexOf(simplex as (typeof SIMPLEX_SIDES)[number]);
+  if (side < 0) throw new DotphaseError(`${path}.simplex`, simplex, "'ship', 'coast' or nothing");
+  const number = requireInteger(`${path}.vhfChannel`, vhfChannel, 0, 999);
+  return digitsToSymbols(`90${side}${String(number).padStart(3, '0')}`);
+}
+
+/** Half a frequency message: a frequency, an MF/HF channel, a VHF channel or nothing (M.493 §8.2.2). */
+export const channelField: Field = {
+  form:
+    'six digits: hundreds of hertz; 3 and an MF/HF channel; 90 and a VHF channel; ' +
+    'eight digits: 4 and tens of hertz; 126 three times if none',
+  lengthAt(symbols, at) {
+    const length = symbols[at] >= 40 && symbols[at] <= 49 ? 4 : 3;
+    return at + length <= symbols.length ? length : Infinity;
+  },
+  read(symbols): Channel | undefined {
+    if (sameSymbols(symbols, NO_CHANNEL)) return 'none';
+    const digits = symbolsToDigits(symbols);
+    if (digits === undefined) return undefined;
+    const number = Number(digits.slice(1));
+    if (digits.startsWith('4')) {
+      const hz = number * HZ_PER_FINE_STEP;
+      return hz % HZ_PER_STEP === 0 && hz <= HIGHEST_HZ ? { hz, resolutionHz: 10 } : { hz };
+    }
+    if (/^[0-2]/.test(digits)) return { hz: Number(digits) * HZ_PER_STEP };
+    if (digits.startsWith('3')) return { channel: number };
+    const vhf = /^90([0-2])(\d{3})$/.exec(digits);
+    if (!vhf) return undefined;
+    const side = SIMPLEX_SIDES[Number(vhf[1])];
+    return { vhfChannel: Number(vhf[2]), ...(side && { simplex: side }) };
+  },
+  write(value, path) {
+    if (value === 'none') return [...NO_CHANNEL];
+    if (typeof value === 'object' && value !== null) {
+      if ('hz' in value) return writeFrequency(value, path);
+      if ('vhfChannel' in value) return writeVhfChannel(value, path);
+      if ('channel' in value) {
+        const { channel } = requireRecord(value, path, ['channel'], '{ channel }');
+        const number = requireInteger(`${path}.channel`, channel, 0, 99_999);
+        return digitsToSymbols(`3${String(number).padStart(5, '0')}`);
+      }
+    }
+    throw new DotphaseError(path, value, EXPECTED);
+  },
+  describe(value) {
+    const channel = value as Exclude<Channel, Unassigned>;
+    if (channel === 'none') return 'no channel';
+    if ('hz' in channel) return `${String(channel.hz / 1000)} kHz`;
+    if ('channel' in channel) return `MF/HF channel ${channel.channel}`;
+    const side = channel.simplex ? ` (${channel.simplex} frequency alone)` : '';
+    return `VHF channel ${channel.vhfChannel}${side}`;
+  },
+  shapes: [
+    [symbolSet([0, 39]), DIGIT_PAIR, DIGIT_PAIR],
+    [symbolSet(90), symbolSet([0, 29]), DIGIT_PAIR],
+    only(NO_CHANNEL),
+    [symbolSet([40, 49]), DIGIT_PAIR, DIGIT_PAIR, DIGIT_PAIR],
+  ],
+};

@@ -1,0 +1,171 @@
+/**
+ * Positions: quadrant, latitude DDMM, longitude DDDMM (ITU-R M.493 Annex 1 §8.1.2), and the ten-thousandths of
+ * a minute that an expansion adds (ITU-R M.821-1 §2); both from memory.
+ */
+import { DotphaseError } from '../../errors.js';
+import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
+import type { Position } from '../values.js';
+import {
+  DIGIT_PAIR,
+  fixedLength,
+  only,
+  pairSet,
+  repeated,
+  requireRecord,
+  sameSymbols,
+  type Field,
+} from './field.js';
+import { QUADRANTS, inQuadrant, quadrantDigit } from './quadrant.js';
+
+const MINUTES_PER_DEGREE = 60;
+/** The finest step of a position: ten-thousandths of a minute. */
+const STEPS_PER_MINUTE = 10_000;
+const NO_POSITION = repeated(99, 5);
+
+/** A position in whole steps of 1/10000 minute from the equator and the meridian. */
+interface Steps {
+  quadrant: number;
+  latitude: number;
+  longitude: number;
+}
+
+function coordinate(value: unknown, path: string, limit: number): number {
+  if (typeof value !== 'number' || !(Math.abs(value) <= limit)) {
+    throw new DotphaseError(path, value, `decimal degrees from −${limit} to ${limit}`);
+  }
+  return value;
+}
+
+function toSteps(value: unknown, path: string): Steps {
+  const expected = "{ latitude, longitude } or 'none'";
+  const { latitude, longitude, quadrant } = requireRecord(
+    value,
+    path,
+    ['latitude', 'longitude', 'quadrant'],
+    expected,
+  );
+  const point = {
+    latitude: coordinate(latitude, `${path}.latitude`, 90),
+    longitude: coordinate(longitude, `${path}.longitude`, 180),
+    quadrant,
+  };
+  const steps = (degrees: number) => Math.round(Math.abs(degrees) * MINUTES_PER_DEGREE * STEPS_PER_MINUTE);
+  return {
+    quadrant: quadrantDigit(point, path),
+    latitude: steps(point.latitude),
+    longitude: steps(point.longitude),
+  };
+}
+
+/** The position so many steps into a quadrant, or undefined beyond a pole or the far meridian. */
+function fromSteps(steps: Steps): Position | undefined {
+  const degrees = (count: number) => count / (MINUTES_PER_DEGREE * STEPS_PER_MINUTE);
+  const latitude = degrees(steps.latitude);
+  const longitude = degrees(steps.longitude);
+  return latitude <= 90 && longitude <= 180 ? inQuadrant(steps.quadrant, latitude, longitude) : undefined;
+}
+
+function degreesMinutes(minutes: number, width: number): string {
+  return (
+    String(Math.floor(minutes / MINUTES_PER_DEGREE)).padStart(width, '0') +
+    String(minutes % MINUTES_PER_DEGREE).padStart(2, '0')
+  );
+}
+
+function minuteSymbols(quadrant: number, latitudeMinutes: number, longitudeMinutes: number): number[] {
+  const digits = degreesMinutes(latitudeMinutes, 2) + degreesMinutes(longitudeMinutes, 3);
+  return digitsToSymbols(`${quadrant}${digits}`);
+}
+
+/** Quadrant, latitude DDMM and longitude DDDMM, or 9 ten times (M.493 §8.1.2). */
+export const positionField: Field = {
+  form: 'quadrant (0 NE, 1 NW, 2 SE, 3 SW), latitude DDMM, longitude DDDMM; 9 ten times if none',
+  lengthAt: fixedLength(5),
+  read(symbols) {
+    if (sameSymbols(symbols, NO_POSITION)) return 'none';
+    const match = /^([0-3])(\d\d)([0-5]\d)(\d{3})([0-5]\d)$/.exec(symbolsToDigits(symbols) ?? '');
+    if (!match) return undefined;
+    const [quadrant, latDegrees, latMinutes, lonDegrees, lonMinutes] = match.slice(1).map(Number);
+    return fromSteps({
+      quadrant,
+      latitude: (latDegrees * MINUTES_PER_DEGREE + latMinutes) * STEPS_PER_MINUTE,
+      longitude: (lonDegrees * MINUTES_PER_DEGREE + lonMinutes) * STEPS_PER_MINUTE,
+    });
+  },
+  write(value, path) {
+    if (value === 'none') return [...NO_POSITION];
+    const { quadrant, latitude, longitude } = toSteps(value, path);
+    const minutes = (steps: number) => Math.round(steps / STEPS_PER_MINUTE);
+    return minuteSymbols(quadrant, minutes(latitude), minutes(longitude));
+  },
+  describe: (value) => (value === 'none' ? 'position not given' : formatPosition(value as Position)),
+  shapes: [
+    [
+      pairSet([0, 3], [0, 9]),
+      pairSet([0, 9], [0, 5]),
+      pairSet([0, 9], [0, 1]),
+      DIGIT_PAIR,
+      pairSet([0, 5], [0, 9]),
+    ],
+    only(NO_POSITION),
+  ],
+};
+
+/** What a position finer than a minute is split into: whole minutes, and the steps of 1/10000 minute above them. */
+export interface SplitPosition {
+  /** The position cut off to the minute, which {@link positionField} sends. */
+  readonly coarse: Position;
+  /** Steps of 1/10000 minute, 0–9999. */
+  readonly latitude: number;
+  /** Likewise. */
+  readonly longitude: number;
+}
+
+/** Splits a position for the call and its expansion; a DotphaseError where it is none. */
+export function splitPosition(value: unknown, path: string): SplitPosition {
+  const { quadrant, latitude, longitude } = toSteps(value, path);
+  const [latitudeRest, longitudeRest] = [latitude % STEPS_PER_MINUTE, longitude % STEPS_PER_MINUTE];
+  const coarse = fromSteps({
+    quadrant,
+    latitude: latitude - latitudeRest,
+    longitude: longitude - longitudeRest,
+  });
+  if (!coarse) throw new DotphaseError(path, value, 'a position');
+  return { coarse, latitude: latitudeRest, longitude: longitudeRest };
+}
+
+/**
+ * The reverse of {@link splitPosition}, or undefined where the sum lies beyond a pole or the far meridian.
+ *
+ * @param coarse - a position in whole minutes
+ */
+export function joinPosition(coarse: Position, latitude: number, longitude: number): Position | undefined {
+  const steps = toSteps(coarse, 'position');
+  return fromSteps({
+    quadrant: steps.quadrant,
+    latitude: steps.latitude + latitude,
+    longitude: steps.longitude + longitude,
+  });
+}
+
+/** Degrees and minutes of a coordinate, for example `50°30.0′`. */
+function sayCoordinate(steps: number, width: number, decimals: number): string {
+  const degrees = Math.floor(steps / (MINUTES_PER_DEGREE * STEPS_PER_MINUTE));
+  const minutes = (steps % (MINUTES_PER_DEGREE * STEPS_PER_MINUTE)) / STEPS_PER_MINUTE;
+  return `${String(degrees).padStart(width, '0')}°${minutes.toFixed(decimals).padStart(decimals + 3, '0')}′`;
+}
+
+/**
+ * A position for people, for example `50°30.0′N 004°12.0′W`; minutes with four decimals where they are not whole.
+ *
+ * @throws DotphaseError when a coordinate is out of range
+ */
+export function formatPosition(position: Position): string {
+  const { quadrant, latitude, longitude } = toSteps(position, 'position');
+  const [northOrSouth, eastOrWest] = QUADRANTS[quadrant];
+  const decimals = latitude % STEPS_PER_MINUTE === 0 && longitude % STEPS_PER_MINUTE === 0 ? 1 : 4;
+  return (
+    `${sayCoordinate(latitude, 2, decimals)}${northOrSouth} ` +
+    `${sayCoordinate(longitude, 3, decimals)}${eastOrWest}`
+  );
+}

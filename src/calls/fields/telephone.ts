@@ -1,0 +1,49 @@
+/**
+ * Telephone numbers of the automatic service: ITU-R M.493 Annex 1 §8.2.4 (from memory).
+ */
+import { DotphaseError } from '../../errors.js';
+import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
+import { digitPairs, pairSet, symbolSet, type Field } from './field.js';
+
+const ODD_COUNT = 105;
+const EVEN_COUNT = 106;
+/** The longest telephone number, in digits: ITU-T E.164's 15 and room for prefixes. */
+const LONGEST = 18;
+
+/** Whether a telephone number starts with this symbol. */
+export function isTelephoneStart(symbol: number): boolean {
+  return symbol === ODD_COUNT || symbol === EVEN_COUNT;
+}
+
+/**
+ * A telephone number to the end of the sequence: 105 and a leading 0 before an odd count of digits, 106
+ * before an even one (M.493 §8.2.4; the place of the padding digit is remembered with doubt).
+ */
+export const telephoneField: Field = {
+  form: '106 and an even count of digits, or 105, a 0 and an odd count of digits; nothing if none',
+  lengthAt: (symbols, at) => (at <= symbols.length ? symbols.length - at : Infinity),
+  read(symbols) {
+    if (symbols.length === 0) return 'none';
+    const digits = symbolsToDigits(symbols.slice(1));
+    if (!digits || digits.length > LONGEST) return undefined;
+    if (symbols[0] === EVEN_COUNT) return digits;
+    return symbols[0] === ODD_COUNT ? digits.slice(1) : undefined;
+  },
+  write(value, path) {
+    if (value === 'none') return [];
+    if (typeof value !== 'string' || !/^\d+$/.test(value) || value.length > LONGEST) {
+      throw new DotphaseError(path, value, `a telephone number of 1 to ${LONGEST} digits, or 'none'`);
+    }
+    return value.length % 2 === 0
+      ? [EVEN_COUNT, ...digitsToSymbols(value)]
+      : [ODD_COUNT, ...digitsToSymbols(`0${value}`)];
+  },
+  describe: (value) => (value === 'none' ? 'no telephone number' : `telephone number ${String(value)}`),
+  shapes: [
+    [],
+    ...Array.from({ length: LONGEST / 2 }, (_, i) => i + 1).flatMap((pairs) => [
+      [symbolSet(EVEN_COUNT), ...digitPairs(pairs)],
+      [symbolSet(ODD_COUNT), pairSet([0, 0], [0, 9]), ...digitPairs(pairs - 1)],
+    ]),
+  ],
+};

@@ -1,0 +1,27 @@
+/**
+ * Time of day: ITU-R M.493 Annex 1 §8.1.3 (from memory).
+ */
+import { DotphaseError } from '../../errors.js';
+import { fixedLength, only, symbolSet, type Field } from './field.js';
+
+const NO_TIME = [88, 88];
+
+/** Hours and minutes UTC, 88 88 where not given (M.493 §8.1.3). */
+export const timeField: Field = {
+  form: 'HHMM UTC; 8888 if none',
+  lengthAt: fixedLength(2),
+  read([hours, minutes]) {
+    if (hours === 88 && minutes === 88) return 'none';
+    if (hours > 23 || minutes > 59) return undefined;
+    return `${String(hours).padStart(2, '0')}:${String(minutes).padStart(2, '0')}`;
+  },
+  write(value, path) {
+    if (value === 'none') return [...NO_TIME];
+    if (typeof value !== 'string' || !/^([01]\d|2[0-3]):[0-5]\d$/.test(value)) {
+      throw new DotphaseError(path, value, "a time UTC from '00:00' to '23:59', or 'none'");
+    }
+    return value.split(':').map(Number);
+  },
+  describe: (value) => (value === 'none' ? 'time not given' : `${String(value)} UTC`),
+  shapes: [[symbolSet([0, 23]), symbolSet([0, 59])], only(NO_TIME)],
+};
