@@ -4,3 +4,4 @@
  * @packageDocumentation
  */
 export type * from './types.js';
+export { createReceiver, receiveCalls } from './receiver.js';

@@ -1,0 +1,72 @@
+/**
+ * A piece of audio brought down to a complex baseband around the centre of the two tones.
+ */
+import { kaiserLowPass } from './kaiser.js';
+
+/** Complex samples around a centre frequency. */
+export interface Baseband {
+  readonly re: Float32Array;
+  readonly im: Float32Array;
+  /** Complex samples per second. */
+  readonly rate: number;
+  /** The frequency that lies at 0 Hz here. */
+  readonly centreHz: number;
+}
+
+/** How to come down. */
+export interface BasebandOptions {
+  /** Samples per second of the audio. */
+  sampleRate: number;
+  /** Audio samples to one complex sample. */
+  decimation: number;
+  /** Hertz from the centre up to which the spectrum passes. */
+  pass: number;
+  /** Hertz from the centre from which it is stopped. */
+  stop: number;
+}
+
+/** Prepares a filter and returns the function that brings a piece of audio down; sample 0 stays the instant 0. */
+export function createBaseband(
+  options: BasebandOptions,
+): (audio: Float32Array, centreHz: number) => Baseband {
+  const { sampleRate, decimation } = options;
+  const filter = kaiserLowPass(
+    (options.pass + options.stop) / 2 / sampleRate,
+    (options.stop - options.pass) / sampleRate,
+    45,
+  );
+  const reach = Math.floor(filter.reach);
+  const taps = Float32Array.from({ length: 2 * reach + 1 }, (_, i) => filter.at(i - reach));
+
+  return (audio, centreHz) => {
+    const padded = audio.length + 2 * reach;
+    const mixedRe = new Float32Array(padded);
+    const mixedIm = new Float32Array(padded);
+    const turn = (-2 * Math.PI * centreHz) / sampleRate;
+    const stepRe = Math.cos(turn);
+    const stepIm = Math.sin(turn);
+    let phaseRe = 1;
+    let phaseIm = 0;
+    for (let n = 0; n < audio.length; n++) {
+      mixedRe[n + reach] = audio[n] * phaseRe;
+      mixedIm[n + reach] = audio[n] * phaseIm;
+      const turned = phaseRe * stepRe - phaseIm * stepIm;
+      phaseIm = phaseRe * stepIm + phaseIm * stepRe;
+      phaseRe = turned;
+    }
+    const count = Math.ceil(audio.length / decimation);
+    const re = new Float32Array(count);
+    const im = new Float32Array(count);
+    for (let out = 0; out < count; out++) {
+      let sumRe = 0;
+      let sumIm = 0;
+      for (let tap = 0, at = out * decimation; tap < taps.length; tap++, at++) {
+        sumRe += taps[tap] * mixedRe[at];
+        sumIm += taps[tap] * mixedIm[at];
+      }
+      re[out] = sumRe;
+      im[out] = sumIm;
+    }
+    return { re, im, rate: sampleRate / decimation, centreHz };
+  };
+}

@@ -1,0 +1,54 @@
+/**
+ * The energy of each tone in each bit: the matched filters of noncoherent FSK at any timing.
+ */
+import type { Baseband } from './baseband.js';
+
+/** Running sums of a baseband turned by one tone, so that the energy over any interval takes two look-ups. */
+export interface ToneIntegral {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+/** Integrates a tone over samples 0 to `length` of a baseband; element n sums the samples before n. */
+export function integrateTone(baseband: Baseband, toneHz: number, length = baseband.re.length): ToneIntegral {
+  const re = new Float64Array(length + 1);
+  const im = new Float64Array(length + 1);
+  const turn = (-2 * Math.PI * (toneHz - baseband.centreHz)) / baseband.rate;
+  const stepRe = Math.cos(turn);
+  const stepIm = Math.sin(turn);
+  let phaseRe = 1;
+  let phaseIm = 0;
+  for (let n = 0; n < length; n++) {
+    re[n + 1] = re[n] + baseband.re[n] * phaseRe - baseband.im[n] * phaseIm;
+    im[n + 1] = im[n] + baseband.re[n] * phaseIm + baseband.im[n] * phaseRe;
+    const turned = phaseRe * stepRe - phaseIm * stepIm;
+    phaseIm = phaseRe * stepIm + phaseIm * stepRe;
+    phaseRe = turned;
+  }
+  return { re, im };
+}
+
+/** Where bits lie in a baseband. */
+export interface BitTiming {
+  /** Baseband samples from its beginning to the first bit; may be negative. */
+  readonly start: number;
+  /** Baseband samples a bit. */
+  readonly samplesPerBit: number;
+}
+
+/**
+ * The energy of a tone over one bit, per sample of the bit, so that white noise gives the same mean at every
+ * timing; −1 where the bit is not wholly within the baseband.
+ */
+export function bitEnergy(tone: ToneIntegral, timing: BitTiming, bit: number): number {
+  const from = timing.start + bit * timing.samplesPerBit + 0.5;
+  const to = from + timing.samplesPerBit;
+  if (from < 0 || to >= tone.re.length - 1) return -1;
+  const a = Math.floor(from);
+  const b = Math.floor(to);
+  const fa = from - a;
+  const fb = to - b;
+  const re = (1 - fb) * tone.re[b] + fb * tone.re[b + 1] - (1 - fa) * tone.re[a] - fa * tone.re[a + 1];
+  const im = (1 - fb) * tone.im[b] + fb * tone.im[b + 1] - (1 - fa) * tone.im[a] - fa * tone.im[a + 1];
+  return (re * re + im * im) / timing.samplesPerBit;
+}

@@ -1,0 +1,120 @@
+/**
+ * One attempt to read the call that starts at a match: synchronise, weigh every bit, decide the whole call.
+ */
+import { PHASING_DX_COUNT, PHASING_RX, readSequence, type SequenceReading } from '../frames/index.js';
+import { bitEnergy, bitLikelihoods, type Baseband } from '../modem/index.js';
+import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js';
+import type { CharacterEvidence } from './decide.js';
+import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './pattern.js';
+import type { BandPlan } from './plan.js';
+import { integrateTones, lockClock, type Lock } from './synchronise.js';
+
+/** What the audio of one sending says. */
+export interface Observation {
+  readonly lock: Lock;
+  /** Evidence of each information character. */
+  readonly evidence: CharacterEvidence;
+  /** ln of how much likelier the phasing makes its bits than random ones. */
+  readonly phasingEvidence: number;
+  /** The textbook reading of the hard bits. */
+  readonly reading: SequenceReading;
+  /** Signal-to-noise ratio in 3 kHz, dB. */
+  readonly snrDb: number;
+  /** Mean signal energy a bit, in the units of the baseband. */
+  readonly signal: number;
+}
+
+/** Bits of a sequence that has `characters` information characters, from its phasing on. */
+export function sequenceBits(characters: number): number {
+  return (PHASING_DX_COUNT + characters) * PAIR_BITS;
+}
+
+const LN2 = Math.LN2;
+
+/** ln p(bit) against a random bit, from ln of the ratio for that bit against the other. */
+function against(ratio: number): number {
+  return ratio > 0 ? LN2 - Math.log1p(Math.exp(-ratio)) : LN2 + ratio - Math.log1p(Math.exp(ratio));
+}
+
+/** Adds the evidence of one sending of a character: its ten bits from `first` on. */
+function addSending(ratios: Float64Array, first: number, values: Float64Array, at: number): void {
+  if (first < 0 || first + BITS_PER_SYMBOL > ratios.length) return;
+  const b = new Float64Array(BITS_PER_SYMBOL);
+  const y = new Float64Array(BITS_PER_SYMBOL);
+  for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
+    const ratio = ratios[first + bit];
+    if (ratio === 0) continue;
+    b[bit] = against(ratio);
+    y[bit] = against(-ratio);
+  }
+  for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++) {
+    const word = SYMBOL_WORDS[symbol];
+    let sum = 0;
+    for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) sum += (word >> bit) & 1 ? y[bit] : b[bit];
+    values[at + symbol] += sum;
+  }
+}
+
+/** The evidence of each information character: both its sendings added. */
+function characterEvidence(ratios: Float64Array, characters: number): CharacterEvidence {
+  const first = new Float64Array(characters * SYMBOL_COUNT);
+  for (let character = 0; character < characters; character++) {
+    addSending(ratios, (character + PHASING_DX_COUNT) * PAIR_BITS, first, character * SYMBOL_COUNT);
+  }
+  const values = first.slice();
+  for (let character = 0; character < characters; character++) {
+    const at = character * SYMBOL_COUNT;
+    addSending(ratios, (character + PHASING_RX.length) * PAIR_BITS + BITS_PER_SYMBOL, values, at);
+  }
+  return { values, first, count: characters };
+}
+
+/** Converts energy a bit over noise density to the ratio in 3 kHz, dB. */
+function snrIn3kHz(ratio: number, baud: number): number {
+  return 10 * Math.log10(Math.max(ratio, 1e-6)) + 10 * Math.log10(baud / 3000);
+}
+
+/**
+ * Observes a sending.
+ *
+ * @param characters - how many information characters are wanted; those beyond the audio say nothing
+ */
+export function observe(baseband: Baseband, plan: BandPlan, phased: Lock, characters: number): Observation {
+  const bits = sequenceBits(characters);
+  const lock = lockClock(baseband, plan, phased, bits);
+  const [b, y] = integrateTones(baseband, plan, lock);
+  const upper = new Float64Array(bits);
+  const lower = new Float64Array(bits);
+  const known = new Int8Array(bits);
+  known.set(PHASING_SIGNS);
+  for (let bit = 0; bit < bits; bit++) {
+    upper[bit] = bitEnergy(b, lock.timing, bit);
+    lower[bit] = bitEnergy(y, lock.timing, bit);
+  }
+  const { ratios, upperSignal, lowerSignal, noise } = bitLikelihoods({ upper, lower, known });
+
+  let phasingEvidence = 0;
+  for (let bit = 0; bit < PHASING_BITS; bit++) {
+    if (PHASING_SIGNS[bit] !== 0) phasingEvidence += against(PHASING_SIGNS[bit] * ratios[bit]);
+  }
+  let signal = 0;
+  let noiseSum = 0;
+  let present = 0;
+  for (let bit = 0; bit < bits; bit++) {
+    if (noise[bit] === 0) continue;
+    signal += (upperSignal[bit] + lowerSignal[bit]) / 2;
+    noiseSum += noise[bit];
+    present++;
+  }
+  return {
+    lock,
+    evidence: characterEvidence(ratios, characters),
+    phasingEvidence,
+    reading: readSequence(
+      Uint8Array.from(ratios, (ratio) => (ratio < 0 ? 1 : 0)),
+      0,
+    ),
+    snrDb: snrIn3kHz(signal / (noiseSum + 1e-30), plan.modulation.baud),
+    signal: signal / Math.max(1, present),
+  };
+}

@@ -1,0 +1,81 @@
+/**
+ * The layouts of all calls merged into one tree of positions: what a character may be, given those before it.
+ */
+import { callLayouts } from '../calls/index.js';
+import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
+
+/** One position of the tree. The path from the root is a sequence of positions from the format specifier on. */
+export interface LayoutNode {
+  /** 0 for the format specifier. */
+  readonly depth: number;
+  readonly parent: LayoutNode | undefined;
+  /** Prior weight of each symbol here, adding up to 1. */
+  readonly weights: Float64Array;
+  readonly children: LayoutNode[];
+  /** Prior probability of the layouts that end with this position (an end of sequence). */
+  ends: number;
+  /** Prior probability of all layouts that pass through or end here. */
+  total: number;
+}
+
+/** A symbol that no table assigns to its position still has this share of the probability. */
+const UNASSIGNED_SHARE = 1e-3;
+
+function positionWeights(set: Uint8Array, isEnd: boolean): Float64Array {
+  const size = set.reduce((sum, member) => sum + member, 0);
+  const strange = isEnd ? 0 : UNASSIGNED_SHARE;
+  return Float64Array.from(set, (member) => strange / SYMBOL_COUNT + (member ? (1 - strange) / size : 0));
+}
+
+function isEndSet(set: Uint8Array): boolean {
+  return set.every((member, symbol) => member === 0 || ENDS_OF_SEQUENCE.bySymbol(symbol) !== undefined);
+}
+
+/** Builds the tree: every kind of call is as likely as any other, and so is every layout of a kind. */
+function buildTree(): LayoutNode[] {
+  const layouts = callLayouts();
+  const kinds = new Map<string, number>();
+  for (const layout of layouts) kinds.set(layout.kind, (kinds.get(layout.kind) ?? 0) + 1);
+  const roots: LayoutNode[] = [];
+  const bySet = new Map<LayoutNode | undefined, Map<string, LayoutNode>>();
+
+  for (const layout of layouts) {
+    const prior = 1 / (kinds.size * (kinds.get(layout.kind) ?? 1));
+    let parent: LayoutNode | undefined;
+    layout.positions.forEach((set, depth) => {
+      const isEnd = depth === layout.positions.length - 1;
+      const key = `${isEnd ? 'end' : ''}${set.join('')}`;
+      const known = bySet.get(parent) ?? new Map<string, LayoutNode>();
+      bySet.set(parent, known);
+      let node = known.get(key);
+      if (!node) {
+        const weights = positionWeights(set, isEnd || isEndSet(set) || depth === 0);
+        node = { depth, parent, weights, children: [], ends: 0, total: 0 };
+        known.set(key, node);
+        (parent ? parent.children : roots).push(node);
+      }
+      node.total += prior;
+      if (isEnd) node.ends += prior;
+      parent = node;
+    });
+  }
+  return roots;
+}
+
+let tree: LayoutNode[] | undefined;
+
+/** The roots of the tree, one for each format specifier; built once, on first use. */
+export function layoutTree(): readonly LayoutNode[] {
+  return (tree ??= buildTree());
+}
+
+/** The distinct lengths of calls, in characters from one format specifier through the end of sequence, ascending. */
+export function layoutLengths(): readonly number[] {
+  const lengths = new Set<number>();
+  const visit = (node: LayoutNode) => {
+    if (node.ends > 0) lengths.add(node.depth + 1);
+    node.children.forEach(visit);
+  };
+  layoutTree().forEach(visit);
+  return [...lengths].sort((a, b) => a - b);
+}

@@ -1,0 +1,55 @@
+/**
+ * The numbers that a receiver works by for each modulation.
+ */
+import type { Band } from '../frames/index.js';
+import { MODULATIONS, type Modulation } from '../modem/index.js';
+
+/** Samples per second that every stream is brought to first: a whole number of samples a bit at both rates. */
+export const WORKING_RATE = 7200;
+
+/** Hertz up to which the working stream keeps the spectrum. */
+export const WORKING_PASS = 3200;
+
+/** The numbers for one modulation. */
+export interface BandPlan {
+  readonly band: Band;
+  readonly modulation: Modulation;
+  /** Samples a bit at the working rate. */
+  readonly bitSamples: number;
+  /** The search tones lie at multiples of WORKING_RATE / `period`, six of them to the shift. */
+  readonly period: number;
+  /** Centres searched unless told otherwise, in hertz. */
+  readonly centres: readonly [number, number];
+  /** Working samples to one sample of the baseband in which a call is read. */
+  readonly decimation: number;
+  /** Pass band and stop band of the baseband filter, in hertz from the centre. */
+  readonly pass: number;
+  readonly stop: number;
+}
+
+/** Search tones from the lower tone to the upper one. */
+export const TONES_PER_SHIFT = 6;
+
+/** One plan for each modulation. */
+export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
+  'mf-hf': {
+    band: 'mf-hf',
+    modulation: MODULATIONS['mf-hf'],
+    bitSamples: 72,
+    period: 256,
+    centres: [400, 2600],
+    decimation: 8,
+    pass: 210,
+    stop: 420,
+  },
+  vhf: {
+    band: 'vhf',
+    modulation: MODULATIONS.vhf,
+    bitSamples: 6,
+    period: 54,
+    centres: [1600, 1800],
+    decimation: 1,
+    pass: 1200,
+    stop: 1900,
+  },
+};

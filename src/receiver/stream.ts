@@ -1,0 +1,66 @@
+/**
+ * The working stream: any sample rate brought to one, without DC, the last half minute kept.
+ */
+import { createResampler, requireSampleRate, type Resampler } from '../modem/index.js';
+import { WORKING_PASS, WORKING_RATE } from './plan.js';
+
+/** Working samples kept; more than the longest call with its expansions takes. */
+const KEPT = 1 << 18;
+
+/** Above this rate a short filter decimates first. */
+const TWO_STAGES_ABOVE = 28_800;
+
+/** Time constant of the DC estimate, in working samples. */
+const DC_MEMORY = 1 << 11;
+
+/** A stream that can be read again for a while. */
+export interface WorkingStream {
+  /** Working samples so far. */
+  readonly length: number;
+  /** Takes input samples and gives the new working ones; the array is valid until the next push. */
+  push(samples: Float32Array): Float32Array;
+  /** Working samples from `from` to `to` (exclusive); 0 where there is none (any more). */
+  slice(from: number, to: number): Float32Array;
+}
+
+function createStages(sampleRate: number): Resampler[] {
+  if (sampleRate < TWO_STAGES_ABOVE) {
+    return [createResampler({ from: sampleRate, to: WORKING_RATE, pass: WORKING_PASS, stop: 3900 })];
+  }
+  const middle = sampleRate / Math.floor(sampleRate / (TWO_STAGES_ABOVE / 2));
+  return [
+    createResampler({ from: sampleRate, to: middle, pass: WORKING_PASS, stop: middle - WORKING_PASS }),
+    createResampler({ from: middle, to: WORKING_RATE, pass: WORKING_PASS, stop: 3900 }),
+  ];
+}
+
+/** @param sampleRate - of the input, 8000–192000 Hz */
+export function createWorkingStream(sampleRate: number): WorkingStream {
+  const stages = createStages(requireSampleRate(sampleRate));
+  const ring = new Float32Array(KEPT);
+  let length = 0;
+  let dc = 0;
+  return {
+    get length() {
+      return length;
+    },
+    push(samples) {
+      const working = stages.reduce((block, stage) => stage.push(block), samples);
+      for (let n = 0; n < working.length; n++) {
+        const sample = Number.isFinite(working[n]) ? working[n] : 0;
+        dc += (sample - dc) / DC_MEMORY;
+        working[n] = sample - dc;
+        ring[(length + n) & (KEPT - 1)] = working[n];
+      }
+      length += working.length;
+      return working;
+    },
+    slice(from, to) {
+      const piece = new Float32Array(Math.max(0, to - from));
+      const oldest = Math.max(0, length - KEPT);
+      for (let n = Math.max(from, oldest); n < Math.min(to, length); n++)
+        piece[n - from] = ring[n & (KEPT - 1)];
+      return piece;
+    },
+  };
+}
