@@ -16,13 +16,16 @@ export interface CallOutline {
   readonly toCoastStation: boolean;
 }
 
-/** Categories by kind (M.493 Tables A1-4.1 to A1-4.10, from memory). */
-const CATEGORY_OF_KIND: Readonly<Record<Exclude<CallKind, 'unassignedCall'>, CategoryName>> = {
+/** Categories of the kinds that fix it (M.493 Tables A1-4.1 to A1-4.10, from memory). */
+const CATEGORY_OF_KIND: Readonly<
+  Record<Exclude<CallKind, 'unassignedCall' | 'irregularCall' | 'irregularAutomaticCall'>, CategoryName>
+> = {
   distressAlert: 'distress',
   distressAcknowledgement: 'distress',
   ownAlertCancellation: 'distress',
   distressRelay: 'distress',
   relayAcknowledgement: 'distress',
+  irregularDistressCall: 'distress',
   urgencyCall: 'urgency',
   urgencyAcknowledgement: 'urgency',
   safetyCall: 'safety',
@@ -51,10 +54,18 @@ function addressee(call: Call): unknown {
   return 'group' in call.to ? call.to.group : undefined;
 }
 
+function categoryOf(call: Exclude<Call, { kind: 'unassignedCall' }>): CategoryName {
+  if (!('category' in call)) return CATEGORY_OF_KIND[call.kind];
+  if (isUnassigned(call.category)) {
+    throw new DotphaseError('call.category', call.category, 'an assigned category');
+  }
+  return call.category;
+}
+
 /**
  * The outline of a typed call.
  *
- * @throws DotphaseError for an unassigned call, which has no known category, or an identity that is not nine digits
+ * @throws DotphaseError for an unassigned call or category, or an identity that is not nine digits
  */
 export function outlineCall(call: Call): CallOutline {
   if (call.kind === 'unassignedCall') {
@@ -62,7 +73,7 @@ export function outlineCall(call: Call): CallOutline {
   }
   return {
     kind: call.kind,
-    category: CATEGORY_OF_KIND[call.kind],
+    category: categoryOf(call),
     fromCoastStation: isCoastStation(call.self),
     toCoastStation: isCoastStation(addressee(call)),
   };
