@@ -1,9 +1,14 @@
 /** The chain of stages that audio passes. */
 import { DotphaseError, requireInteger } from '../errors.js';
-import { type ChannelDescription, parseChannel, specOf } from './description.js';
+import {
+  type ChannelDescription,
+  type CheckedDescription,
+  checkChannel,
+  createStage,
+} from './description.js';
 import { dbToPower, measureLevelDb } from './level.js';
 import { Random } from './random.js';
-import type { Processor, StageContext } from './spec.js';
+import type { Processor, StageContext } from './stage.js';
 
 /** Lowest and highest sample rate of a channel, hertz. */
 const SAMPLE_RATES = [4000, 192_000] as const;
@@ -40,7 +45,7 @@ export interface Channel {
 export function createChannel(options: ChannelOptions): Channel {
   const { sampleRate, sources = {}, ...rest } = options;
   requireInteger('sampleRate', sampleRate, ...SAMPLE_RATES);
-  const description = parseChannel(rest);
+  const description = checkChannel(rest);
   const start = (): Processor[] => createProcessors(description, sampleRate, sources);
   let processors = start();
   let ended = false;
@@ -110,11 +115,11 @@ function join(pieces: readonly Float32Array[]): Float32Array {
 
 /** A stage's random streams hang on the seed, its kind and its number among those of its kind, so that adding a stage of another kind leaves them as they were. */
 function createProcessors(
-  description: ChannelDescription,
+  description: CheckedDescription,
   sampleRate: number,
   sources: Readonly<Record<string, Float32Array>>,
 ): Processor[] {
-  const { stages, seed = 0, signalLevelDb } = description;
+  const { stages, seed, signalLevelDb } = description;
   const seen = new Map<string, number>();
   return stages.map((stage, index) => {
     const path = `stages[${index}]`;
@@ -132,7 +137,7 @@ function createProcessors(
         }
         return dbToPower(signalLevelDb);
       },
-      random: (label) => new Random(seed, `${stage.kind} ${ordinal} ${label}`),
+      random: (label = '') => new Random(seed, `${stage.kind} ${ordinal} ${label}`),
       source(name) {
         if (!Object.hasOwn(sources, name)) {
           throw new DotphaseError(`${path}.source`, name, 'the name of audio given in sources');
@@ -142,6 +147,6 @@ function createProcessors(
       },
       refuse: (parameter, value, expected) => new DotphaseError(`${path}.${parameter}`, value, expected),
     };
-    return specOf(stage.kind).create(stage, context);
+    return createStage(stage, context);
   });
 }

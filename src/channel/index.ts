@@ -8,14 +8,24 @@ export { applyChannel, createChannel, type Channel, type ChannelOptions } from '
 export {
   channelJsonSchema,
   parseChannel,
-  STAGE_KINDS,
   type ChannelDescription,
   type ChannelStage,
 } from './description.js';
 export { measureLevelDb } from './level.js';
+export { CHANNEL_PRESETS, channelPreset, type ChannelPresetName } from './presets.js';
+export type { Added, Timed } from './stages/added.js';
+export type { AgcStage } from './stages/agc.js';
+export type { AudioStage } from './stages/audio.js';
+export type { CarrierStage } from './stages/carrier.js';
 export type { ClockStage } from './stages/clock.js';
 export { FADING_CONDITIONS, type FadingCondition, type FadingConditionName } from './stages/conditions.js';
 export type { DelayStage } from './stages/delay.js';
+export type { ClipStage, DcStage, GainStage, QuantiseStage } from './stages/equipment.js';
 export type { FadingPath, FadingStage } from './stages/fading.js';
+export type { FskStage } from './stages/fsk.js';
+export type { ImpulsesStage } from './stages/impulses.js';
+export type { NbdpStage } from './stages/nbdp.js';
 export type { NoiseStage } from './stages/noise.js';
-export type { OffsetStage } from './stages/offset.js';
+export type { InversionStage, OffsetStage } from './stages/offset.js';
+export type { PassbandStage } from './stages/passband.js';
+export type { VoiceStage } from './stages/voice.js';

@@ -1,5 +1,5 @@
 /** The analytic signal of a stream: the stream itself and its Hilbert transform. */
-import { designHilbert } from './fir.js';
+import { designHilbert } from './design.js';
 import { Line } from './line.js';
 
 /** Lowest frequency of the band in which the analytic signal holds, hertz; the highest is as far below half the sample rate. */

@@ -1,7 +1,9 @@
 /** A sampling clock that runs fast or slow, and fractions of a sample of delay: both read the stream between its samples. */
+import { z } from 'zod';
 import { Line } from '../dsp/line.js';
 import { SINC_REACH, SincReader } from '../dsp/sinc.js';
-import { type Processor, defineStage } from '../spec.js';
+import { type Shape, number } from '../parameters.js';
+import { type Processor, defineStage } from '../stage.js';
 
 /** A sampling clock out of step. */
 export interface ClockStage {
@@ -14,21 +16,13 @@ export interface ClockStage {
 }
 
 /** Clock error as a stage. */
-export const clock = defineStage<ClockStage>({
-  kind: 'clock',
-  about: 'clock error (resampling)',
-  fields: {
-    ppm: {
-      type: 'number',
-      min: -20_000,
-      max: 20_000,
-      unit: 'ppm',
-      required: true,
-      about: "how much too fast the sender's clock runs",
-    },
-  },
-  create: (stage) => new Resampler(stage.ppm * 1e-6, 0),
-});
+export const clock = defineStage(
+  z.strictObject({
+    kind: z.literal('clock'),
+    ppm: number(-20_000, 20_000, 'ppm', "how much too fast the sender's clock runs"),
+  } satisfies Shape<ClockStage>),
+  ({ ppm }) => new Resampler(ppm * 1e-6, 0),
+);
 
 /** Gives the stream's value at n·(1 + stretch) − delay for n = 0, 1, 2 …, as long as that lies within the stream. */
 export class Resampler implements Processor {

@@ -29,3 +29,9 @@ export const FADING_CONDITIONS = {
 
 /** Name of a condition of ITU-R F.1487. */
 export type FadingConditionName = keyof typeof FADING_CONDITIONS;
+
+/** The names of the conditions. */
+export const FADING_CONDITION_NAMES = Object.keys(FADING_CONDITIONS) as [
+  FadingConditionName,
+  ...FadingConditionName[],
+];

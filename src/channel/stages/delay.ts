@@ -1,5 +1,7 @@
 /** Silence before everything that follows. */
-import { type Processor, defineStage } from '../spec.js';
+import { z } from 'zod';
+import { type Shape, number } from '../parameters.js';
+import { type Processor, defineStage } from '../stage.js';
 import { Resampler } from './clock.js';
 
 /** Time delay. */
@@ -10,20 +12,19 @@ export interface DelayStage {
 }
 
 /** Time delay as a stage. */
-export const delay = defineStage<DelayStage>({
-  kind: 'delay',
-  about: 'time delay',
-  fields: {
-    delayMs: { type: 'number', min: 0, max: 60_000, unit: 'ms', required: true, about: 'delay' },
-  },
-  create(stage, { sampleRate }) {
-    const samples = (stage.delayMs / 1000) * sampleRate;
+export const delay = defineStage(
+  z.strictObject({
+    kind: z.literal('delay'),
+    delayMs: number(0, 60_000, 'ms', 'delay'),
+  } satisfies Shape<DelayStage>),
+  ({ delayMs }, { sampleRate }) => {
+    const samples = (delayMs / 1000) * sampleRate;
     const nearest = Math.round(samples);
     if (Math.abs(samples - nearest) < NEAR_WHOLE) return new WholeDelay(nearest);
     const whole = Math.floor(samples);
     return inTurn(new WholeDelay(whole), new Resampler(0, samples - whole));
   },
-});
+);
 
 /** Delays that miss a whole number of samples by less than this are taken for rounding. */
 const NEAR_WHOLE = 1e-6;

@@ -4,76 +4,81 @@
  * The analytic signal is delayed along each path, multiplied by the path's own fading gain, and the real part of
  * the sum is the output. Mean power is kept: the paths' mean powers add up to 1.
  */
+import { z } from 'zod';
 import { AnalyticSignal } from '../dsp/analytic.js';
 import { Line } from '../dsp/line.js';
 import { Rotor } from '../dsp/rotor.js';
 import { SINC_REACH, SincReader } from '../dsp/sinc.js';
 import { dbToPower } from '../level.js';
+import { type Shape, choice, exactlyOne, number } from '../parameters.js';
 import type { Random } from '../random.js';
-import { type Processor, defineStage } from '../spec.js';
-import { FADING_CONDITIONS, type FadingConditionName } from './conditions.js';
+import { type Processor, defineStage } from '../stage.js';
+import { FADING_CONDITIONS, FADING_CONDITION_NAMES, type FadingConditionName } from './conditions.js';
 import { FadingTap } from './tap.js';
 
 /** One propagation path. */
 export interface FadingPath {
   /** Delay, 0 to 100 ms; 0 unless given. */
-  delayMs?: number;
+  delayMs?: number | undefined;
   /** Two-sided Doppler spread 2σ, 0 to 200 Hz; 0, the default, is a steady path. */
-  spreadHz?: number;
+  spreadHz?: number | undefined;
   /** Mean power relative to the other paths, −100 to 0 dB; 0 unless given. */
-  levelDb?: number;
+  levelDb?: number | undefined;
   /** Doppler shift, −200 to 200 Hz; 0 unless given. */
-  shiftHz?: number;
+  shiftHz?: number | undefined;
 }
 
 /** Fading over several paths: exactly one of a named condition or paths of one's own. */
 export interface FadingStage {
   kind: 'fading';
   /** A condition of ITU-R F.1487: two paths of equal mean power. */
-  condition?: FadingConditionName;
+  condition?: FadingConditionName | undefined;
   /** One to eight paths. */
-  paths?: readonly FadingPath[];
+  paths?: readonly FadingPath[] | undefined;
 }
 
+const MAX_PATHS = 8;
+const pathsExpected = { error: `a list of 1 to ${MAX_PATHS} paths` };
+
+const pathSchema = z.strictObject({
+  delayMs: number(0, 100, 'ms', 'delay').default(0),
+  spreadHz: number(0, 200, 'Hz', 'Doppler spread 2σ').default(0),
+  levelDb: number(-100, 0, 'dB', 'mean power relative to the other paths').default(0),
+  shiftHz: number(-200, 200, 'Hz', 'Doppler shift').default(0),
+} satisfies Shape<FadingPath>);
+
+const schema = exactlyOne(
+  z.strictObject({
+    kind: z.literal('fading'),
+    condition: choice(FADING_CONDITION_NAMES, 'condition of ITU-R F.1487: two equal paths').optional(),
+    paths: z
+      .array(pathSchema, pathsExpected)
+      .min(1, pathsExpected)
+      .max(MAX_PATHS, pathsExpected)
+      .meta({ description: 'paths of your own' })
+      .optional(),
+  } satisfies Shape<FadingStage>),
+  ['condition', 'paths'],
+);
+
 /** Multipath fading as a stage. */
-export const fading = defineStage<FadingStage, 'condition' | 'paths'>({
-  kind: 'fading',
-  about: 'multipath fading (ITU-R F.1487)',
-  fields: {
-    condition: {
-      type: 'choice',
-      choices: Object.keys(FADING_CONDITIONS),
-      about: 'named condition, two equal paths',
-    },
-    paths: {
-      type: 'list',
-      maxItems: 8,
-      about: 'paths of your own',
-      item: {
-        delayMs: { type: 'number', min: 0, max: 100, unit: 'ms', default: 0, about: 'delay' },
-        spreadHz: { type: 'number', min: 0, max: 200, unit: 'Hz', default: 0, about: 'Doppler spread 2σ' },
-        levelDb: { type: 'number', min: -100, max: 0, unit: 'dB', default: 0, about: 'relative mean power' },
-        shiftHz: { type: 'number', min: -200, max: 200, unit: 'Hz', default: 0, about: 'Doppler shift' },
-      },
-    },
-  },
-  oneOf: ['condition', 'paths'],
-  create(stage, { sampleRate, random }) {
-    const paths = stage.condition === undefined ? (stage.paths ?? []) : twoEqualPaths(stage.condition);
-    const total = paths.reduce((sum, path) => sum + dbToPower(path.levelDb ?? 0), 0);
-    return new Fading(
-      sampleRate,
-      paths.map(
-        (path, i) =>
-          new Path(path, Math.sqrt(dbToPower(path.levelDb ?? 0) / total), sampleRate, random(`path ${i}`)),
-      ),
-    );
-  },
+export const fading = defineStage(schema, (stage, { sampleRate, random }) => {
+  const paths = stage.condition === undefined ? (stage.paths ?? []) : twoEqualPaths(stage.condition);
+  const total = paths.reduce((sum, path) => sum + dbToPower(path.levelDb), 0);
+  return new Fading(
+    sampleRate,
+    paths.map(
+      (path, i) =>
+        new Path(path, Math.sqrt(dbToPower(path.levelDb) / total), sampleRate, random(`path ${i}`)),
+    ),
+  );
 });
 
-function twoEqualPaths(condition: FadingConditionName): FadingPath[] {
+type FilledPath = z.output<typeof pathSchema>;
+
+function twoEqualPaths(condition: FadingConditionName): FilledPath[] {
   const { delayMs, spreadHz } = FADING_CONDITIONS[condition];
-  return [{ spreadHz }, { delayMs, spreadHz }];
+  return [0, delayMs].map((delay) => ({ delayMs: delay, spreadHz, levelDb: 0, shiftHz: 0 }));
 }
 
 /** Delays shorter than this part of a sample are taken for rounding. */
@@ -87,8 +92,8 @@ class Path {
   private readonly rotor: Rotor | undefined;
   private readonly amplitude: number;
 
-  constructor(path: FadingPath, amplitude: number, sampleRate: number, random: Random) {
-    const { delayMs = 0, spreadHz = 0, shiftHz = 0 } = path;
+  constructor(path: FilledPath, amplitude: number, sampleRate: number, random: Random) {
+    const { delayMs, spreadHz, shiftHz } = path;
     const delay = (delayMs / 1000) * sampleRate;
     const whole = Math.abs(delay - Math.round(delay)) < NEAR_WHOLE ? Math.round(delay) : Math.floor(delay);
     this.wholeDelay = whole;
