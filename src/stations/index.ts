@@ -6,3 +6,4 @@
  * @packageDocumentation
  */
 export * from './frequencies/index.js';
+export * from './log/index.js';

@@ -1,0 +1,57 @@
+/**
+ * Comma-separated values: RFC 4180, and safe to open in a spreadsheet.
+ */
+import Papa from 'papaparse';
+import { DotphaseError } from '../errors.js';
+
+/**
+ * Text that a spreadsheet would run as a formula (after = + - @, their full-width twins, tab or line break), or that
+ * was guarded against that already. One apostrophe before it makes it plain text; taking one away gives it back.
+ */
+const FORMULA = /^'*[=+\-@\t\r\n＝＋－＠]/;
+
+/**
+ * One row as a line of CSV with its line break. Text that looks like a formula gets an apostrophe; numbers do not.
+ *
+ * @param cells - undefined stands for an empty cell
+ */
+export function csvRow(cells: readonly (string | number | undefined)[]): string {
+  return `${Papa.unparse([[...cells]], { newline: '\r\n', escapeFormulae: FORMULA })}\r\n`;
+}
+
+/**
+ * The rows below the header of CSV text, each by its column names, guarding apostrophes taken off. Commas, semicolons
+ * and tabs are understood between cells, whichever the header uses; empty lines are skipped.
+ *
+ * @param text - with a header line
+ * @param columns - the names that may stand in the header, in any order
+ * @throws DotphaseError for an unknown or repeated column, an unclosed quote, or a row of another length
+ */
+export function parseCsv(text: string, columns: readonly string[]): Record<string, string>[] {
+  const { data, errors } = Papa.parse<string[]>(text.replace(/^\uFEFF/, ''), {
+    delimitersToGuess: [',', ';', '\t'],
+    skipEmptyLines: 'greedy',
+  });
+  // A single column leaves no separator to guess, which is no fault.
+  const fault = errors.find((error) => error.type !== 'Delimiter');
+  if (fault) throw new DotphaseError(`row ${(fault.row ?? 0) + 1}`, fault.message, 'well-formed CSV');
+  const [header, ...rows] = data;
+  const names = (header as string[] | undefined)?.map((name) => name.trim().toLowerCase()) ?? [];
+  names.forEach((name, i) => {
+    if (!columns.includes(name) || names.indexOf(name) !== i) {
+      throw new DotphaseError(`column ${i + 1}`, name, `one of ${columns.join(', ')}, each once`);
+    }
+  });
+  if (names.length === 0) throw new DotphaseError('CSV', text, `a header line with ${columns.join(', ')}`);
+  return rows.map((cells, i) => {
+    if (cells.length !== names.length) {
+      throw new DotphaseError(`row ${i + 2}`, cells, `${names.length} cells as in the header`);
+    }
+    return Object.fromEntries(
+      names.map((name, column) => [
+        name,
+        FORMULA.test(cells[column]) ? cells[column].replace(/^'/, '') : cells[column],
+      ]),
+    );
+  });
+}

@@ -1,0 +1,7 @@
+/**
+ * The log of calls sent and received.
+ */
+export { callEntry, type LogDirection, type LogEntry, type LogFacts, type NewLogEntry } from './entry.js';
+export * from './export.js';
+export { logEntries, type CallLog, type LogFilter, type LogOptions } from './log.js';
+export * from './memory.js';

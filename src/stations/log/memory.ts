@@ -1,0 +1,62 @@
+/**
+ * A log in memory, for browsers and tests. It forgets everything when the program ends.
+ */
+import { DotphaseError } from '../../errors.js';
+import { checkEntry, checkTime, type LogEntry } from './entry.js';
+import { checkFilter, type CallLog, type LogFilter, type LogOptions } from './log.js';
+
+/** An entry as kept, its call as JSON text. */
+type Kept = Omit<LogEntry, 'call'> & { readonly call: string };
+
+const byTime = (a: Pick<LogEntry, 'id' | 'time'>, b: Pick<LogEntry, 'id' | 'time'>) =>
+  a.time - b.time || a.id - b.id;
+
+function meets(entry: Kept, filter: LogFilter): boolean {
+  const { kind, identity, direction, since, until } = filter;
+  return (
+    (kind === undefined || entry.kind === kind) &&
+    (identity === undefined || [entry.from, entry.to, entry.casualty].includes(identity)) &&
+    (direction === undefined || entry.direction === direction) &&
+    (since === undefined || entry.time >= since) &&
+    (until === undefined || entry.time < until)
+  );
+}
+
+function show(kept: Kept): LogEntry {
+  return { ...kept, symbols: [...kept.symbols], call: JSON.parse(kept.call) as unknown };
+}
+
+/** Opens an empty log in memory. */
+export function createMemoryLog({ clock }: LogOptions): CallLog {
+  const entries: Kept[] = [];
+  return {
+    add(entry) {
+      const kept = { id: entries.length + 1, ...checkEntry(entry, clock) };
+      entries.push(kept);
+      return show(kept);
+    },
+    acknowledge(id, time) {
+      const kept = entries.at(id - 1);
+      if (kept?.id !== id) throw new DotphaseError('id', id, 'the id of a logged call');
+      const acknowledgedAt = kept.acknowledgedAt ?? checkTime(time ?? clock());
+      entries[id - 1] = { ...kept, acknowledgedAt };
+      return show(entries[id - 1]);
+    },
+    get(id) {
+      const kept = entries.at(id - 1);
+      return kept?.id === id ? show(kept) : undefined;
+    },
+    list(filter = {}) {
+      const { limit, newestFirst, after, ...conditions } = checkFilter(filter);
+      const sign = newestFirst ? -1 : 1;
+      return entries
+        .filter((entry) => meets(entry, conditions) && (!after || sign * byTime(entry, after) > 0))
+        .sort((a, b) => sign * byTime(a, b))
+        .slice(0, limit)
+        .map(show);
+    },
+    close() {
+      entries.length = 0;
+    },
+  };
+}
