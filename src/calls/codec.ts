@@ -176,8 +176,9 @@ export function decodeCall(symbols: readonly number[], options: DecodeOptions = 
     );
   }
   const values = readContent(content);
-  if (options.expansions === undefined || options.expansions.length === 0) return values as unknown as Call;
+  if (options.expansions === undefined) return values as unknown as Call;
   const end = { field: eosField, symbol: content[content.length - 1] };
   const expansions = readExpansions(options.expansions, end, ignoreErrorCheck);
+  if (expansions.length === 0) return values as unknown as Call;
   return mergeFinePosition({ ...values, expansions }) as unknown as Call;
 }

@@ -1,6 +1,7 @@
 /**
  * Calls in plain language.
  */
+import type { FollowOnName } from '../symbols/index.js';
 import { describeAddress } from './address.js';
 import { encodeCall, requireCall } from './codec.js';
 import { describeExpansions } from './expansions/index.js';
@@ -19,25 +20,35 @@ function say(row: Row, values: Values, name: string): string {
   const value = values[name];
   const phrase = slot ? describeField(slot.field, value) : '';
   const isDistress = row.slots.some((candidate) => candidate.name === 'nature');
-  if (!isDistress || isUnassigned(value)) return phrase;
-  if (name === 'position') return value === 'none' ? phrase : `at ${phrase}`;
-  if (name === 'time') return value === 'none' ? phrase : `position valid ${phrase}`;
-  if (name === 'followOn') return sayFollowOn(value, phrase);
-  return phrase;
+  return isDistress ? sayOfDistress(name, value, phrase) : phrase;
 }
 
-function sayFollowOn(value: unknown, phrase: string): string {
-  switch (value) {
-    case 'j3e':
-      return 'voice follows on J3E';
-    case 'f3e':
-      return 'voice follows on F3E or G3E';
-    case 'none':
-      return 'no follow-on communication named';
+/** The phrases of a distress message, made to stand one after another: nature, position, time; follow-on. */
+function sayOfDistress(name: string, value: unknown, phrase: string): string {
+  const isPlain = value !== 'none' && !isUnassigned(value);
+  switch (name) {
+    case 'nature':
+      return isPlain ? phrase : `nature ${phrase}`;
+    case 'position':
+      if (isPlain) return ` at ${phrase}`;
+      return value === 'none' ? `, ${phrase}` : `, position ${phrase}`;
+    case 'time':
+      if (isPlain) return `position valid ${phrase}`;
+      return value === 'none' ? phrase : `time ${phrase}`;
+    case 'followOn':
+      return FOLLOW_ON_PHRASES.get(value) ?? `follow-on ${phrase}`;
     default:
-      return `${phrase} follows`;
+      return phrase;
   }
 }
+
+const FOLLOW_ON_PHRASES: ReadonlyMap<unknown, string> = new Map<FollowOnName, string>([
+  ['f3e', 'voice follows on F3E or G3E'],
+  ['j3e', 'voice follows on J3E'],
+  ['fec', 'telegraphy follows by FEC'],
+  ['arq', 'telegraphy follows by ARQ'],
+  ['none', 'no follow-on communication named'],
+]);
 
 function sayTelecommands(row: Row, values: Values): string {
   const phrase = (name: string) => {

@@ -86,7 +86,7 @@ const given = () => 'acknowledgeGiven' as const;
 const requestOfOne = (format: FormatName) => (format === 'individual' ? 'acknowledgeRequest' : 'end');
 
 const distressText = (say: (name: string) => string) =>
-  `${say('nature')} ${say('position')}, ${say('time')}; ${say('followOn')}`;
+  `${say('nature')}${say('position')}, ${say('time')}; ${say('followOn')}`;
 
 function communication(
   kind: TableKind,

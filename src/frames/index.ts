@@ -3,5 +3,6 @@
  *
  * @packageDocumentation
  */
+export * from './expansions.js';
 export * from './reading.js';
 export * from './sequence.js';

@@ -3,7 +3,9 @@
  * phasing, DX or RX by the ten-unit check, the format specifier twice where it must be, the error check.
  */
 import { errorCheck } from '../calls/index.js';
+import { DotphaseError } from '../errors.js';
 import { BITS_PER_SYMBOL, ENDS_OF_SEQUENCE, PHASING_DX, bitsToSymbol } from '../symbols/index.js';
+import { splitExpansions } from './expansions.js';
 import { PHASING_DX_COUNT, PHASING_RX } from './sequence.js';
 
 /** What was read of one information character. */
@@ -24,7 +26,7 @@ export interface SequenceReading {
   readonly end: number;
   /** How many phasing characters stood in their places. */
   readonly phasing: number;
-  /** Both format specifiers, the body, EOS, ECC, EOS, EOS. */
+  /** Both format specifiers, the body, EOS, ECC, EOS, EOS, with the expansions where they stand. */
   readonly characters: readonly CharacterReading[];
   /**
    * One format specifier through EOS and ECC, or undefined where a character reads in neither sending, the
@@ -33,6 +35,8 @@ export interface SequenceReading {
   readonly symbols: readonly number[] | undefined;
   /** Whether the error check agrees. */
   readonly checked: boolean;
+  /** The expansion sequences that follow, each from its specifier through its error check, which agrees. */
+  readonly expansions: readonly (readonly number[])[];
 }
 
 const FORMAT_TWICE = [112, 116];
@@ -40,6 +44,9 @@ const FORMAT_SPECIFIERS = [102, 112, 114, 116, 120, 123];
 
 /** The longest information sequence looked for: format specifiers, body, EOS and ECC. */
 export const LONGEST_INFORMATION = 60;
+
+/** The longest run of expansions looked for, in characters. */
+const LONGEST_EXPANSIONS = 240;
 
 /** Slot pairs after which all phasing has passed. */
 const PHASING_PAIRS = PHASING_RX.length;
@@ -107,21 +114,49 @@ function findEnd(characters: readonly CharacterReading[], format: number | undef
  *
  * @param bits - received bits, 1 for Y and 0 for B
  * @param start - index of the first bit of the first DX phasing character; may be negative
+ * @throws DotphaseError when `start` is not an integer
  */
 export function readSequence(bits: ArrayLike<number>, start: number): SequenceReading {
+  if (!Number.isInteger(start)) throw new DotphaseError('start', start, 'the index of a bit');
   const phasing = countPhasing(bits, start).count;
   const room = Math.floor((bits.length - start) / (2 * BITS_PER_SYMBOL)) - PHASING_DX_COUNT + 1;
-  const count = Math.max(0, Math.min(LONGEST_INFORMATION, room));
-  const all = Array.from({ length: count }, (_, i) => readCharacter(bits, start, i));
-  const format = all.length >= 2 ? readFormat(all[0], all[1]) : undefined;
-  const eos = findEnd(all, format);
-  const characters = eos === undefined ? all : all.slice(0, eos + 4);
-  const endPair = PHASING_DX_COUNT + (eos === undefined ? count : eos + 4);
-  const end = Math.min(bits.length, start + 2 * endPair * BITS_PER_SYMBOL);
-  const content = eos === undefined ? undefined : [format, ...all.slice(2, eos + 2).map((c) => c.symbol)];
-  const symbols = content?.every((symbol) => symbol !== undefined) ? content : undefined;
-  const checked = symbols !== undefined && errorCheck(symbols) === 0;
-  return { start, end, phasing, characters, symbols, checked };
+  const read = (from: number, longest: number) =>
+    Array.from({ length: Math.max(0, Math.min(longest, room - from)) }, (_, i) =>
+      readCharacter(bits, start, from + i),
+    );
+  const information = read(0, LONGEST_INFORMATION);
+  const format = information.length >= 2 ? readFormat(information[0], information[1]) : undefined;
+  const eos = findEnd(information, format);
+  if (eos === undefined) {
+    return {
+      start,
+      end: endOf(bits, start, information.length),
+      phasing,
+      characters: information,
+      symbols: undefined,
+      checked: false,
+      expansions: [],
+    };
+  }
+  const content = [format, ...information.slice(2, eos + 2).map((character) => character.symbol)];
+  const symbols = content.every((symbol) => symbol !== undefined) ? content : undefined;
+  const following = read(eos + 2, LONGEST_EXPANSIONS);
+  const { expansions, length } = splitExpansions(following.map((character) => character.symbol));
+  const characters = [...information.slice(0, eos + 2), ...following.slice(0, length)];
+  return {
+    start,
+    end: endOf(bits, start, eos + 2 + length),
+    phasing,
+    characters,
+    symbols,
+    checked: symbols !== undefined && errorCheck(symbols) === 0,
+    expansions,
+  };
+}
+
+/** The index of the bit after so many information characters, or of the last bit received. */
+function endOf(bits: ArrayLike<number>, start: number, characters: number): number {
+  return Math.min(bits.length, start + 2 * (PHASING_DX_COUNT + characters) * BITS_PER_SYMBOL);
 }
 
 /**

@@ -3,7 +3,7 @@
  * (ITU-R M.493 Annex 1 §2–§3, from memory).
  */
 import { DotphaseError, requireInteger } from '../errors.js';
-import { PHASING_DX, symbolToBits } from '../symbols/index.js';
+import { PHASING_DX, SYMBOL_COUNT, symbolToBits } from '../symbols/index.js';
 
 /** The DX phasing characters at the head of a sequence: 125 six times. */
 export const PHASING_DX_COUNT = 6;
@@ -64,9 +64,18 @@ export interface FramingOptions {
    * the standard leaves doubt, and an attempt of five is known to take about 30 s, common practice, no source).
    */
   dotsBefore?: 'first' | 'each';
-  /** Expansion sequences that follow the call, each from its specifier through its error check. */
+  /** Expansion sequences that follow the call, each from its specifier through its error check; default none. */
   expansions?: readonly (readonly number[])[];
+  /**
+   * Where the expansions begin: after the two ends of sequence that close the call (default: `'end'`), each
+   * expansion sequence closed likewise; or right after the call's error check, one after another, with the two
+   * closing ends of sequence only behind the last (`'check'`). The standard is remembered with doubt.
+   */
+  expansionsAfter?: ExpansionsAfter;
 }
+
+/** See {@link FramingOptions.expansionsAfter}. */
+export type ExpansionsAfter = 'end' | 'check';
 
 const DISTRESS = 112;
 const INDIVIDUAL = [120, 123];
@@ -90,24 +99,32 @@ export function dotPatternLength(symbols: readonly number[], band: Band): number
   return toCoastStation || eos === ACKNOWLEDGE_GIVEN ? SHORT_DOTS : LONG_DOTS;
 }
 
-/** What DX carries after its phasing: format specifier twice, body, EOS, ECC, EOS, EOS; then the expansions. */
+/**
+ * What DX carries after its phasing: format specifier twice, body, EOS, ECC, then the expansions and the closing
+ * EOS, EOS.
+ *
+ * @param symbols - the call's characters, each once
+ */
 export function informationCharacters(
   symbols: readonly number[],
   expansions: readonly (readonly number[])[] = [],
+  expansionsAfter: ExpansionsAfter = 'end',
 ): number[] {
-  const closed = (part: readonly number[]) => {
-    const eos = part[part.length - 2];
-    return [...part, eos, eos];
-  };
-  return [symbols[0], ...closed(symbols), ...expansions.flatMap(closed)];
+  const parts = [symbols, ...expansions];
+  const closed = parts.map((part, i) => {
+    const closing = expansionsAfter === 'end' || i === parts.length - 1 ? 2 : 0;
+    return [...part, ...Array.from({ length: closing }, () => part[part.length - 2])];
+  });
+  return [symbols[0], ...closed.flat()];
 }
 
 /** The slots of one sending: DX and RX alternate, RX repeating DX two pairs later and ending on EOS and ECC. */
 export function airSlots(
   symbols: readonly number[],
   expansions: readonly (readonly number[])[] = [],
+  expansionsAfter: ExpansionsAfter = 'end',
 ): AirSlot[] {
-  const information = informationCharacters(symbols, expansions);
+  const information = informationCharacters(symbols, expansions, expansionsAfter);
   const pairs = PHASING_DX_COUNT + information.length;
   return Array.from({ length: 2 * pairs }, (_, slot): AirSlot => {
     const pair = slot >> 1;
@@ -127,6 +144,25 @@ function sendingBits(sending: Sending): number[] {
   return [...dotBits(sending.dots), ...sending.slots.flatMap((slot) => [...symbolToBits(slot.symbol)])];
 }
 
+function requireSequence(value: unknown, field: string, expected: string): readonly number[] {
+  if (!Array.isArray(value) || value.length < 3) throw new DotphaseError(field, value, expected);
+  return Array.from(value as unknown[], (symbol, i) =>
+    requireInteger(`${field}[${i}]`, symbol, 0, SYMBOL_COUNT - 1),
+  );
+}
+
+function requireOneOf<Choice extends string>(
+  field: string,
+  value: unknown,
+  choices: readonly Choice[],
+): Choice {
+  const choice = choices.find((candidate) => candidate === value);
+  if (choice === undefined) {
+    throw new DotphaseError(field, value, choices.map((candidate) => `'${candidate}'`).join(' or '));
+  }
+  return choice;
+}
+
 /**
  * Frames a call for the air.
  *
@@ -134,16 +170,27 @@ function sendingBits(sending: Sending): number[] {
  * @throws DotphaseError when a symbol or an option is out of range
  */
 export function frameCall(symbols: readonly number[], options: FramingOptions = {}): AirSequence {
-  if (symbols.length < 3) {
-    throw new DotphaseError('symbols', symbols, 'a format specifier, an end of sequence and an error check');
-  }
-  const band = options.band ?? 'mf-hf';
-  if (!(band in BIT_RATE)) throw new DotphaseError('band', band, "'mf-hf' or 'vhf'");
-  const dots = requireInteger('dots', options.dots ?? dotPatternLength(symbols, band), 0, 1000);
+  const call = requireSequence(
+    symbols,
+    'symbols',
+    'a format specifier, an end of sequence and an error check',
+  );
+  const given: unknown = options.expansions ?? [];
+  if (!Array.isArray(given)) throw new DotphaseError('expansions', given, 'a list of expansion sequences');
+  const expansions = given.map((expansion, i) =>
+    requireSequence(
+      expansion,
+      `expansions[${i}]`,
+      'a specifier, its data, an end of sequence and an error check',
+    ),
+  );
+  const band = requireOneOf('band', options.band ?? 'mf-hf', ['mf-hf', 'vhf']);
+  const dots = requireInteger('dots', options.dots ?? dotPatternLength(call, band), 0, 1000);
   if (dots % 2 !== 0) throw new DotphaseError('dots', dots, 'an even number of bits');
   const repeat = requireInteger('repeat', options.repeat ?? 1, 1, 100);
-  const dotsBefore = options.dotsBefore ?? 'first';
-  const slots = airSlots(symbols, options.expansions);
+  const dotsBefore = requireOneOf('dotsBefore', options.dotsBefore ?? 'first', ['first', 'each']);
+  const after = requireOneOf('expansionsAfter', options.expansionsAfter ?? 'end', ['end', 'check']);
+  const slots = airSlots(call, expansions, after);
   const sendings = Array.from({ length: repeat }, (_, i) => ({
     dots: i === 0 || dotsBefore === 'each' ? dots : 0,
     slots,

@@ -57,8 +57,8 @@ export function symbolToBits(symbol: number): Uint8Array {
  * @throws DotphaseError when fewer than ten bits follow the offset
  */
 export function bitsToSymbol(bits: ArrayLike<number>, offset = 0): number | undefined {
-  if (!(offset >= 0 && offset + BITS_PER_SYMBOL <= bits.length)) {
-    throw new DotphaseError('bits', bits.length - offset, 'ten bits from the offset');
+  if (!(offset >= 0 && offset + BITS_PER_SYMBOL <= bits.length && Number.isInteger(offset))) {
+    throw new DotphaseError('offset', offset, `the index of a bit that nine of ${bits.length} follow`);
   }
   let word = 0;
   for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) word |= (bits[offset + bit] & 1) << bit;

@@ -10,6 +10,7 @@ import {
   readField,
   requireRecord,
   requireSymbols,
+  sameSymbols,
   splitPosition,
   writeField,
   type Field,
@@ -67,27 +68,21 @@ function readPiece(symbols: readonly number[]): Values {
   const row = EXPANSION_TABLE.find((candidate) => candidate.specifier === specifier);
   if (!row) return { kind: 'unassignedExpansion', symbols: [...symbols] };
   const { kind } = row;
-  if (data[0] === DATA_REQUESTED) return { kind, value: 'requested' };
-  if (data[0] === NO_DATA) return { kind, value: 'none' };
+  if (sameSymbols(data, [DATA_REQUESTED])) return { kind, value: 'requested' };
+  if (sameSymbols(data, [NO_DATA])) return { kind, value: 'none' };
   return { kind, value: readField(row.field, data) };
 }
 
 function writePiece(expansion: Values, path: string): number[] {
   if (expansion.kind === 'unassignedExpansion') {
     requireRecord(expansion, path, ['kind', 'symbols', ...PLACE], 'an unassignedExpansion');
-    const symbols = requireSymbols(expansion.symbols, `${path}.symbols`);
-    if (splitPieces(symbols).length > 1) {
-      throw new DotphaseError(`${path}.symbols`, symbols, 'a specifier and its data, which are below 100');
-    }
-    return symbols;
+    return requireSymbols(expansion.symbols, `${path}.symbols`);
   }
   const row = rowOf(expansion.kind, path);
   const { value } = requireRecord(expansion, path, ['kind', 'value', ...PLACE], `a ${row.kind}`);
   if (value === 'requested') return [row.specifier, DATA_REQUESTED];
   if (value === 'none') return [row.specifier, NO_DATA];
-  const data = writeField(row.field, value, `${path}.value`);
-  if (!data.every(isData)) throw new DotphaseError(`${path}.value`, value, 'symbols below 100');
-  return [row.specifier, ...data];
+  return [row.specifier, ...writeField(row.field, value, `${path}.value`)];
 }
 
 /** A call's position, at the top or in its message, and what the call is with another one in its place. */
@@ -156,24 +151,38 @@ export function mergeFinePosition(values: Values): Values {
  * @param expansions - their values, from {@link splitFinePosition}
  */
 export function writeExpansions(expansions: readonly Values[], end: SequenceEnd): number[][] {
-  const sequences: { symbols: number[]; eos: number[] }[] = [];
+  const sequences: { pieces: number[][]; eos: number[] }[] = [];
   expansions.forEach((expansion, i) => {
     const path = `expansions[${i}]`;
-    const symbols = writePiece(expansion, path);
+    if (expansion.joined !== undefined && expansion.joined !== true) {
+      throw new DotphaseError(`${path}.joined`, expansion.joined, 'true or nothing');
+    }
+    const piece = writePiece(expansion, path);
     const eos = expansion.eos === undefined ? undefined : writeField(end.field, expansion.eos, `${path}.eos`);
     const before = sequences.at(-1);
-    if (expansion.joined === true) {
-      if (!before) throw new DotphaseError(`${path}.joined`, true, 'nothing before the first expansion');
-      before.symbols.push(...symbols);
+    if (!expansion.joined) sequences.push({ pieces: [piece], eos: eos ?? [end.symbol] });
+    else if (before) {
+      before.pieces.push(piece);
       before.eos = eos ?? before.eos;
-    } else if (expansion.joined === undefined) {
-      sequences.push({ symbols, eos: eos ?? [end.symbol] });
-    } else throw new DotphaseError(`${path}.joined`, expansion.joined, 'true or nothing');
+    } else throw new DotphaseError(`${path}.joined`, true, 'nothing, as no expansion stands before it');
+    requirePieces(sequences[sequences.length - 1].pieces, path);
   });
-  return sequences.map(({ symbols, eos }) => {
-    const content = [...symbols, ...eos];
+  return sequences.map(({ pieces, eos }) => {
+    const content = [...pieces.flat(), ...eos];
     return [...content, errorCheck(content)];
   });
+}
+
+/** Throws unless the pieces read back as they are: each begins at 100 or above and holds data below 100. */
+function requirePieces(pieces: readonly number[][], path: string): void {
+  const back = splitPieces(pieces.flat());
+  if (back.length !== pieces.length || !back.every((piece, i) => sameSymbols(piece, pieces[i]))) {
+    throw new DotphaseError(
+      path,
+      pieces.at(-1),
+      'a specifier from 100 and data below 100, or 110 or 126 alone',
+    );
+  }
 }
 
 /**
@@ -187,6 +196,8 @@ export function readExpansions(
   end: SequenceEnd,
   ignoreErrorCheck: boolean,
 ): Values[] {
+  const given: unknown = sequences;
+  if (!Array.isArray(given)) throw new DotphaseError('expansions', given, 'a list of sequences');
   return sequences.flatMap((sequence, s) => {
     const path = `expansions[${s}]`;
     const symbols = requireSymbols(sequence, path);

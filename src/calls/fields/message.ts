@@ -78,7 +78,8 @@ export const messageField: Field = {
     const receive = describeField(channelField, message.receive);
     const transmit = describeField(channelField, message.transmit);
     if (message.transmit === 'none' || receive === transmit) return `on ${receive}`;
-    return `receiving on ${receive} and transmitting on ${transmit}`;
+    if (message.receive === 'none') return `the called station to transmit on ${transmit}`;
+    return `the called station to receive on ${receive} and transmit on ${transmit}`;
   },
   shapes: [
     ...combineShapes([channelField, channelField]),

@@ -1,0 +1,256 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { decodeCall, encodeCall, encodeExpansions, errorCheck, type Call } from '../../src/calls/index.js';
+import { DotphaseError } from '../../src/errors.js';
+import { CASES, numbers } from '../vectors/cases.js';
+import { CALLS, anyCall, expansions, finePosition, symbols } from './arbitraries.js';
+
+const close = (content: readonly number[]) => [
+  ...content,
+  content.reduce((check, symbol) => check ^ symbol, 0),
+];
+
+// The characters of each case are typed by hand from the tables of ITU-R M.493 (from memory), see cases.ts.
+describe.each(CASES)('$name: $about', ({ call, characters, expansions: sequences = [] }) => {
+  it('is sent as the tables say', () => {
+    expect(encodeCall(call)).toEqual(numbers(characters));
+    expect(encodeExpansions(call)).toEqual(sequences.map(numbers));
+  });
+
+  it('is read back', () => {
+    expect(decodeCall(numbers(characters), { expansions: sequences.map(numbers) })).toEqual(call);
+  });
+});
+
+describe('error check', () => {
+  // ITU-R M.493 Annex 1 §10 (from memory): the exclusive-or of the seven-bit values. The running sum of the distress
+  // alert, worked by hand: each line is the sum so far and the next character.
+  it('is the exclusive-or, step by step', () => {
+    const steps: [character: number, sum: number][] = [
+      [112, 0b1110000],
+      [29, 0b1101101],
+      [91, 0b0110110],
+      [23, 0b0100001],
+      [45, 0b0001100],
+      [60, 0b0110000],
+      [101, 0b1010101],
+      [15, 0b1011010],
+      [3, 0b1011001],
+      [0, 0b1011001],
+      [4, 0b1011101],
+      [12, 0b1010001],
+      [9, 0b1011000],
+      [30, 0b1000110],
+      [109, 0b0101011],
+      [127, 0b1010100],
+    ];
+    steps.forEach(([, sum], i) => {
+      expect(errorCheck(steps.slice(0, i + 1).map(([character]) => character))).toBe(sum);
+    });
+    expect(numbers(CASES[0].characters)).toEqual([...steps.map(([character]) => character), 84]);
+    expect(errorCheck([])).toBe(0);
+  });
+
+  it('takes the format specifier and the end of sequence once each', () => {
+    // Test call and acknowledgement: the same characters but for the ends, 117 and 122.
+    expect(0b1110101 ^ 0b0100101).toBe(80);
+    expect(0b1111010 ^ 0b0100101).toBe(95);
+    expect(encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' }).at(-1)).toBe(80);
+    expect(
+      encodeCall({ kind: 'testAcknowledgement', to: { station: '299123456' }, self: '002991234' }).at(-1),
+    ).toBe(95);
+  });
+
+  it('must agree', () => {
+    const good = numbers(CASES[0].characters);
+    const bad = [...good.slice(0, -1), 85];
+    expect(() => decodeCall(bad)).toThrow(DotphaseError);
+    expect(() => decodeCall(bad)).toThrow(
+      'error check: got 85, expected 84, the exclusive-or of the characters before it',
+    );
+    expect(decodeCall(bad, { ignoreErrorCheck: true })).toEqual(decodeCall(good));
+    expect(() => decodeCall(bad, { ignoreErrorCheck: false })).toThrow(DotphaseError);
+  });
+});
+
+describe('every kind of call', () => {
+  it.each(Object.keys(CALLS) as Call['kind'][])('%s comes back as it went', (kind) => {
+    fc.assert(
+      fc.property(CALLS[kind], (call) => {
+        const sent = encodeCall(call);
+        expect(sent.every((symbol) => Number.isInteger(symbol) && symbol >= 0 && symbol <= 127)).toBe(true);
+        expect(sent.reduce((check, symbol) => check ^ symbol, 0)).toBe(0);
+        expect(decodeCall(sent)).toEqual(call);
+      }),
+      { numRuns: 150 },
+    );
+  });
+
+  it('comes back with any expansions', () => {
+    fc.assert(
+      fc.property(anyCall, expansions, (call, list) => {
+        // A finer position that stands by itself would go into the call's own, and is tried below.
+        const kept = list.filter((expansion) => expansion.kind !== 'finePosition');
+        fc.pre(kept.length > 0 && kept[0].joined !== true);
+        const expanded: Call = { ...call, expansions: kept };
+        expect(decodeCall(encodeCall(expanded), { expansions: encodeExpansions(expanded) })).toEqual(
+          expanded,
+        );
+        expect(encodeCall(expanded)).toEqual(encodeCall(call));
+      }),
+    );
+  });
+
+  it('comes back with its position to 1/10000 minute', () => {
+    fc.assert(
+      fc.property(CALLS.distressAlert, finePosition, (alert, position) => {
+        const call: Call = { ...alert, position, expansions: [{ kind: 'finePosition' }] };
+        const back = decodeCall(encodeCall(call), { expansions: encodeExpansions(call) });
+        expect(back).toEqual(call);
+      }),
+    );
+  });
+});
+
+describe('any characters', () => {
+  it('come back from the call they spell, none dropped', () => {
+    // Mostly lists that begin and end like a call, so that every row is reached.
+    const format = fc.constantFrom(102, 112, 114, 116, 120, 123);
+    const eos = fc.constantFrom(117, 122, 127);
+    const word = fc.constantFrom(0, 29, 55, 99, 100, 103, 104, 105, 106, 108, 109, 110, 112, 118, 121, 126);
+    const body = fc.array(fc.oneof(word, fc.integer({ min: 0, max: 127 })), { maxLength: 40 });
+    const likely = fc.tuple(format, body, eos).map(([a, b, c]) => [a, ...b, c]);
+    const lists = fc.oneof(
+      likely,
+      symbols().filter((list) => list.length >= 2),
+    );
+    fc.assert(
+      fc.property(lists, (content) => {
+        expect(encodeCall(decodeCall(close(content)))).toEqual(close(content));
+      }),
+      { numRuns: 3000 },
+    );
+  });
+
+  it('come back from a call with one character changed', () => {
+    fc.assert(
+      fc.property(anyCall, fc.nat(), fc.integer({ min: 0, max: 127 }), (call, at, symbol) => {
+        const content = encodeCall(call).slice(0, -1);
+        content[at % content.length] = symbol;
+        expect(encodeCall(decodeCall(close(content)))).toEqual(close(content));
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
+  it('come back from the expansions they spell', () => {
+    const specifier = fc.integer({ min: 100, max: 106 });
+    const sequence = fc
+      .tuple(specifier, fc.array(fc.oneof(fc.integer({ min: 0, max: 127 }), specifier), { maxLength: 20 }))
+      .chain(([first, rest]) => fc.constantFrom(117, 122, 127).map((eos) => close([first, ...rest, eos])));
+    fc.assert(
+      fc.property(
+        fc.constantFrom(...CASES.filter((row) => !row.expansions)),
+        fc.array(sequence, { maxLength: 3 }),
+        (row, sequences) => {
+          const call = decodeCall(numbers(row.characters), { expansions: sequences });
+          expect(encodeCall(call)).toEqual(numbers(row.characters));
+          expect(encodeExpansions(call)).toEqual(sequences);
+        },
+      ),
+      { numRuns: 1000 },
+    );
+  });
+
+  it('are refused with the one error type, whatever they are', () => {
+    fc.assert(
+      fc.property(fc.anything(), fc.anything(), (given, sequences) => {
+        for (const act of [
+          () => decodeCall(given as number[]),
+          () => decodeCall(given as number[], { ignoreErrorCheck: true }),
+          () => decodeCall(numbers(CASES[0].characters), { expansions: sequences as number[][] }),
+        ]) {
+          try {
+            act();
+          } catch (error) {
+            expect(error).toBeInstanceOf(DotphaseError);
+          }
+        }
+      }),
+      { numRuns: 500 },
+    );
+  });
+
+  it.each([
+    [[], 'symbols'],
+    [[112, 127], 'symbols'],
+    [[112, 128, 127, 0], 'symbols'],
+    [[112, -1, 127, 0], 'symbols'],
+    [[112, 1.5, 127, 0], 'symbols'],
+    ['112 127 15', 'symbols'],
+    [undefined, 'symbols'],
+  ])('%j is refused', (given, field) => {
+    try {
+      decodeCall(given as number[]);
+      expect.unreachable();
+    } catch (error) {
+      expect(error).toBeInstanceOf(DotphaseError);
+      expect((error as DotphaseError).field).toBe(field);
+    }
+  });
+});
+
+describe('any JSON', () => {
+  const names = ['kind', 'to', 'self', 'casualty', 'nature', 'position', 'time', 'followOn', 'telecommand1'];
+  const more = ['telecommand2', 'message', 'telephone', 'eos', 'rest', 'expansions', 'symbols', 'category'];
+  const mangled = fc
+    .tuple(anyCall, fc.constantFrom(...names, ...more), fc.oneof(fc.anything(), fc.jsonValue()))
+    .map(([call, name, value]) => ({ ...call, [name]: value }));
+  const deep = fc
+    .tuple(
+      anyCall,
+      fc.constantFrom(
+        ['position', 'latitude'],
+        ['position', 'quadrant'],
+        ['to', 'area'],
+        ['to', 'station'],
+        ['message', 'receive'],
+        ['message', 'time'],
+      ),
+      fc.anything(),
+    )
+    .map(([call, [outer, inner], value]) => {
+      const held = (call as unknown as Record<string, unknown>)[outer];
+      return { ...call, [outer]: { ...(typeof held === 'object' ? held : {}), [inner]: value } };
+    });
+
+  it('is encoded or refused with the one error type', () => {
+    fc.assert(
+      fc.property(fc.oneof(fc.anything(), mangled, deep), (given) => {
+        for (const act of [() => encodeCall(given as Call), () => encodeExpansions(given as Call)]) {
+          try {
+            act();
+          } catch (error) {
+            expect(error).toBeInstanceOf(DotphaseError);
+          }
+        }
+      }),
+      { numRuns: 3000 },
+    );
+  });
+
+  it('that is encoded spells a call that encodes the same', () => {
+    fc.assert(
+      fc.property(fc.oneof(mangled, deep), (given) => {
+        let sent: number[];
+        try {
+          sent = encodeCall(given);
+        } catch {
+          return;
+        }
+        expect(encodeCall(decodeCall(sent))).toEqual(sent);
+      }),
+      { numRuns: 1000 },
+    );
+  });
+});
