@@ -32,7 +32,7 @@ describe('noise power', () => {
       const bandwidth = stage.bandwidthHz ?? 3000;
       for (const low of [0, 1500, 3000]) {
         const noise = toDb(bandPower(density, sampleRate, low, low + bandwidth));
-          expect(Math.abs(signalLevelDb - noise - stage.snrDb)).toBeLessThan(0.1);
+        expect(Math.abs(signalLevelDb - noise - stage.snrDb)).toBeLessThan(0.1);
       }
     },
   );

@@ -25,6 +25,20 @@ const stages: ChannelStage[] = [
   { kind: 'clock', ppm: 400 },
   { kind: 'clock', ppm: -400 },
   { kind: 'delay', delayMs: 12.34 },
+  { kind: 'delay', delayMs: 20 },
+  { kind: 'inversion' },
+  { kind: 'passband' },
+  { kind: 'agc', hangMs: 30 },
+  { kind: 'impulses', levelDb: 10, ratePerSecond: 30 },
+  { kind: 'carrier', frequencyHz: 1234.5, levelDb: -3 },
+  { kind: 'fsk', levelDb: 0, baud: 45.45, startSeconds: 0.2, stopSeconds: 0.7 },
+  { kind: 'nbdp', levelDb: 3 },
+  { kind: 'voice', levelDb: 0, spurtSeconds: 0.2, pauseSeconds: 0.1 },
+  { kind: 'audio', source: 'other', startSeconds: 0.1, repeat: true },
+  { kind: 'gain', gainDb: -6, startSeconds: 0.3 },
+  { kind: 'dc', offset: 0.01 },
+  { kind: 'clip', overDb: 3 },
+  { kind: 'quantise', bits: 8, dither: true },
 ];
 
 const chains: [string, ChannelStage[]][] = [
@@ -33,7 +47,13 @@ const chains: [string, ChannelStage[]][] = [
 ];
 
 function options(chain: ChannelStage[], seed = 11): ChannelOptions {
-  return { sampleRate, seed, signalLevelDb: -9, stages: chain };
+  return {
+    sampleRate,
+    seed,
+    signalLevelDb: -9,
+    sources: { other: tone(sampleRate, 800, 0.3) },
+    stages: chain,
+  };
 }
 
 function inBlocks(chain: ChannelStage[], cuts: readonly number[]): Float32Array {
