@@ -119,7 +119,8 @@ function findEnd(characters: readonly CharacterReading[], format: number | undef
 export function readSequence(bits: ArrayLike<number>, start: number): SequenceReading {
   if (!Number.isInteger(start)) throw new DotphaseError('start', start, 'the index of a bit');
   const phasing = countPhasing(bits, start).count;
-  const room = Math.floor((bits.length - start) / (2 * BITS_PER_SYMBOL)) - PHASING_DX_COUNT + 1;
+  const pairs = Math.floor((bits.length - start + BITS_PER_SYMBOL) / (2 * BITS_PER_SYMBOL));
+  const room = pairs - PHASING_DX_COUNT;
   const read = (from: number, longest: number) =>
     Array.from({ length: Math.max(0, Math.min(longest, room - from)) }, (_, i) =>
       readCharacter(bits, start, from + i),
