@@ -37,6 +37,37 @@ export interface BitTiming {
 }
 
 /**
+ * The matched-filter output of a tone over one bit, scaled so that its squared magnitude is the bit's energy, its
+ * phase counted from the start of the bit: `offsetHz` is the tone's distance from the centre, whose phase runs on.
+ *
+ * @returns false where the bit is not wholly within the baseband
+ */
+export function bitOutput(
+  tone: ToneIntegral,
+  timing: BitTiming,
+  bit: number,
+  turnPerSample: number,
+  out: { re: Float64Array; im: Float64Array },
+): boolean {
+  const from = timing.start + bit * timing.samplesPerBit + 0.5;
+  const to = from + timing.samplesPerBit;
+  if (from < 0 || to >= tone.re.length - 1) return false;
+  const a = Math.floor(from);
+  const b = Math.floor(to);
+  const fa = from - a;
+  const fb = to - b;
+  const re = (1 - fb) * tone.re[b] + fb * tone.re[b + 1] - (1 - fa) * tone.re[a] - fa * tone.re[a + 1];
+  const im = (1 - fb) * tone.im[b] + fb * tone.im[b + 1] - (1 - fa) * tone.im[a] - fa * tone.im[a + 1];
+  const scale = 1 / Math.sqrt(timing.samplesPerBit);
+  const angle = turnPerSample * (from - 0.5);
+  const cos = Math.cos(angle) * scale;
+  const sin = Math.sin(angle) * scale;
+  out.re[bit] = re * cos - im * sin;
+  out.im[bit] = re * sin + im * cos;
+  return true;
+}
+
+/**
  * The energy of a tone over one bit, per sample of the bit, so that white noise gives the same mean at every
  * timing; −1 where the bit is not wholly within the baseband.
  */

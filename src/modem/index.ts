@@ -12,3 +12,4 @@ export * from './baseband.js';
 export * from './bessel.js';
 export * from './energies.js';
 export * from './likelihood.js';
+export * from './phasetrellis.js';

@@ -18,33 +18,42 @@ export interface BitObservations {
   readonly known: Int8Array;
 }
 
-/** Log-likelihood ratios of a run of bits and the levels behind them. */
-export interface BitLikelihoods {
-  /** ln p(upper sent) − ln p(lower sent) for each bit; 0 where it was not received. */
-  readonly ratios: Float64Array;
-  /** Estimated signal energy of each tone and noise energy, bit by bit. */
+/** Estimated signal energy of each tone and noise energy, bit by bit; all 0 where a bit was not received. */
+export interface Levels {
   readonly upperSignal: Float64Array;
   readonly lowerSignal: Float64Array;
   readonly noise: Float64Array;
 }
 
+/** Log-likelihood ratios of a run of bits and the levels behind them. */
+export interface BitLikelihoods {
+  /** ln p(upper sent) − ln p(lower sent) for each bit; 0 where it was not received. */
+  readonly ratios: Float64Array;
+  readonly levels: Levels;
+}
+
 /** How the levels are followed, in bits. */
-export interface LikelihoodOptions {
+export interface LevelOptions {
   /** Time constant of the signal level, bits. */
   signalMemory?: number;
   /** Time constant of the noise level, bits. */
   noiseMemory?: number;
   /** How many bits' worth of weight the mean of both tones has in the level of each. */
   sharing?: number;
-  /** Rounds of estimating levels and likelihoods in turn. */
-  rounds?: number;
 }
 
 /** No single bit is trusted further than this, in nats: a click can imitate any bit. */
 const MOST_TRUST = 7;
 
+/** A tone is never taken to be weaker than this share of the noise. */
+const LEAST_SIGNAL = 0.05;
+
+/** Rounds of estimating levels and likelihoods in turn. */
+const ROUNDS = 4;
+
 /** Sums of `values` around each element with weights exp(−|distance| / memory). */
-function smooth(values: Float64Array, memory: number, out: Float64Array): void {
+function smooth(values: Float64Array, memory: number): Float64Array {
+  const out = new Float64Array(values.length);
   const decay = Math.exp(-1 / memory);
   let run = 0;
   for (let i = 0; i < values.length; i++) {
@@ -56,23 +65,36 @@ function smooth(values: Float64Array, memory: number, out: Float64Array): void {
     out[i] += run * decay;
     run = run * decay + values[i];
   }
+  return out;
 }
 
 /** A ratio that no burst can drive beyond {@link MOST_TRUST}: a mixture with an uninformative outlier. */
-function temper(ratio: number): number {
+export function temperRatio(ratio: number): number {
   const outlier = Math.exp(-MOST_TRUST);
   return ratio > 0
     ? Math.log((1 + outlier) / (Math.exp(-ratio) + outlier))
     : -Math.log((1 + outlier) / (Math.exp(ratio) + outlier));
 }
 
-/** The likelihoods of a run of bits, levels unknown. */
-export function bitLikelihoods(observed: BitObservations, options: LikelihoodOptions = {}): BitLikelihoods {
-  const { signalMemory = 25, noiseMemory = 60, sharing = 4, rounds = 4 } = options;
+/** Whether a bit was received at all. */
+function isPresent(observed: BitObservations, bit: number): boolean {
+  return observed.upper[bit] >= 0 && observed.lower[bit] >= 0;
+}
+
+/**
+ * The levels, given how likely each bit is the upper tone.
+ *
+ * @param upperProbability - for each bit, 0–1; ignored where the bit is known
+ */
+export function estimateLevels(
+  observed: BitObservations,
+  upperProbability: Float64Array,
+  options: LevelOptions = {},
+): Levels {
+  const { signalMemory = 20, noiseMemory = 60, sharing = 4 } = options;
   const count = observed.upper.length;
   const array = () => new Float64Array(count);
-  const [ratios, upperSignal, lowerSignal, noise] = [array(), array(), array(), array()];
-  const [upperWeight, lowerWeight, upperPower, lowerPower, otherPower, weight] = [
+  const [present, other, upperWeight, lowerWeight, upperPower, lowerPower] = [
     array(),
     array(),
     array(),
@@ -80,58 +102,68 @@ export function bitLikelihoods(observed: BitObservations, options: LikelihoodOpt
     array(),
     array(),
   ];
-  const [sumUpper, sumLower, countUpper, countLower, sumOther, countAll] = [
-    array(),
-    array(),
-    array(),
-    array(),
-    array(),
-    array(),
-  ];
-
-  for (let round = 0; round <= rounds; round++) {
-    for (let i = 0; i < count; i++) {
-      const [upper, lower] = [observed.upper[i], observed.lower[i]];
-      const present = upper >= 0 && lower >= 0;
-      const known = observed.known[i];
-      let pUpper = known > 0 ? 1 : known < 0 ? 0 : 0.5;
-      if (known === 0)
-        pUpper = round === 0 ? upper / (upper + lower + 1e-300) : 1 / (1 + Math.exp(-ratios[i]));
-      if (!present) {
-        weight[i] = upperWeight[i] = lowerWeight[i] = upperPower[i] = lowerPower[i] = otherPower[i] = 0;
-        continue;
-      }
-      weight[i] = 1;
-      upperWeight[i] = pUpper;
-      lowerWeight[i] = 1 - pUpper;
-      upperPower[i] = pUpper * upper;
-      lowerPower[i] = (1 - pUpper) * lower;
-      otherPower[i] = pUpper * lower + (1 - pUpper) * upper;
-    }
-    smooth(weight, noiseMemory, countAll);
-    smooth(otherPower, noiseMemory, sumOther);
-    smooth(upperWeight, signalMemory, countUpper);
-    smooth(lowerWeight, signalMemory, countLower);
-    smooth(upperPower, signalMemory, sumUpper);
-    smooth(lowerPower, signalMemory, sumLower);
-
-    for (let i = 0; i < count; i++) {
-      if (weight[i] === 0) {
-        ratios[i] = 0;
-        continue;
-      }
-      const level = sumOther[i] / countAll[i] + 1e-30;
-      const mean = (sumUpper[i] + sumLower[i]) / (countUpper[i] + countLower[i]);
-      const floor = 0.05 * level;
-      const upperLevel = Math.max(floor, (sumUpper[i] + sharing * mean) / (countUpper[i] + sharing) - level);
-      const lowerLevel = Math.max(floor, (sumLower[i] + sharing * mean) / (countLower[i] + sharing) - level);
-      noise[i] = level;
-      upperSignal[i] = upperLevel;
-      lowerSignal[i] = lowerLevel;
-      const upper = logBesselI0((2 * Math.sqrt(upperLevel * observed.upper[i])) / level) - upperLevel / level;
-      const lower = logBesselI0((2 * Math.sqrt(lowerLevel * observed.lower[i])) / level) - lowerLevel / level;
-      ratios[i] = temper(upper - lower);
-    }
+  for (let i = 0; i < count; i++) {
+    if (!isPresent(observed, i)) continue;
+    const known = observed.known[i];
+    const p = known > 0 ? 1 : known < 0 ? 0 : upperProbability[i];
+    present[i] = 1;
+    upperWeight[i] = p;
+    lowerWeight[i] = 1 - p;
+    upperPower[i] = p * observed.upper[i];
+    lowerPower[i] = (1 - p) * observed.lower[i];
+    other[i] = p * observed.lower[i] + (1 - p) * observed.upper[i];
   }
-  return { ratios, upperSignal, lowerSignal, noise };
+  const bits = smooth(present, noiseMemory);
+  const noisePower = smooth(other, noiseMemory);
+  const upperBits = smooth(upperWeight, signalMemory);
+  const lowerBits = smooth(lowerWeight, signalMemory);
+  const upperSum = smooth(upperPower, signalMemory);
+  const lowerSum = smooth(lowerPower, signalMemory);
+
+  const [upperSignal, lowerSignal, noise] = [array(), array(), array()];
+  for (let i = 0; i < count; i++) {
+    if (present[i] === 0) continue;
+    const level = noisePower[i] / bits[i] + 1e-30;
+    const mean = (upperSum[i] + lowerSum[i]) / (upperBits[i] + lowerBits[i]);
+    const floor = LEAST_SIGNAL * level;
+    noise[i] = level;
+    upperSignal[i] = Math.max(floor, (upperSum[i] + sharing * mean) / (upperBits[i] + sharing) - level);
+    lowerSignal[i] = Math.max(floor, (lowerSum[i] + sharing * mean) / (lowerBits[i] + sharing) - level);
+  }
+  return { upperSignal, lowerSignal, noise };
+}
+
+/** The likelihoods when the phase of each bit is unknown by itself. */
+export function noncoherentRatios(observed: BitObservations, levels: Levels): Float64Array {
+  return Float64Array.from(observed.upper, (_, i) => {
+    const noise = levels.noise[i];
+    if (noise === 0) return 0;
+    const logLikelihood = (signal: number, energy: number) =>
+      logBesselI0((2 * Math.sqrt(signal * energy)) / noise) - signal / noise;
+    return (
+      logLikelihood(levels.upperSignal[i], observed.upper[i]) -
+      logLikelihood(levels.lowerSignal[i], observed.lower[i])
+    );
+  });
+}
+
+/** The probability of the upper tone from its log-likelihood ratio. */
+export function upperProbability(ratios: Float64Array): Float64Array {
+  return ratios.map((ratio) => 1 / (1 + Math.exp(-ratio)));
+}
+
+/** Noncoherent likelihoods of a run of bits, levels unknown. */
+export function bitLikelihoods(observed: BitObservations, options: LevelOptions = {}): BitLikelihoods {
+  const { upper, lower } = observed;
+  let levels = estimateLevels(
+    observed,
+    upper.map((energy, i) => energy / (energy + lower[i] + 1e-300)),
+    options,
+  );
+  let ratios = noncoherentRatios(observed, levels);
+  for (let round = 0; round < ROUNDS; round++) {
+    levels = estimateLevels(observed, upperProbability(ratios), options);
+    ratios = noncoherentRatios(observed, levels);
+  }
+  return { ratios, levels };
 }

@@ -92,7 +92,7 @@ export function createTransformBank({ bitSamples, period, lowest, count }: ToneB
   const hop = bitSamples / WINDOWS_PER_BIT;
   const fft = new FFT(period);
   const window = new Float32Array(period);
-  const spectrum = fft.createComplexArray();
+  const spectrum = fft.createComplexArray() as number[];
   return {
     hop,
     count,

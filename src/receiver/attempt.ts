@@ -2,12 +2,21 @@
  * One attempt to read the call that starts at a match: synchronise, weigh every bit, decide the whole call.
  */
 import { PHASING_DX_COUNT, PHASING_RX, readSequence, type SequenceReading } from '../frames/index.js';
-import { bitEnergy, bitLikelihoods, type Baseband } from '../modem/index.js';
+import {
+  bitLikelihoods,
+  bitOutput,
+  estimateLevels,
+  noncoherentRatios,
+  temperRatio,
+  trackPhase,
+  upperProbability,
+  type Baseband,
+} from '../modem/index.js';
 import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js';
 import type { CharacterEvidence } from './decide.js';
 import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './pattern.js';
 import type { BandPlan } from './plan.js';
-import { integrateTones, lockClock, type Lock } from './synchronise.js';
+import { integrateTones, lockCentre, lockClock, type Lock } from './synchronise.js';
 
 /** What the audio of one sending says. */
 export interface Observation {
@@ -74,6 +83,31 @@ function snrIn3kHz(ratio: number, baud: number): number {
   return 10 * Math.log10(Math.max(ratio, 1e-6)) + 10 * Math.log10(baud / 3000);
 }
 
+/** The outputs of both tones, bit by bit, and their energies. */
+function measureBits(baseband: Baseband, plan: BandPlan, lock: Lock, bits: number) {
+  const [b, y] = integrateTones(baseband, plan, lock);
+  const array = () => new Float64Array(bits);
+  const upper = { re: array(), im: array() };
+  const lower = { re: array(), im: array() };
+  const present = new Uint8Array(bits);
+  const half = (lock.inverted ? -1 : 1) * (plan.modulation.shiftHz / 2);
+  const turn = (2 * Math.PI * half) / baseband.rate;
+  for (let bit = 0; bit < bits; bit++) {
+    const isWhole =
+      bitOutput(b, lock.timing, bit, turn, upper) && bitOutput(y, lock.timing, bit, -turn, lower);
+    present[bit] = isWhole ? 1 : 0;
+  }
+  const energy = ({ re, im }: { re: Float64Array; im: Float64Array }) =>
+    re.map((value, bit) => (present[bit] ? value * value + im[bit] * im[bit] : -1));
+  return { upper, lower, present, upperEnergy: energy(upper), lowerEnergy: energy(lower) };
+}
+
+/** How the phase is taken to wander, on a grid of `phases` points. */
+const WANDER = { differences: 8, phaseWander: 0.05, differenceWander: 0.005, restart: 0.04 };
+
+/** Rounds of following the phase and estimating the levels anew. */
+const PHASE_ROUNDS = 2;
+
 /**
  * Observes a sending.
  *
@@ -81,30 +115,32 @@ function snrIn3kHz(ratio: number, baud: number): number {
  */
 export function observe(baseband: Baseband, plan: BandPlan, phased: Lock, characters: number): Observation {
   const bits = sequenceBits(characters);
-  const lock = lockClock(baseband, plan, phased, bits);
-  const [b, y] = integrateTones(baseband, plan, lock);
-  const upper = new Float64Array(bits);
-  const lower = new Float64Array(bits);
+  const lock = lockClock(baseband, plan, lockCentre(baseband, plan, phased), bits);
+  const { upper, lower, present, upperEnergy, lowerEnergy } = measureBits(baseband, plan, lock, bits);
   const known = new Int8Array(bits);
   known.set(PHASING_SIGNS);
-  for (let bit = 0; bit < bits; bit++) {
-    upper[bit] = bitEnergy(b, lock.timing, bit);
-    lower[bit] = bitEnergy(y, lock.timing, bit);
+  const energies = { upper: upperEnergy, lower: lowerEnergy, known };
+  let { ratios, levels } = bitLikelihoods(energies);
+  const index = ((lock.inverted ? -1 : 1) * plan.modulation.shiftHz) / plan.modulation.baud;
+  const model = { index, phases: plan.phases, ...WANDER };
+  for (let round = 0; round < PHASE_ROUNDS; round++) {
+    if (round > 0) levels = estimateLevels(energies, upperProbability(ratios));
+    ({ ratios } = trackPhase({ upper, lower, ...levels, known, present }, model));
   }
-  const { ratios, upperSignal, lowerSignal, noise } = bitLikelihoods({ upper, lower, known });
+  ratios = ratios.map((ratio, bit) => (known[bit] === 0 ? temperRatio(ratio) : ratio));
 
+  const free = noncoherentRatios(energies, levels);
   let phasingEvidence = 0;
   for (let bit = 0; bit < PHASING_BITS; bit++) {
-    if (PHASING_SIGNS[bit] !== 0) phasingEvidence += against(PHASING_SIGNS[bit] * ratios[bit]);
+    if (PHASING_SIGNS[bit] !== 0) phasingEvidence += against(PHASING_SIGNS[bit] * temperRatio(free[bit]));
   }
   let signal = 0;
   let noiseSum = 0;
-  let present = 0;
+  let received = 0;
   for (let bit = 0; bit < bits; bit++) {
-    if (noise[bit] === 0) continue;
-    signal += (upperSignal[bit] + lowerSignal[bit]) / 2;
-    noiseSum += noise[bit];
-    present++;
+    signal += (levels.upperSignal[bit] + levels.lowerSignal[bit]) / 2;
+    noiseSum += levels.noise[bit];
+    received += present[bit];
   }
   return {
     lock,
@@ -115,6 +151,6 @@ export function observe(baseband: Baseband, plan: BandPlan, phased: Lock, charac
       0,
     ),
     snrDb: snrIn3kHz(signal / (noiseSum + 1e-30), plan.modulation.baud),
-    signal: signal / Math.max(1, present),
+    signal: signal / Math.max(1, received),
   };
 }

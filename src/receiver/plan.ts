@@ -25,6 +25,8 @@ export interface BandPlan {
   /** Pass band and stop band of the baseband filter, in hertz from the centre. */
   readonly pass: number;
   readonly stop: number;
+  /** Grid points of the phase; times the shift over twice the bit rate it is whole. */
+  readonly phases: number;
 }
 
 /** Search tones from the lower tone to the upper one. */
@@ -41,6 +43,7 @@ export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
     decimation: 8,
     pass: 210,
     stop: 420,
+    phases: 40,
   },
   vhf: {
     band: 'vhf',
@@ -51,5 +54,6 @@ export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
     decimation: 1,
     pass: 1200,
     stop: 1900,
+    phases: 36,
   },
 };

@@ -1,13 +1,16 @@
 /**
  * From a rough match to exact centre, timing and clock.
  */
+import { PHASING_DX_COUNT } from '../frames/index.js';
 import {
   bitEnergy,
+  bitOutput,
   integrateTone,
   type Baseband,
   type BitTiming,
   type ToneIntegral,
 } from '../modem/index.js';
+import { BITS_PER_SYMBOL } from '../symbols/index.js';
 import { PHASING_BITS, PHASING_SIGNS } from './pattern.js';
 import type { BandPlan } from './plan.js';
 
@@ -108,6 +111,55 @@ export function lockPhasing(
   const timingTop = parabolaTop(score(bestOffset, bestShift - 1), middle, score(bestOffset, bestShift + 1));
   const lock = lockAt(bestOffset - COARSE_OFFSETS + offsetTop, bestShift - COARSE_TIMINGS + timingTop);
   return { lock, strength: middle };
+}
+
+/** Bits of the phasing that follow each other without an unknown one between. */
+const UNBROKEN_BITS = 2 * PHASING_DX_COUNT * BITS_PER_SYMBOL;
+/** The phase is taken to hold for so many of them. */
+const STEADY_BITS = 30;
+/** Corrections of the centre tried, in hertz at 100 Bd. */
+const CENTRE_REACH = 8;
+const CENTRE_STEP = 0.25;
+
+/** The centre from the phase that runs on through the known bits, for each tone by itself. */
+export function lockCentre(baseband: Baseband, plan: BandPlan, lock: Lock): Lock {
+  const { baud, shiftHz } = plan.modulation;
+  const [b, y] = integrateTones(baseband, plan, lock);
+  const sign = lock.inverted ? -1 : 1;
+  const turn = (sign * Math.PI * shiftHz) / baseband.rate;
+  const upper = { re: new Float64Array(UNBROKEN_BITS), im: new Float64Array(UNBROKEN_BITS) };
+  const lower = { re: new Float64Array(UNBROKEN_BITS), im: new Float64Array(UNBROKEN_BITS) };
+  const phase = new Float64Array(UNBROKEN_BITS);
+  let run = 0;
+  for (let bit = 0; bit < UNBROKEN_BITS; bit++) {
+    bitOutput(b, lock.timing, bit, turn, upper);
+    bitOutput(y, lock.timing, bit, -turn, lower);
+    phase[bit] = run;
+    run += (PHASING_SIGNS[bit] * sign * Math.PI * shiftHz) / baud;
+  }
+  const agreement = (offset: number): number => {
+    let total = 0;
+    for (let block = 0; block < UNBROKEN_BITS; block += STEADY_BITS) {
+      const sums = [0, 0, 0, 0];
+      for (let bit = block; bit < block + STEADY_BITS; bit++) {
+        const at = PHASING_SIGNS[bit] > 0 ? 0 : 2;
+        const tone = at === 0 ? upper : lower;
+        const angle = -phase[bit] - (2 * Math.PI * offset * bit) / baud;
+        sums[at] += tone.re[bit] * Math.cos(angle) - tone.im[bit] * Math.sin(angle);
+        sums[at + 1] += tone.re[bit] * Math.sin(angle) + tone.im[bit] * Math.cos(angle);
+      }
+      total += sums[0] ** 2 + sums[1] ** 2 + sums[2] ** 2 + sums[3] ** 2;
+    }
+    return total;
+  };
+  const scale = baud / 100;
+  let best = 0;
+  let bestScore = -Infinity;
+  for (let offset = -CENTRE_REACH; offset <= CENTRE_REACH; offset += CENTRE_STEP) {
+    const score = agreement(offset * scale);
+    if (score > bestScore) [best, bestScore] = [offset * scale, score];
+  }
+  return { ...lock, centreHz: lock.centreHz + best };
 }
 
 /** Clock errors tried, in parts per million. */
