@@ -1,0 +1,47 @@
+/**
+ * The call that a command is about: a kind with flags, or JSON.
+ */
+import { CALL_KINDS } from '../calls/index.js';
+import { DotphaseError } from '../errors.js';
+import { callFromFlags, givenCallFlags } from './callflags.js';
+import { givenCall, parseCallJson, type GivenCall } from './calljson.js';
+import { STANDARD_STREAM, lookInto, readStandardInput } from './input.js';
+import { findWord, kebab } from './words.js';
+
+/** Whether a word looks like the name of a file and not like a kind of call. */
+const FILE_NAME = /[./\\]/;
+
+/** The kind of call that a person named, or undefined. */
+export const findKind = (text: string) => findWord(text, CALL_KINDS);
+
+/** Throws where flags of fields stand beside a call that has its fields already. */
+export function refuseCallFlags(flags: object, source: string): void {
+  const flag = givenCallFlags(flags as Record<string, unknown>).at(0);
+  if (flag !== undefined) {
+    throw new DotphaseError(flag, source, 'a kind of call beside the flags of its fields');
+  }
+}
+
+/**
+ * The call that a kind and its flags, a JSON file or standard input (`-`) give.
+ *
+ * @throws DotphaseError naming what is wrong
+ */
+export async function callOf(source: string, flags: object): Promise<GivenCall> {
+  const kind = findKind(source);
+  if (kind !== undefined) {
+    return givenCall(callFromFlags(kind, flags as Record<string, unknown>));
+  }
+  if (source === STANDARD_STREAM) {
+    refuseCallFlags(flags, source);
+    return parseCallJson(await readStandardInput(), 'standard input');
+  }
+  if (!FILE_NAME.test(source)) {
+    const kinds = CALL_KINDS.map(kebab).join(', ');
+    throw new DotphaseError('call', source, `a kind of call (${kinds}), a JSON file or -`);
+  }
+  refuseCallFlags(flags, source);
+  const found = await lookInto(source);
+  if (found.wav) throw new DotphaseError(source, 'a WAV file', 'a call in JSON');
+  return parseCallJson(found.text, source);
+}

@@ -1,0 +1,20 @@
+/**
+ * One file decoded on another thread.
+ */
+import type { MessagePort } from 'node:worker_threads';
+import { decodeFile, type DecodeSettings } from './decoding.js';
+
+/** One file to decode. */
+export interface DecodeTask {
+  readonly file: string;
+  readonly settings: DecodeSettings;
+  /** Where the messages go. */
+  readonly port: MessagePort;
+}
+
+/** Decodes the file of a task. */
+export default async function decodeTask({ file, settings, port }: DecodeTask): Promise<void> {
+  await decodeFile(file, settings, (message) => {
+    port.postMessage(message);
+  });
+}

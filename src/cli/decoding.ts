@@ -1,0 +1,201 @@
+/**
+ * Files and streams to received calls: blocks of audio through one receiver for each channel.
+ */
+import { createReadStream } from 'node:fs';
+import { DotphaseError } from '../errors.js';
+import type { Band } from '../frames/index.js';
+import { createReceiver, type ReceivedCall, type Receiver, type ReceiverEvent } from '../receiver/index.js';
+import {
+  readRawBlocks,
+  readWavBlocks,
+  type AudioBlock,
+  type ChannelChoice,
+  type RawFormat,
+} from '../wav/index.js';
+import { wavFileBlocks } from '../wav/node.js';
+import { STANDARD_STREAM } from './input.js';
+
+/** A call and where it was heard. */
+export interface HeardCall extends ReceivedCall {
+  readonly file: string;
+  /** The channel of the file, from 0, or `'mix'`. */
+  readonly channel: number | 'mix';
+}
+
+/** How files are decoded; plain data, so that it can go to another thread. */
+export interface DecodeSettings {
+  /** One channel, their mean, each by itself, or (`'best'`) each, with a call on several printed once. */
+  readonly channel: ChannelChoice | 'best';
+  readonly bands: readonly Band[];
+  readonly centreHz?: number;
+  readonly searchHz?: number;
+  /** Whether the receiver's events are wanted. */
+  readonly events?: boolean;
+  /** Set where the input is samples without a container. */
+  readonly raw?: { readonly format: RawFormat; readonly sampleRate: number; readonly channels: number };
+}
+
+/** What comes out of decoding a file; plain data, so that it can come from another thread. */
+export type DecodeMessage =
+  | { readonly type: 'call'; readonly call: HeardCall }
+  | { readonly type: 'event'; readonly event: ReceiverEvent; readonly channel: number | 'mix' }
+  | { readonly type: 'warning'; readonly text: string }
+  /** Bytes read so far. */
+  | { readonly type: 'progress'; readonly bytes: number }
+  | { readonly type: 'error'; readonly text: string }
+  | { readonly type: 'end' };
+
+type Tell = (message: DecodeMessage) => void;
+
+/** The same call on another channel comes within this time after it was first heard, in seconds of audio. */
+const OTHER_CHANNELS_SECONDS = 3;
+
+/** One channel with its receiver. */
+interface Lane {
+  readonly channel: number | 'mix';
+  readonly receiver: Receiver;
+  /** Seconds of the recording before the receiver started. */
+  readonly begin: number;
+}
+
+async function* bytesOf(file: string, tell: Tell): AsyncGenerator<Uint8Array> {
+  let bytes = 0;
+  try {
+    for await (const chunk of file === STANDARD_STREAM ? process.stdin : createReadStream(file)) {
+      bytes += (chunk as Uint8Array).length;
+      yield chunk as Uint8Array;
+      tell({ type: 'progress', bytes });
+    }
+  } catch (error) {
+    if (error instanceof DotphaseError) throw error;
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new DotphaseError('file', file, `a file that can be read (${reason})`);
+  }
+}
+
+function blocksOf(file: string, settings: DecodeSettings, tell: Tell): AsyncGenerator<AudioBlock> {
+  const { raw, channel } = settings;
+  const options = {
+    channel: channel === 'best' ? ('each' as const) : channel,
+    onWarning: ({ text }: { text: string }) => {
+      tell({ type: 'warning', text });
+    },
+  };
+  if (raw) return readRawBlocks(bytesOf(file, tell), { ...raw, ...options });
+  if (file === STANDARD_STREAM) return readWavBlocks(bytesOf(file, tell), options);
+  const onProgress = (bytes: number) => {
+    tell({ type: 'progress', bytes });
+  };
+  return wavFileBlocks(file, { ...options, onProgress });
+}
+
+function sameSamples(a: Float32Array, b: Float32Array): boolean {
+  return a.every((sample, i) => sample === b[i]);
+}
+
+/** Holds calls back until they must have been heard on every channel, and lets the surest of each through. */
+class BestOfChannels {
+  #held: HeardCall[] = [];
+
+  add(call: HeardCall): void {
+    const same = this.#held.findIndex(
+      (other) =>
+        other.channel !== call.channel &&
+        other.start < call.end &&
+        call.start < other.end &&
+        other.symbols.join() === call.symbols.join(),
+    );
+    if (same < 0) this.#held.push(call);
+    else if (call.errorProbability < this.#held[same].errorProbability) this.#held[same] = call;
+  }
+
+  /** The calls that ended long enough before `time`. */
+  release(time: number): HeardCall[] {
+    const ready = this.#held.filter((call) => call.end + OTHER_CHANNELS_SECONDS <= time);
+    this.#held = this.#held.filter((call) => !ready.includes(call));
+    return ready;
+  }
+}
+
+/** The receivers of a recording's channels. */
+class Lanes {
+  readonly #settings: DecodeSettings;
+  readonly #tell: Tell;
+  readonly #file: string;
+  readonly #lanes = new Map<number, Lane>();
+  readonly #best: BestOfChannels | undefined;
+  #sampleRate = 0;
+  #frames = 0;
+
+  constructor(file: string, settings: DecodeSettings, tell: Tell) {
+    this.#file = file;
+    this.#settings = settings;
+    this.#tell = tell;
+    if (settings.channel === 'best') this.#best = new BestOfChannels();
+  }
+
+  push({ sampleRate, channels }: AudioBlock): void {
+    this.#sampleRate ||= sampleRate;
+    channels.forEach((samples, index) => {
+      // As long as a channel is the same as the first, one receiver does for both.
+      const isCopy = this.#best && index > 0 && !this.#lanes.has(index) && sameSamples(samples, channels[0]);
+      if (isCopy) return;
+      const lane = this.#lanes.get(index) ?? this.#open(index);
+      this.#hear(lane, lane.receiver.push(samples));
+    });
+    this.#frames += channels[0].length;
+    this.#release(this.#frames / this.#sampleRate);
+  }
+
+  end(): void {
+    for (const lane of this.#lanes.values()) this.#hear(lane, lane.receiver.flush());
+    this.#release(Infinity);
+  }
+
+  #open(index: number): Lane {
+    const { bands, centreHz, searchHz, channel: choice, events } = this.#settings;
+    const channel = choice === 'best' || choice === 'each' ? index : choice;
+    const begin = this.#frames / this.#sampleRate;
+    const onEvent = (event: ReceiverEvent) => {
+      this.#tell({ type: 'event', event: { ...event, time: event.time + begin }, channel });
+    };
+    const receiver = createReceiver({
+      sampleRate: this.#sampleRate,
+      bands,
+      ...(centreHz !== undefined && { centreHz }),
+      ...(searchHz !== undefined && { searchHz }),
+      ...(events && { onEvent }),
+    });
+    const lane = { channel, receiver, begin };
+    this.#lanes.set(index, lane);
+    return lane;
+  }
+
+  #hear({ channel, begin }: Lane, calls: readonly ReceivedCall[]): void {
+    for (const received of calls) {
+      const [start, end] = [received.start + begin, received.end + begin];
+      const call = { ...received, start, end, file: this.#file, channel };
+      if (this.#best && this.#lanes.size > 1) this.#best.add(call);
+      else this.#tell({ type: 'call', call });
+    }
+  }
+
+  #release(time: number): void {
+    for (const call of this.#best?.release(time) ?? []) this.#tell({ type: 'call', call });
+  }
+}
+
+/**
+ * Decodes a file (`-` is standard input) and tells its calls as they end. Memory does not grow with its length.
+ * An error is told like the rest, and `end` comes last in any case.
+ */
+export async function decodeFile(file: string, settings: DecodeSettings, tell: Tell): Promise<void> {
+  const lanes = new Lanes(file, settings, tell);
+  try {
+    for await (const block of blocksOf(file, settings, tell)) lanes.push(block);
+    lanes.end();
+  } catch (error) {
+    tell({ type: 'error', text: error instanceof Error ? error.message : String(error) });
+  }
+  tell({ type: 'end' });
+}

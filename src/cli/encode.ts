@@ -1,0 +1,199 @@
+/**
+ * `dotphase encode`: a call to a WAV file.
+ */
+import { Option, type Command } from 'commander';
+import { CALL_KINDS, decodeCall, describeCall } from '../calls/index.js';
+import { DotphaseError } from '../errors.js';
+import { frameCall, type AirSequence } from '../frames/index.js';
+import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/index.js';
+import { createWavWriter, type WavWriterOptions } from '../wav/index.js';
+import { writeWavFile } from '../wav/node.js';
+import { addCallFlags } from './callflags.js';
+import { callOf } from './callsource.js';
+import { transmitCaution } from './cautions.js';
+import { STANDARD_STREAM } from './input.js';
+import { integerOption, numberOption } from './options.js';
+import { screenOf, wrap } from './terminal.js';
+import { kebab } from './words.js';
+
+interface EncodeFlags {
+  readonly out: string;
+  readonly rateHz: number;
+  readonly centre?: number;
+  readonly vhf?: true;
+  readonly repeat: number;
+  readonly dots?: number;
+  readonly dotsBefore: 'first' | 'each';
+  readonly silence: number;
+  readonly level: number;
+  readonly inverted?: true;
+  readonly bits: '8' | '16' | '24' | '32' | 'float';
+}
+
+const DEFAULT_RATE_HZ = 48_000;
+const DEFAULT_LEVEL_DB = -6;
+const LOWEST_LEVEL_DB = -100;
+const LONGEST_SILENCE = 3600;
+/** Frames of silence written in one go. */
+const BLOCK_FRAMES = 65_536;
+
+const HELP = `
+Kinds of call:
+  ${CALL_KINDS.map(kebab).join(', ')}
+
+Examples:
+  A distress alert on MF/HF:
+    dotphase encode distress-alert --from 299123456 --nature flooding \\
+      --position "50°30.0'N 004°12.0'W" --time 09:30 --out alert.wav
+  A test call to a coast station, at 12 kHz with half a second of silence around it:
+    dotphase encode test-call --from 299123456 --to 002991234 --rate-hz 12000 --silence 0.5 --out test.wav
+  A routine call on VHF channel 70, proposing channel 8:
+    dotphase encode routine-call --vhf --from 299123456 --to 299654321 --receive "vhf 8" --out call.wav
+  A call in JSON, as decode --json prints it, through a pipe:
+    dotphase decode --json old.wav | head -n 1 | dotphase encode - --out new.wav`;
+
+/** Adds `encode` to the program. */
+export function addEncode(program: Command): void {
+  const command = program
+    .command('encode')
+    .summary('a call to a WAV file')
+    .description('Turns a call into audio: the dot pattern, phasing and every character twice.')
+    .argument(
+      '<call>',
+      'a kind of call in plain words, a file with a call in JSON, or - for JSON from standard input',
+    );
+  addCallFlags(command)
+    .requiredOption('--out <file>', 'WAV file to write, - for standard output')
+    .option('--vhf', 'VHF channel 70, 1200 Bd, instead of MF/HF, 100 Bd')
+    .option(
+      '--rate-hz <hz>',
+      'sample rate',
+      numberOption('--rate-hz', SAMPLE_RATES.lowest, SAMPLE_RATES.highest, 'Hz'),
+      DEFAULT_RATE_HZ,
+    )
+    .option('--centre <hz>', 'midway between the tones (default 1700)', Number)
+    .option('--inverted', 'swap the tones, as lower sideband does')
+    .option(
+      '--level <db>',
+      'peak level below full scale',
+      numberOption('--level', LOWEST_LEVEL_DB, 0, 'dB'),
+      DEFAULT_LEVEL_DB,
+    )
+    .addOption(
+      new Option('--bits <depth>', 'bits of a sample')
+        .choices(['8', '16', '24', '32', 'float'])
+        .default('16'),
+    )
+    .option(
+      '--silence <seconds>',
+      'silence before and after',
+      numberOption('--silence', 0, LONGEST_SILENCE, 'seconds'),
+      0,
+    )
+    .option(
+      '--repeat <times>',
+      'sendings in a row without a gap; a distress attempt has 5',
+      integerOption('--repeat', 1, 100),
+      1,
+    )
+    .option(
+      '--dots <bits>',
+      'length of the dot pattern (default: 200 or 20, by call and band)',
+      integerOption('--dots', 0, 1000),
+    )
+    .addOption(
+      new Option('--dots-before <sendings>', 'with --repeat: the dot pattern stands before the first or each')
+        .choices(['first', 'each'])
+        .default('first'),
+    )
+    .addHelpText('after', HELP)
+    .action(encode);
+}
+
+async function encode(source: string, flags: EncodeFlags): Promise<void> {
+  const { symbols, expansions } = await callOf(source, flags);
+  const band = flags.vhf ? 'vhf' : 'mf-hf';
+  const { dots, repeat, dotsBefore } = flags;
+  const sequence = frameCall(symbols, {
+    band,
+    repeat,
+    dotsBefore,
+    expansions,
+    ...(dots !== undefined && { dots }),
+  });
+  const modulation = MODULATIONS[band];
+  const audio = modulate(sequence.bits, {
+    sampleRate: flags.rateHz,
+    modulation,
+    centreHz: flags.centre ?? modulation.centreHz,
+    inverted: flags.inverted ?? false,
+    level: 10 ** (flags.level / 20),
+  });
+  await write(audio, flags);
+  report(symbols, sequence, modulation, flags);
+}
+
+function* withSilence(audio: Float32Array, frames: number): Generator<[Float32Array]> {
+  const silence = function* (): Generator<[Float32Array]> {
+    for (let left = frames; left > 0; left -= BLOCK_FRAMES) {
+      yield [new Float32Array(Math.min(left, BLOCK_FRAMES))];
+    }
+  };
+  yield* silence();
+  yield [audio];
+  yield* silence();
+}
+
+async function write(audio: Float32Array, flags: EncodeFlags): Promise<void> {
+  const silence = Math.round(flags.silence * flags.rateHz);
+  const options: WavWriterOptions = {
+    sampleRate: flags.rateHz,
+    frames: audio.length + 2 * silence,
+    ...(flags.bits === 'float' ? { float: true } : { bitDepth: Number(flags.bits) as 8 | 16 | 24 | 32 }),
+  };
+  const blocks = withSilence(audio, silence);
+  if (flags.out !== STANDARD_STREAM) {
+    await writeWavFile(flags.out, options, blocks);
+    return;
+  }
+  if (process.stdout.isTTY)
+    throw new DotphaseError('--out', flags.out, 'a file: standard output is a terminal');
+  const writer = createWavWriter(options);
+  await send(writer.header);
+  for (const block of blocks) await send(writer.push(block));
+  await send(writer.end().tail);
+}
+
+function send(bytes: Uint8Array): Promise<void> {
+  return new Promise((resolve, reject) => {
+    process.stdout.write(bytes, (error) => {
+      if (error) reject(error);
+      else resolve();
+    });
+  });
+}
+
+function report(
+  symbols: readonly number[],
+  sequence: AirSequence,
+  modulation: Modulation,
+  flags: EncodeFlags,
+): void {
+  const stream = flags.out === STANDARD_STREAM ? process.stderr : process.stdout;
+  const { width, colours } = screenOf(stream);
+  const seconds = (value: number) => `${value.toFixed(2)} s`;
+  const whole = sequence.duration + 2 * flags.silence;
+  const facts = [
+    `${seconds(sequence.duration)} on the air (${sequence.bits.length} bits at ${modulation.baud} Bd)`,
+    ...(flags.silence > 0 ? [`${seconds(whole)} with silence`] : []),
+    `tones around ${flags.centre ?? modulation.centreHz} Hz${flags.inverted ? ', swapped' : ''}`,
+    `${flags.rateHz} Hz, ${flags.bits === 'float' ? '32-bit float' : `${flags.bits}-bit`}, mono`,
+  ];
+  const name = flags.out === STANDARD_STREAM ? 'standard output' : flags.out;
+  stream.write(`${wrap(describeCall(decodeCall(symbols)), width).join('\n')}\n`);
+  stream.write(`${wrap(`${colours.bold(name)}: ${facts.join('; ')}`, width).join('\n')}\n`);
+  const caution = transmitCaution(symbols);
+  if (caution === undefined) return;
+  const error = screenOf(process.stderr);
+  process.stderr.write(`${error.colours.yellow(wrap(caution, error.width).join('\n'))}\n`);
+}

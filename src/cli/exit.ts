@@ -1,0 +1,20 @@
+/**
+ * How the process ends and what it says about errors.
+ */
+import { screenOf } from './terminal.js';
+
+/** What the process ends with. */
+export const EXIT = {
+  /** All was done. */
+  done: 0,
+  /** Nothing went wrong, but nothing was decoded. */
+  nothing: 1,
+  /** The command was used badly or its input was bad. */
+  bad: 2,
+} as const;
+
+/** Prints one line about an error on standard error. */
+export function complain(message: string): void {
+  const { colours } = screenOf(process.stderr);
+  process.stderr.write(`${colours.red('dotphase:')} ${message}\n`);
+}

@@ -1,0 +1,61 @@
+/**
+ * Bytes from a file or from standard input.
+ */
+import { open } from 'node:fs/promises';
+import { DotphaseError } from '../errors.js';
+
+/** The file name that stands for standard input, and for standard output. */
+export const STANDARD_STREAM = '-';
+
+/** The first bytes of a RIFF file and its successors for long files (EBU Tech 3306, ITU-R BS.2088). */
+const WAV_MAGIC = ['RIFF', 'RF64', 'BW64'];
+const MAX_JSON_BYTES = 1_048_576;
+
+/** What was found in a file: a WAV, or the text it holds. */
+export type Found = { wav: true } | { wav: false; text: string };
+
+async function readHead(source: AsyncIterable<Uint8Array>): Promise<Uint8Array> {
+  const pieces: Uint8Array[] = [];
+  let length = 0;
+  for await (const piece of source) {
+    pieces.push(piece);
+    length += piece.length;
+    if (length > MAX_JSON_BYTES) break;
+  }
+  return Buffer.concat(pieces);
+}
+
+/** Reads a short text from standard input. */
+export async function readStandardInput(): Promise<string> {
+  return requireText(STANDARD_STREAM, await readHead(process.stdin));
+}
+
+/**
+ * Looks into a file: a WAV is left alone, anything else is read as text.
+ *
+ * @throws DotphaseError when the file cannot be read or is no text of less than 1 MiB
+ */
+export async function lookInto(path: string): Promise<Found> {
+  try {
+    const file = await open(path, 'r');
+    try {
+      const magic = Buffer.alloc(4);
+      await file.read(magic, 0, 4, 0);
+      if (WAV_MAGIC.includes(magic.toString('latin1'))) return { wav: true };
+      return { wav: false, text: requireText(path, await readHead(file.createReadStream({ start: 0 }))) };
+    } finally {
+      await file.close();
+    }
+  } catch (error) {
+    if (error instanceof DotphaseError) throw error;
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new DotphaseError('file', path, `a file that can be read (${reason})`);
+  }
+}
+
+function requireText(path: string, bytes: Uint8Array): string {
+  if (bytes.length > MAX_JSON_BYTES) {
+    throw new DotphaseError(path, `more than ${MAX_JSON_BYTES} bytes`, 'a call in JSON');
+  }
+  return Buffer.from(bytes).toString('utf8');
+}

@@ -1,0 +1,26 @@
+/**
+ * Readers of options that are numbers or one of a few words.
+ */
+import { DotphaseError, requireNumber } from '../errors.js';
+
+/**
+ * A reader of a number within `min`…`max` for an option of commander.
+ *
+ * @param flag - the option's name, for errors
+ */
+export function numberOption(flag: string, min: number, max: number, unit = ''): (text: string) => number {
+  return (text) => {
+    const number = text.trim() === '' ? NaN : Number(text);
+    return requireNumber(flag, Number.isNaN(number) ? text : number, min, max, unit);
+  };
+}
+
+/** Like {@link numberOption}, for whole numbers. */
+export function integerOption(flag: string, min: number, max: number, unit = ''): (text: string) => number {
+  const read = numberOption(flag, min, max, unit);
+  return (text) => {
+    const number = read(text);
+    if (!Number.isInteger(number)) throw new DotphaseError(flag, text, 'a whole number');
+    return number;
+  };
+}

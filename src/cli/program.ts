@@ -1,0 +1,60 @@
+/**
+ * The command line: its commands and what becomes of errors.
+ */
+import { readFileSync } from 'node:fs';
+import { Command, CommanderError } from 'commander';
+import { DotphaseError } from '../errors.js';
+import { addDecode } from './decode.js';
+import { addEncode } from './encode.js';
+import { EXIT, complain } from './exit.js';
+import { addExplain } from './explain.js';
+
+const DESCRIPTION = `Maritime digital selective calling (DSC, ITU-R M.493): calls to audio, and audio back to calls.`;
+const HELP = `
+Exit status: 0 done, 1 nothing decoded, 2 bad use or bad input.
+Colours: NO_COLOR=1 switches them off, FORCE_COLOR=1 on.
+
+Never feed distress, urgency or safety audio to a transmitter on the air. A decoded distress alert is not a watch.`;
+
+function version(): string {
+  const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');
+  return (JSON.parse(text) as { version: string }).version;
+}
+
+function createProgram(): Command {
+  const program = new Command('dotphase')
+    .description(DESCRIPTION)
+    .version(version())
+    .exitOverride()
+    .showHelpAfterError('(dotphase --help tells more)')
+    .configureHelp({ showGlobalOptions: false })
+    .addHelpText('after', HELP);
+  addEncode(program);
+  addDecode(program);
+  addExplain(program);
+  return program;
+}
+
+/**
+ * Runs a command line.
+ *
+ * @param args - the arguments behind the program's name
+ */
+export async function run(args: readonly string[]): Promise<void> {
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code === 'EPIPE') process.exit();
+    throw error;
+  });
+  try {
+    await createProgram().parseAsync(args, { from: 'user' });
+  } catch (error) {
+    if (error instanceof CommanderError) {
+      process.exitCode = error.exitCode === 0 ? EXIT.done : EXIT.bad;
+      return;
+    }
+    process.exitCode = EXIT.bad;
+    complain(error instanceof Error ? error.message : String(error));
+    if (!(error instanceof DotphaseError) && error instanceof Error)
+      process.stderr.write(`${error.stack ?? ''}\n`);
+  }
+}

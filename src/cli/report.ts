@@ -1,0 +1,97 @@
+/**
+ * Received calls as lines of JSON and as lines for people.
+ */
+import type { ReceiverEvent } from '../receiver/index.js';
+import type { HeardCall } from './decoding.js';
+import { wrap, type Screen } from './terminal.js';
+
+const rounded = (value: number, decimals: number) => Number(value.toFixed(decimals));
+
+/**
+ * A call as one JSON object without a line break. The keys from `start` to `text` are kept for good; `file`,
+ * `channel`, `snrDb` and `sendings` come beside them.
+ */
+export function callLine(heard: HeardCall): string {
+  const { file, channel, baud, inverted, symbols, expansions, quality, errorProbability, call, text } = heard;
+  return JSON.stringify({
+    file,
+    channel,
+    start: rounded(heard.start, 4),
+    end: rounded(heard.end, 4),
+    baud,
+    centreHz: rounded(heard.centreHz, 2),
+    inverted,
+    symbols,
+    expansions,
+    quality,
+    errorProbability,
+    call,
+    text,
+    snrDb: rounded(heard.snrDb, 1),
+    sendings: heard.sendings,
+  });
+}
+
+/** Seconds as a clock for people, `1:02:03.45`. */
+export function clock(seconds: number): string {
+  const hundredths = Math.round(seconds * 100);
+  const pair = (value: number) => String(Math.floor(value)).padStart(2, '0');
+  const hours = Math.floor(hundredths / 360_000);
+  const minutes = pair((hundredths / 6000) % 60);
+  const rest = `${pair((hundredths / 100) % 60)}.${pair(hundredths % 100)}`;
+  return hours > 0 ? `${hours}:${minutes}:${rest}` : `${minutes}:${rest}`;
+}
+
+function oneIn(probability: number): string {
+  if (probability > 0.3) return 'one in two or three';
+  return `one in ${Number((1 / probability).toPrecision(1))
+    .toLocaleString('en')
+    .replaceAll(',', ' ')}`;
+}
+
+/** How far a call can be trusted, in words. */
+export function trustOf({
+  quality,
+  errorProbability,
+}: Pick<HeardCall, 'quality' | 'errorProbability'>): string {
+  switch (quality) {
+    case 'clean':
+      return 'clean: every character was read and the error check agrees';
+    case 'recovered':
+      return 'recovered with the help of soft information, chance of error below one in 10 000';
+    case 'doubtful':
+      return `DOUBTFUL: it may be wrong, chance of error about ${oneIn(errorProbability)}`;
+  }
+}
+
+const COLOUR = { clean: 'green', recovered: 'cyan', doubtful: 'red' } as const;
+
+/** A call for people: when, what, and how it came in. */
+export function callBlock(heard: HeardCall, screen: Screen, channels: boolean): string {
+  const { colours, width } = screen;
+  const head = `  ${clock(heard.start)}  `;
+  const indent = ' '.repeat(head.length);
+  const facts = [
+    `${heard.baud} Bd around ${heard.centreHz.toFixed(0)} Hz${heard.inverted ? ', tones swapped' : ''}`,
+    ...(channels ? [heard.channel === 'mix' ? 'channels mixed' : `channel ${heard.channel}`] : []),
+    ...(Number.isFinite(heard.snrDb) ? [`${heard.snrDb.toFixed(0)} dB SNR in 3 kHz`] : []),
+    ...(heard.sendings > 1 ? [`${heard.sendings} sendings added up`] : []),
+    ...(heard.expansions.length > 0
+      ? [`expansions ${heard.expansions.map((e) => e.join(' ')).join('; ')}`]
+      : []),
+  ];
+  const doubt = heard.quality === 'doubtful' ? `${colours.red('Doubtful:')} ` : '';
+  const lines = [
+    ...wrap(`${doubt}${heard.text}`, width, indent, colours.bold(head)),
+    ...wrap(facts.join(', '), width, indent, indent).map((line) => colours.dim(line)),
+    ...wrap(trustOf(heard), width, indent, indent).map(colours[COLOUR[heard.quality]]),
+  ];
+  return lines.join('\n');
+}
+
+/** What a receiver tells while it listens, as a line. */
+export function eventLine(event: ReceiverEvent, channel: number | 'mix'): string {
+  const where = `${event.baud} Bd around ${event.centreHz.toFixed(1)} Hz${event.inverted ? ', tones swapped' : ''}`;
+  const what = event.type === 'phasing' ? 'phasing found' : `lost: ${event.reason}`;
+  return `  ${clock(event.time)}  channel ${channel}, ${where}: ${what}`;
+}
