@@ -12,18 +12,14 @@ export interface ToneBankOptions {
   bitSamples: number;
   /** The tones lie at multiples of sampleRate / `period`. */
   period: number;
-  /** The multiple of the lowest tone. */
-  lowest: number;
-  /** How many tones, one multiple apart. */
-  count: number;
+  /** The multiple of each tone. */
+  tones: readonly number[];
 }
 
 /** Takes a third of a bit at a time. */
 export interface ToneBank {
   /** Samples a step takes. */
   readonly hop: number;
-  /** Tones in a row of powers. */
-  readonly count: number;
   /** Takes the next `hop` samples from `samples[at]` on and writes the powers of the window that ends with them to `powers[to]` and on. */
   step(samples: Float32Array, at: number, powers: Float32Array, to: number): void;
 }
@@ -34,19 +30,20 @@ const FEW_TONES = 24;
 /** A bank of matched filters with rectangular windows; both ways of computing it give the same powers. */
 export function createToneBank(options: ToneBankOptions): ToneBank {
   const powerOfTwo = (options.period & (options.period - 1)) === 0;
-  return options.count <= FEW_TONES || !powerOfTwo
+  return options.tones.length <= FEW_TONES || !powerOfTwo
     ? createSummingBank(options)
     : createTransformBank(options);
 }
 
 /** The bank by sums over thirds of a window, each tone by itself. */
-export function createSummingBank({ bitSamples, period, lowest, count }: ToneBankOptions): ToneBank {
+export function createSummingBank({ bitSamples, period, tones }: ToneBankOptions): ToneBank {
   const hop = bitSamples / WINDOWS_PER_BIT;
+  const count = tones.length;
   const cos = new Float32Array(count * period);
   const sin = new Float32Array(count * period);
   for (let tone = 0; tone < count; tone++) {
     for (let n = 0; n < period; n++) {
-      const angle = (2 * Math.PI * (((lowest + tone) * n) % period)) / period;
+      const angle = (2 * Math.PI * ((tones[tone] * n) % period)) / period;
       cos[tone * period + n] = Math.cos(angle);
       sin[tone * period + n] = Math.sin(angle);
     }
@@ -57,7 +54,6 @@ export function createSummingBank({ bitSamples, period, lowest, count }: ToneBan
   let instant = 0;
   return {
     hop,
-    count,
     step(samples, at, powers, to) {
       const reNow = re[third];
       const imNow = im[third];
@@ -88,21 +84,20 @@ export function createSummingBank({ bitSamples, period, lowest, count }: ToneBan
 }
 
 /** The bank by a transform of each window, padded with zeros to `period`. */
-export function createTransformBank({ bitSamples, period, lowest, count }: ToneBankOptions): ToneBank {
+export function createTransformBank({ bitSamples, period, tones }: ToneBankOptions): ToneBank {
   const hop = bitSamples / WINDOWS_PER_BIT;
   const fft = new FFT(period);
   const window = new Float32Array(period);
   const spectrum = fft.createComplexArray() as number[];
   return {
     hop,
-    count,
     step(samples, at, powers, to) {
       window.copyWithin(0, hop, bitSamples);
       for (let n = 0; n < hop; n++) window[bitSamples - hop + n] = samples[at + n];
       fft.realTransform(spectrum, window);
-      for (let tone = 0; tone < count; tone++) {
-        const re = spectrum[2 * (lowest + tone)];
-        const im = spectrum[2 * (lowest + tone) + 1];
+      for (let tone = 0; tone < tones.length; tone++) {
+        const re = spectrum[2 * tones[tone]];
+        const im = spectrum[2 * tones[tone] + 1];
         powers[to + tone] = re * re + im * im;
       }
     },

@@ -2,7 +2,7 @@
  * The bits of a sequence that are known beforehand: its phasing (ITU-R M.493 Annex 1 §3, from memory).
  */
 import { PHASING_DX_COUNT, PHASING_RX, phasingSymbol } from '../frames/index.js';
-import { BITS_PER_SYMBOL, PHASING_DX, SYMBOL_WORDS } from '../symbols/index.js';
+import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../symbols/index.js';
 
 /** Slots from the first DX phasing character to the last RX one. */
 export const PHASING_SLOTS = 2 * PHASING_RX.length;
@@ -34,6 +34,3 @@ export const PHASING_SIGNS: Int8Array = (() => {
 
 /** How many bits of the phasing are known. */
 export const KNOWN_BITS = PHASING_SIGNS.reduce((sum, sign) => sum + Math.abs(sign), 0);
-
-/** The signs of the DX phasing character. */
-export const DX_SIGNS: Int8Array = symbolSigns(PHASING_DX);

@@ -8,7 +8,10 @@ import { MODULATIONS, type Modulation } from '../modem/index.js';
 export const WORKING_RATE = 7200;
 
 /** Hertz up to which the working stream keeps the spectrum. */
-export const WORKING_PASS = 3200;
+export const WORKING_PASS = 3000;
+
+/** Hertz from which it is cleared; what lies between falls back above {@link WORKING_PASS}. */
+export const WORKING_STOP = WORKING_RATE - WORKING_PASS;
 
 /** The numbers for one modulation. */
 export interface BandPlan {
@@ -50,7 +53,7 @@ export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
     modulation: MODULATIONS.vhf,
     bitSamples: 6,
     period: 54,
-    centres: [1600, 1800],
+    centres: [1640, 1760],
     decimation: 1,
     pass: 1200,
     stop: 1900,

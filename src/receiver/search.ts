@@ -8,7 +8,7 @@
 import { PHASING_RX, phasingSymbol } from '../frames/index.js';
 import { WINDOWS_PER_BIT, createToneBank } from '../modem/index.js';
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../symbols/index.js';
-import { DX_SIGNS, KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from './pattern.js';
+import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from './pattern.js';
 import { TONES_PER_SHIFT, WORKING_RATE, type BandPlan } from './plan.js';
 
 /** A place where a call seems to begin. */
@@ -66,6 +66,8 @@ const RX_SLOT_OF_WORD: Int8Array = (() => {
   return slots;
 })();
 
+const NONE: Found[] = [];
+
 interface Match {
   readonly row: number;
   readonly tone: number;
@@ -83,14 +85,13 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
   const half = plan.modulation.shiftHz / 2;
   const lowest = Math.max(1, Math.round((centres[0] - half) / spacing));
   const width = Math.max(1, Math.round((centres[1] - half) / spacing) - lowest + 1);
-  const bank = createToneBank({
-    bitSamples: plan.bitSamples,
-    period: plan.period,
-    lowest,
-    count: width + TONES_PER_SHIFT,
-  });
+  const range = (from: number, count: number) => Array.from({ length: count }, (_, i) => from + i);
+  // Few centres leave a gap between their lower tones and their upper ones.
+  const upperAt = Math.min(TONES_PER_SHIFT, width);
+  const tones = [...range(lowest, upperAt), ...range(lowest + TONES_PER_SHIFT, width)];
+  const bank = createToneBank({ bitSamples: plan.bitSamples, period: plan.period, tones });
   const { hop } = bank;
-  const powers = new Float32Array(ROWS * bank.count);
+  const powers = new Float32Array(ROWS * tones.length);
   const contrasts = new Float32Array(ROWS * width);
   const characters = new Float32Array(ROWS * width);
   const runs = new Float32Array(ROWS * width);
@@ -101,14 +102,14 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
   let row = 0;
 
   const rowStart = (index: number) => (index & ROW_MASK) * width;
-  const powersStart = (index: number) => (index & ROW_MASK) * bank.count;
+  const powersStart = (index: number) => (index & ROW_MASK) * tones.length;
 
   function measureContrasts(): void {
     const now = rowStart(row);
     const from = powersStart(row);
     for (let tone = 0; tone < width; tone++) {
       const lower = powers[from + tone];
-      const upper = powers[from + tone + TONES_PER_SHIFT];
+      const upper = powers[from + tone + upperAt];
       contrasts[now + tone] = (upper - lower) / (upper + lower + 1e-30);
     }
   }
@@ -116,14 +117,22 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
   /** The match with one DX phasing character ending now, and the run of six of them. */
   function correlateDx(): void {
     const now = rowStart(row);
-    characters.fill(0, now, now + width);
-    for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
-      const then = rowStart(row - WINDOWS_PER_BIT * (BITS_PER_SYMBOL - 1 - bit));
-      if (DX_SIGNS[bit] > 0) {
-        for (let tone = 0; tone < width; tone++) characters[now + tone] += contrasts[then + tone];
-      } else {
-        for (let tone = 0; tone < width; tone++) characters[now + tone] -= contrasts[then + tone];
-      }
+    const back = (bits: number) => rowStart(row - WINDOWS_PER_BIT * bits);
+    const [b0, b1, b2, b3, b4] = [back(9), back(8), back(7), back(6), back(5)];
+    const [b5, b6, b7, b8] = [back(4), back(3), back(2), back(1)];
+    // 125 is Y B Y Y Y Y Y B B Y; written out, for this is the innermost loop of the search.
+    for (let tone = 0; tone < width; tone++) {
+      characters[now + tone] =
+        contrasts[b1 + tone] +
+        contrasts[b7 + tone] +
+        contrasts[b8 + tone] -
+        contrasts[b0 + tone] -
+        contrasts[b2 + tone] -
+        contrasts[b3 + tone] -
+        contrasts[b4 + tone] -
+        contrasts[b5 + tone] -
+        contrasts[b6 + tone] -
+        contrasts[now + tone];
     }
     const before = rowStart(row - WINDOWS_PER_BIT * PAIR_BITS);
     const leaving = rowStart(row - WINDOWS_PER_BIT * PAIR_BITS * DX_COUNT);
@@ -149,7 +158,7 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
       const sign = PHASING_SIGNS[bit];
       if (sign === 0) continue;
       const at = powersStart(last - WINDOWS_PER_BIT * (PHASING_BITS - 1 - bit)) + tone;
-      sum += sign * (Math.sqrt(powers[at + TONES_PER_SHIFT]) - Math.sqrt(powers[at]));
+      sum += sign * (Math.sqrt(powers[at + upperAt]) - Math.sqrt(powers[at]));
     }
     return { row: last, tone, inverted, strength: inverted ? -sum : sum };
   }
@@ -245,7 +254,7 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
     correlateDx();
     matchRuns();
     matchCharacters();
-    let ripe: Found[] = [];
+    let ripe = NONE;
     if (waiting.length > 0) {
       ripe = waiting.filter((match) => row - match.row > SAME_CALL_ROWS).map(found);
       if (ripe.length > 0) waiting = waiting.filter((match) => row - match.row <= SAME_CALL_ROWS);

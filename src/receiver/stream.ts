@@ -2,7 +2,7 @@
  * The working stream: any sample rate brought to one, without DC, the last half minute kept.
  */
 import { createResampler, requireSampleRate, type Resampler } from '../modem/index.js';
-import { WORKING_PASS, WORKING_RATE } from './plan.js';
+import { WORKING_PASS, WORKING_RATE, WORKING_STOP } from './plan.js';
 
 /** Working samples kept; more than the longest call with its expansions takes. */
 const KEPT = 1 << 18;
@@ -25,12 +25,32 @@ export interface WorkingStream {
 
 function createStages(sampleRate: number): Resampler[] {
   if (sampleRate < TWO_STAGES_ABOVE) {
-    return [createResampler({ from: sampleRate, to: WORKING_RATE, pass: WORKING_PASS, stop: 3900 })];
+    return [
+      createResampler({
+        from: sampleRate,
+        to: WORKING_RATE,
+        pass: WORKING_PASS,
+        stop: WORKING_STOP,
+        attenuation: 40,
+      }),
+    ];
   }
   const middle = sampleRate / Math.floor(sampleRate / (TWO_STAGES_ABOVE / 2));
   return [
-    createResampler({ from: sampleRate, to: middle, pass: WORKING_PASS, stop: middle - WORKING_PASS }),
-    createResampler({ from: middle, to: WORKING_RATE, pass: WORKING_PASS, stop: 3900 }),
+    createResampler({
+      from: sampleRate,
+      to: middle,
+      pass: WORKING_PASS,
+      stop: middle - WORKING_PASS,
+      attenuation: 40,
+    }),
+    createResampler({
+      from: middle,
+      to: WORKING_RATE,
+      pass: WORKING_PASS,
+      stop: WORKING_STOP,
+      attenuation: 40,
+    }),
   ];
 }
 
