@@ -1,5 +1,8 @@
 /** A window over a stream of samples, for everything that looks back or ahead. */
 
+/** How many samples past the ready ones may be read, though they mean nothing: room for loops of four at a time. */
+export const LINE_SLACK = 3;
+
 /**
  * Keeps `past` samples before and `future` samples after each sample under work. The stream begins with zeros.
  *
@@ -14,7 +17,7 @@ export class Line {
     readonly past: number,
     readonly future: number,
   ) {
-    this.data = new Float64Array(past + future + 1024);
+    this.data = new Float64Array(past + future + 1024 + LINE_SLACK);
     this.filled = past;
   }
 
@@ -25,8 +28,8 @@ export class Line {
 
   append(samples: ArrayLike<number>, count = samples.length): void {
     const needed = this.filled + count;
-    if (needed > this.data.length) {
-      const larger = new Float64Array(Math.max(needed, 2 * this.data.length));
+    if (needed + LINE_SLACK > this.data.length) {
+      const larger = new Float64Array(2 * needed + LINE_SLACK);
       larger.set(this.data.subarray(0, this.filled));
       this.data = larger;
     }
