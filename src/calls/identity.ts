@@ -47,6 +47,9 @@ const FORMS: readonly IdentityForm[] = [
   { kind: 'unknown', form: 'xxx xxx xxx', text: 'unassigned identity' },
 ];
 
+/** Every kind of identity, in the order of M.585. */
+export const IDENTITY_KINDS: readonly IdentityKind[] = [...new Set(FORMS.map((row) => row.kind))];
+
 /** Each form with its pattern: one capturing group per group of digits, the one named `mid` from 201 to 775. */
 const READERS = FORMS.map((row) => ({
   ...row,

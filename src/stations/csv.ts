@@ -28,13 +28,13 @@ export function csvRow(cells: readonly (string | number | undefined)[]): string 
  * @throws DotphaseError for an unknown or repeated column, an unclosed quote, or a row of another length
  */
 export function parseCsv(text: string, columns: readonly string[]): Record<string, string>[] {
-  const { data, errors } = Papa.parse<string[]>(text.replace(/^\uFEFF/, ''), {
-    delimitersToGuess: [',', ';', '\t'],
-    skipEmptyLines: 'greedy',
-  });
-  // A single column leaves no separator to guess, which is no fault.
-  const fault = errors.find((error) => error.type !== 'Delimiter');
-  if (fault) throw new DotphaseError(`row ${(fault.row ?? 0) + 1}`, fault.message, 'well-formed CSV');
+  const plain = text.replace(/^\uFEFF/, '');
+  const headerLine = /^[^\r\n]*/.exec(plain)?.[0] ?? '';
+  const delimiter = [',', ';', '\t'].find((candidate) => headerLine.includes(candidate)) ?? ',';
+  const { data, errors } = Papa.parse<string[]>(plain, { delimiter, skipEmptyLines: 'greedy' });
+  if (errors.length > 0) {
+    throw new DotphaseError(`row ${(errors[0].row ?? 0) + 1}`, errors[0].message, 'well-formed CSV');
+  }
   const [header, ...rows] = data;
   const names = (header as string[] | undefined)?.map((name) => name.trim().toLowerCase()) ?? [];
   names.forEach((name, i) => {

@@ -5,5 +5,7 @@
  *
  * @packageDocumentation
  */
+export * from './addressbook/index.js';
 export * from './frequencies/index.js';
 export * from './log/index.js';
+export * from './navigation/index.js';

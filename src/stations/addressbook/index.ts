@@ -1,0 +1,6 @@
+/**
+ * Names of stations and their identities.
+ */
+export * from './book.js';
+export * from './files.js';
+export { addressBookSchema } from './schema.js';
