@@ -8,6 +8,7 @@ import type { Provenance } from './provenance.js';
 
 /** A distress and safety DSC frequency with the frequencies that traffic follows on. */
 export interface DistressFrequency extends Provenance {
+  /** The band all of them lie in. */
   readonly band: MaritimeBand;
   /** Assigned frequency, hertz. */
   readonly dscHz: number;
@@ -55,7 +56,9 @@ export type DscUse = 'distressAndSafety' | 'shipToShip' | 'shipToCoast' | 'coast
 export interface DscFrequency extends Provenance {
   /** Assigned frequency, hertz. */
   readonly hz: number;
+  /** The band it lies in. */
   readonly band: MaritimeBand;
+  /** Every use it is for. */
   readonly uses: readonly DscUse[];
   /** Whether stations of every country share a routine frequency or each administration assigns it. */
   readonly scope: 'international' | 'national';

@@ -9,6 +9,7 @@ import type { CategoryName } from '../../symbols/index.js';
 export interface CallOutline {
   /** The call's kind, as in a typed call: `distressAlert`, `testCall`, `routineCall` … */
   readonly kind: string;
+  /** Routine, safety, urgency or distress. */
   readonly category: CategoryName;
   /** Whether a coast station sends it. */
   readonly fromCoastStation: boolean;

@@ -36,6 +36,7 @@ function reach(band: MaritimeBand): string {
 
 /** A frequency that a call may be sent on. */
 export interface FrequencySuggestion {
+  /** The frequency itself. */
   readonly frequency: DscFrequency;
   /** When to choose it; reaches are common practice, no source. */
   readonly reason: string;
@@ -80,6 +81,7 @@ export function answerFrequency(call: CallOutline, dscHz: number): number {
 
 /** Why a call is on the wrong frequency. */
 export interface FrequencyWarning {
+  /** What is wrong, for people. */
   readonly text: string;
   /** The rule that says so. */
   readonly rule: string;

@@ -10,6 +10,7 @@ import type { Provenance } from './provenance.js';
 export interface TelephonyChannel extends Provenance {
   /** ITU channel number, 401–2510. */
   readonly channel: number;
+  /** The band it lies in. */
   readonly band: MaritimeBand;
   /** Carrier that ships transmit on, hertz. */
   readonly shipHz: number;
@@ -76,6 +77,7 @@ export function telephonyChannel(channel: number): TelephonyChannel {
 
 /** A carrier that ships talk to each other on, on one frequency. */
 export interface ShipToShipFrequency extends Provenance {
+  /** The band it lies in. */
   readonly band: MaritimeBand;
   /** Carrier, hertz. */
   readonly hz: number;

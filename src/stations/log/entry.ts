@@ -15,6 +15,7 @@ export interface LogEntry {
   readonly id: number;
   /** When the call was sent or received: milliseconds since 1970 UTC. */
   readonly time: number;
+  /** Sent or received. */
   readonly direction: LogDirection;
   /** The DSC frequency, assigned, hertz; absent where not known. */
   readonly frequencyHz?: number;
@@ -105,6 +106,7 @@ export function checkTime(milliseconds: number): number {
 
 /** What a log wants to know besides the call itself. */
 export interface LogFacts {
+  /** Sent or received. */
   readonly direction: LogDirection;
   /** Milliseconds since 1970 UTC; default: the log's clock. */
   readonly time?: number;

@@ -7,9 +7,11 @@ import type { LogDirection, LogEntry, NewLogEntry } from './entry.js';
 
 /** Which entries to list; every condition must hold. */
 export interface LogFilter {
+  /** The call's kind, for example `testCall`. */
   readonly kind?: string;
   /** Nine digits: entries from, to or about this identity. */
   readonly identity?: string;
+  /** Sent or received. */
   readonly direction?: LogDirection;
   /** Not earlier than this: milliseconds since 1970 UTC. */
   readonly since?: number;

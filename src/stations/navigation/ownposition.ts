@@ -10,6 +10,7 @@ export const POSITION_LIMIT_MS = 23.5 * 3_600_000;
 
 /** What goes into the position and time fields of a call; `none` is sent as 9999999999 and 8888. */
 export interface PositionForCall {
+  /** Decimal degrees. */
   readonly position: Position | 'none';
   /** When the position was valid, UTC. */
   readonly time: TimeOfDay | 'none';
@@ -17,6 +18,7 @@ export interface PositionForCall {
 
 /** The latest position, whatever its age. */
 export interface KnownPosition {
+  /** Decimal degrees. */
   readonly position: Position;
   /** When it was valid: milliseconds since 1970 UTC. */
   readonly time: number;

@@ -9,6 +9,7 @@ import { DotphaseError } from '../../errors.js';
 
 /** A sentence that carries the own position. */
 export interface NavigationSentence {
+  /** Which sentence it is. */
   readonly formatter: 'RMC' | 'GGA' | 'GLL';
   /** Two letters for the kind of sender: GP, GN … */
   readonly talker: string;
