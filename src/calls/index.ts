@@ -4,6 +4,14 @@
  * @packageDocumentation
  */
 export { addressField } from './address.js';
+export {
+  checkCall,
+  readCall,
+  type CallReading,
+  type CheckOptions,
+  type EquipmentClass,
+  type Problem,
+} from './check/index.js';
 export { decodeCall, encodeCall, encodeExpansions, type DecodeOptions } from './codec.js';
 export { describeCall } from './describe.js';
 export { errorCheck } from './errorcheck.js';

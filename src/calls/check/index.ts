@@ -1,0 +1,98 @@
+/**
+ * Calls against the rules: what must not be sent, and what is allowed but wrong in practice.
+ */
+import { DotphaseError, requireNumber } from '../../errors.js';
+import { decodeCall, type DecodeOptions } from '../codec.js';
+import { describeCall } from '../describe.js';
+import { errorCheck } from '../errorcheck.js';
+import type { Call } from '../types.js';
+import { factsOf, type Facts } from './facts.js';
+import type { CheckOptions, Problem } from './problem.js';
+import { RULES } from './rules.js';
+import { unassignedProblems } from './unassigned.js';
+
+export type { CheckOptions, EquipmentClass, Problem } from './problem.js';
+
+const BUILD = 'a call has the fields of its kind (M.493 §4 to §9, Tables A1-4.1 to A1-4.10)';
+const ERROR_CHECK = 'the error check agrees with the characters before it (M.493 §10)';
+
+const BANDS = ['mf-hf', 'vhf'];
+const CLASSES = ['A', 'B', 'D', 'E', 'H', 'M'];
+
+function requireOptions({ band, frequencyHz, equipmentClass }: CheckOptions): void {
+  if (band !== undefined && !BANDS.includes(band)) throw new DotphaseError('band', band, "'mf-hf' or 'vhf'");
+  if (frequencyHz !== undefined) requireNumber('frequencyHz', frequencyHz, 0, 1e9, 'Hz');
+  if (equipmentClass !== undefined && !CLASSES.includes(equipmentClass)) {
+    throw new DotphaseError('equipmentClass', equipmentClass, `one of ${CLASSES.join(', ')}`);
+  }
+}
+
+/**
+ * The rules that a call breaks: errors, which the standard does not allow to be sent, and warnings, which are allowed
+ * but wrong in practice or remembered with doubt. Whether the call belongs on its frequency at all is told by
+ * `checkFrequency` of the stations room.
+ *
+ * @param call - a typed call, or JSON data of the same shape
+ * @param options - how it is sent, as far as known; rules that need more are left out
+ * @returns the problems, none for a call that keeps every rule; a call that cannot be encoded has one error, that of
+ *   encoding it
+ * @throws DotphaseError when an option is out of range
+ */
+export function checkCall(call: Call, options: CheckOptions = {}): Problem[] {
+  requireOptions(options);
+  let facts: Facts;
+  try {
+    facts = factsOf(call, options);
+  } catch (error) {
+    if (!(error instanceof DotphaseError)) throw error;
+    const { field, value, expected } = error;
+    return [{ level: 'error', field, value, expected, rule: BUILD }];
+  }
+  const broken = RULES.flatMap(({ name, find }) =>
+    find(facts)
+      .filter((finding) => finding !== false)
+      .map((finding): Problem => ({ ...finding, rule: name })),
+  );
+  return [...unassignedProblems(facts), ...broken];
+}
+
+/** A call read whatever is wrong about it. */
+export interface CallReading {
+  readonly call: Call;
+  /** The call in full English sentences. */
+  readonly text: string;
+  /** The rules it breaks, as {@link checkCall} gives them, and its error check. */
+  readonly problems: readonly Problem[];
+}
+
+/**
+ * Reads characters whatever rule they break: the call is shown whole, with what is wrong about it.
+ *
+ * @param symbols - one format specifier through the end of sequence and the error check, each once
+ * @param options - the expansions that followed it, and how it was sent, as far as known
+ * @throws DotphaseError when there are fewer than three symbols, one lies outside 0–127, or an option is out of range
+ */
+export function readCall(
+  symbols: readonly number[],
+  options: CheckOptions & Pick<DecodeOptions, 'expansions'> = {},
+): CallReading {
+  const { expansions = [] } = options;
+  const call = decodeCall(symbols, { ignoreErrorCheck: true, expansions });
+  const sequences: [string, readonly number[]][] = [
+    ['error check', symbols],
+    ...expansions.map((sequence, i): [string, readonly number[]] => [
+      `expansions[${i}] error check`,
+      sequence,
+    ]),
+  ];
+  const disagreeing = sequences
+    .filter(([, sequence]) => errorCheck(sequence) !== 0)
+    .map(([field, sequence]): Problem => ({
+      level: 'error',
+      field,
+      value: sequence[sequence.length - 1],
+      expected: String(errorCheck(sequence.slice(0, -1))),
+      rule: ERROR_CHECK,
+    }));
+  return { call, text: describeCall(call), problems: [...disagreeing, ...checkCall(call, options)] };
+}
