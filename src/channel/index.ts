@@ -12,7 +12,7 @@ export {
   type ChannelStage,
 } from './description.js';
 export { measureLevelDb } from './level.js';
-export { CHANNEL_PRESETS, channelPreset, type ChannelPresetName } from './presets.js';
+export { CHANNEL_PRESETS, channelPreset, type ChannelPresetName, type SituationName } from './presets.js';
 export type { Added, Timed } from './stages/added.js';
 export type { AgcStage } from './stages/agc.js';
 export type { AudioStage } from './stages/audio.js';

@@ -3,8 +3,22 @@ import { DotphaseError } from '../errors.js';
 import type { ChannelDescription, ChannelStage } from './description.js';
 import { FADING_CONDITIONS, FADING_CONDITION_NAMES, type FadingConditionName } from './stages/conditions.js';
 
-/** Situations on the air, common practice, no source. All levels are relative to the signal. */
-const SITUATIONS = {
+/** Name of a situation that operators know. */
+export type SituationName =
+  | 'clear'
+  | 'weak'
+  | 'mistuned'
+  | 'wrong-sideband'
+  | 'summer-static'
+  | 'crowded-band'
+  | 'strong-neighbour'
+  | 'poor-recording';
+
+/** Name of a channel that people can ask for. */
+export type ChannelPresetName = FadingConditionName | SituationName;
+
+/** Common practice, no source. All levels are relative to the signal. */
+const SITUATIONS: Readonly<Record<SituationName, ChannelDescription>> = {
   clear: {
     title: 'a strong signal on a quiet frequency: 30 dB in 3 kHz',
     stages: [{ kind: 'noise', snrDb: 30 }, { kind: 'passband' }],
@@ -64,10 +78,7 @@ const SITUATIONS = {
       { kind: 'quantise', bits: 8 },
     ],
   },
-} as const satisfies Readonly<Record<string, ChannelDescription>>;
-
-/** Name of a channel that people can ask for. */
-export type ChannelPresetName = FadingConditionName | keyof typeof SITUATIONS;
+};
 
 function fadingPreset(condition: FadingConditionName): ChannelDescription {
   const { delayMs, spreadHz } = FADING_CONDITIONS[condition];

@@ -13,8 +13,12 @@ export interface FadingCondition {
   readonly spreadHz: number;
 }
 
-/** The conditions by latitude and by how quiet the ionosphere is; NVIS is near-vertical incidence. */
-export const FADING_CONDITIONS = {
+/** Name of a condition of ITU-R F.1487: by latitude and by how quiet the ionosphere is; NVIS is near-vertical incidence. */
+export type FadingConditionName =
+  `${'low' | 'mid' | 'high'}-latitude-${'quiet' | 'moderate' | 'disturbed'}` | 'mid-latitude-disturbed-nvis';
+
+/** The conditions by name. */
+export const FADING_CONDITIONS: Readonly<Record<FadingConditionName, FadingCondition>> = {
   'low-latitude-quiet': { delayMs: 0.5, spreadHz: 0.5 },
   'low-latitude-moderate': { delayMs: 2, spreadHz: 1.5 },
   'low-latitude-disturbed': { delayMs: 6, spreadHz: 10 },
@@ -25,10 +29,7 @@ export const FADING_CONDITIONS = {
   'high-latitude-quiet': { delayMs: 1, spreadHz: 0.5 },
   'high-latitude-moderate': { delayMs: 3, spreadHz: 10 },
   'high-latitude-disturbed': { delayMs: 7, spreadHz: 30 },
-} as const satisfies Readonly<Record<string, FadingCondition>>;
-
-/** Name of a condition of ITU-R F.1487. */
-export type FadingConditionName = keyof typeof FADING_CONDITIONS;
+};
 
 /** The names of the conditions. */
 export const FADING_CONDITION_NAMES = Object.keys(FADING_CONDITIONS) as [
