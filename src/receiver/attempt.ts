@@ -6,7 +6,6 @@ import {
   bitLikelihoods,
   bitOutput,
   estimateLevels,
-  noncoherentRatios,
   temperRatio,
   trackPhase,
   upperProbability,
@@ -16,21 +15,14 @@ import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js
 import type { CharacterEvidence } from './decide.js';
 import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './pattern.js';
 import type { BandPlan } from './plan.js';
-import { integrateTones, lockCentre, lockClock, type Lock } from './synchronise.js';
+import { integrateTones, lockClock, type Lock } from './synchronise.js';
 
-/** What the audio of one sending says. */
+/** What the bits of one sending say. */
 export interface Observation {
-  readonly lock: Lock;
   /** Evidence of each information character. */
   readonly evidence: CharacterEvidence;
-  /** ln of how much likelier the phasing makes its bits than random ones. */
-  readonly phasingEvidence: number;
   /** The textbook reading of the hard bits. */
   readonly reading: SequenceReading;
-  /** Signal-to-noise ratio in 3 kHz, dB. */
-  readonly snrDb: number;
-  /** Mean signal energy a bit, in the units of the baseband. */
-  readonly signal: number;
 }
 
 /** Bits of a sequence that has `characters` information characters, from its phasing on. */
@@ -108,49 +100,63 @@ const WANDER = { differences: 8, phaseWander: 0.05, differenceWander: 0.005, res
 /** Rounds of following the phase and estimating the levels anew. */
 const PHASE_ROUNDS = 2;
 
+/** One sending, measured; the likelihoods of its bits can be had in two ways. */
+export interface Sighting {
+  readonly lock: Lock;
+  /** ln of how much likelier the phasing makes its bits than random ones, each bit by itself. */
+  readonly phasingEvidence: number;
+  /** Signal-to-noise ratio in 3 kHz, dB. */
+  readonly snrDb: number;
+  /** What each bit says by itself: quick, and enough for signals well above the noise. */
+  alone(): Observation;
+  /** What the bits say together, by the phase that runs on through them. */
+  together(): Observation;
+}
+
 /**
- * Observes a sending.
+ * Measures a sending.
  *
+ * @param phased - the lock from its phasing
  * @param characters - how many information characters are wanted; those beyond the audio say nothing
  */
-export function observe(baseband: Baseband, plan: BandPlan, phased: Lock, characters: number): Observation {
+export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characters: number): Sighting {
   const bits = sequenceBits(characters);
-  const lock = lockClock(baseband, plan, lockCentre(baseband, plan, phased), bits);
+  const lock = lockClock(baseband, plan, phased, bits);
   const { upper, lower, present, upperEnergy, lowerEnergy } = measureBits(baseband, plan, lock, bits);
   const known = new Int8Array(bits);
   known.set(PHASING_SIGNS);
   const energies = { upper: upperEnergy, lower: lowerEnergy, known };
-  let { ratios, levels } = bitLikelihoods(energies);
-  const index = ((lock.inverted ? -1 : 1) * plan.modulation.shiftHz) / plan.modulation.baud;
-  const model = { index, phases: plan.phases, ...WANDER };
-  for (let round = 0; round < PHASE_ROUNDS; round++) {
-    if (round > 0) levels = estimateLevels(energies, upperProbability(ratios));
-    ({ ratios } = trackPhase({ upper, lower, ...levels, known, present }, model));
-  }
-  ratios = ratios.map((ratio, bit) => (known[bit] === 0 ? temperRatio(ratio) : ratio));
+  const first = bitLikelihoods(energies);
 
-  const free = noncoherentRatios(energies, levels);
   let phasingEvidence = 0;
   for (let bit = 0; bit < PHASING_BITS; bit++) {
-    if (PHASING_SIGNS[bit] !== 0) phasingEvidence += against(PHASING_SIGNS[bit] * temperRatio(free[bit]));
+    if (PHASING_SIGNS[bit] !== 0)
+      phasingEvidence += against(PHASING_SIGNS[bit] * temperRatio(first.ratios[bit]));
   }
-  let signal = 0;
-  let noiseSum = 0;
-  let received = 0;
-  for (let bit = 0; bit < bits; bit++) {
-    signal += (levels.upperSignal[bit] + levels.lowerSignal[bit]) / 2;
-    noiseSum += levels.noise[bit];
-    received += present[bit];
-  }
-  return {
-    lock,
-    evidence: characterEvidence(ratios, characters),
-    phasingEvidence,
+  const sum = (values: Float64Array) => values.reduce((total, value) => total + value, 0);
+  const signal = (sum(first.levels.upperSignal) + sum(first.levels.lowerSignal)) / 2;
+
+  const observation = (ratios: Float64Array): Observation => ({
+    evidence: characterEvidence(ratios.map(temperRatio), characters),
     reading: readSequence(
       Uint8Array.from(ratios, (ratio) => (ratio < 0 ? 1 : 0)),
       0,
     ),
-    snrDb: snrIn3kHz(signal / (noiseSum + 1e-30), plan.modulation.baud),
-    signal: signal / Math.max(1, received),
+  });
+  return {
+    lock,
+    phasingEvidence,
+    snrDb: snrIn3kHz(signal / (sum(first.levels.noise) + 1e-30), plan.modulation.baud),
+    alone: () => observation(first.ratios),
+    together() {
+      const index = ((lock.inverted ? -1 : 1) * plan.modulation.shiftHz) / plan.modulation.baud;
+      const model = { index, phases: plan.phases, ...WANDER };
+      let { ratios, levels } = first;
+      for (let round = 0; round < PHASE_ROUNDS; round++) {
+        if (round > 0) levels = estimateLevels(energies, upperProbability(ratios));
+        ({ ratios } = trackPhase({ upper, lower, ...levels, known, present }, model));
+      }
+      return observation(ratios);
+    },
   };
 }

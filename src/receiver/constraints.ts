@@ -9,7 +9,7 @@ export interface LayoutNode {
   /** 0 for the format specifier. */
   readonly depth: number;
   readonly parent: LayoutNode | undefined;
-  /** Prior weight of each symbol here, adding up to 1. */
+  /** Prior weight of each symbol here, adding up to 1; the same array wherever the same symbols are allowed. */
   readonly weights: Float64Array;
   readonly children: LayoutNode[];
   /** Prior probability of the layouts that end with this position (an end of sequence). */
@@ -21,9 +21,9 @@ export interface LayoutNode {
 /** A symbol that no table assigns to its position still has this share of the probability. */
 const UNASSIGNED_SHARE = 1e-3;
 
-function positionWeights(set: Uint8Array, isEnd: boolean): Float64Array {
+function positionWeights(set: Uint8Array, isStrict: boolean): Float64Array {
   const size = set.reduce((sum, member) => sum + member, 0);
-  const strange = isEnd ? 0 : UNASSIGNED_SHARE;
+  const strange = isStrict ? 0 : UNASSIGNED_SHARE;
   return Float64Array.from(set, (member) => strange / SYMBOL_COUNT + (member ? (1 - strange) / size : 0));
 }
 
@@ -38,6 +38,13 @@ function buildTree(): LayoutNode[] {
   for (const layout of layouts) kinds.set(layout.kind, (kinds.get(layout.kind) ?? 0) + 1);
   const roots: LayoutNode[] = [];
   const bySet = new Map<LayoutNode | undefined, Map<string, LayoutNode>>();
+  const shared = new Map<string, Float64Array>();
+  const weightsOf = (set: Uint8Array, isStrict: boolean) => {
+    const key = `${isStrict}${set.join('')}`;
+    const weights = shared.get(key) ?? positionWeights(set, isStrict);
+    shared.set(key, weights);
+    return weights;
+  };
 
   for (const layout of layouts) {
     const prior = 1 / (kinds.size * (kinds.get(layout.kind) ?? 1));
@@ -49,7 +56,7 @@ function buildTree(): LayoutNode[] {
       bySet.set(parent, known);
       let node = known.get(key);
       if (!node) {
-        const weights = positionWeights(set, isEnd || isEndSet(set) || depth === 0);
+        const weights = weightsOf(set, isEnd || isEndSet(set) || depth === 0);
         node = { depth, parent, weights, children: [], ends: 0, total: 0 };
         known.set(key, node);
         (parent ? parent.children : roots).push(node);

@@ -94,11 +94,14 @@ function logSum(values: readonly number[]): number {
   return most + Math.log(values.reduce((sum, value) => sum + Math.exp(value - most), 0));
 }
 
-/** The symbols worth following at a node, with exp(evidence) × prior relative to exp(`top`). */
-function worthwhile(
-  node: LayoutNode,
-  values: Float64Array,
-): { symbols: number[]; weights: number[]; top: number } {
+/** The symbols worth following at a position, with exp(evidence) × prior relative to exp(`top`). */
+interface Worthwhile {
+  readonly symbols: number[];
+  readonly weights: number[];
+  readonly top: number;
+}
+
+function worthwhile(node: LayoutNode, values: Float64Array): Worthwhile {
   let top = -Infinity;
   const logs = new Float64Array(SYMBOL_COUNT);
   for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++) {
@@ -117,8 +120,12 @@ function worthwhile(
 }
 
 /** One step of the forward recursion. */
-function advance(from: Float64Array, scale: number, node: LayoutNode, values: Float64Array): Front {
-  const { symbols, weights, top } = worthwhile(node, values);
+function advance(
+  from: Float64Array,
+  scale: number,
+  node: LayoutNode,
+  { symbols, weights, top }: Worthwhile,
+): Front {
   const parities = new Float64Array(SYMBOL_COUNT);
   for (let i = 0; i < symbols.length; i++) {
     const symbol = symbols[i];
@@ -245,6 +252,12 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
       break;
     }
     const values = positionEvidence(evidence, depth);
+    const known = new Map<Float64Array, Worthwhile>();
+    const worthAt = (node: LayoutNode): Worthwhile => {
+      const worth = known.get(node.weights) ?? worthwhile(node, values);
+      known.set(node.weights, worth);
+      return worth;
+    };
     const reached: Front[] = [];
     for (const { from, node } of fronts) {
       if (node.ends > 0 && from && depth + 5 <= evidence.count) ends.push(...endsAt(evidence, from, node));
@@ -252,7 +265,7 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
         open.push(from.scale + logTotal(from) + Math.log(node.ends));
       }
       if (node.children.length > 0)
-        reached.push(advance(from?.parities ?? start, from?.scale ?? 0, node, values));
+        reached.push(advance(from?.parities ?? start, from?.scale ?? 0, node, worthAt(node)));
     }
     const mass = (front: Front) => front.scale + Math.log(front.node.total);
     const best = Math.max(...reached.map(mass));

@@ -3,63 +3,66 @@
  */
 import { decodeCall, describeCall } from '../calls/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
-import type { Band, CharacterReading } from '../frames/index.js';
+import type { Band, CharacterReading, SequenceReading } from '../frames/index.js';
 import { createBaseband, type Baseband } from '../modem/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
-import { observe, sequenceBits, type Observation } from './attempt.js';
+import { sequenceBits, sight, type Observation, type Sighting } from './attempt.js';
 import { layoutLengths } from './constraints.js';
-import { addEvidence, decide, type CharacterEvidence, type Decision } from './decide.js';
+import { decide, type CharacterEvidence, type Decision } from './decide.js';
+import { expansionBegins, readFollowing } from './following.js';
+import { createSendingMemory, type Sending } from './memory.js';
 import { BAND_PLANS, WORKING_RATE, type BandPlan } from './plan.js';
 import { createSearch, type Found, type Search } from './search.js';
 import { createWorkingStream } from './stream.js';
-import { lockPhasing, type Lock } from './synchronise.js';
-import type { Quality, ReceivedCall, Receiver, ReceiverEvent, ReceiverOptions } from './types.js';
+import { lockCentre, lockPhasing, type Lock } from './synchronise.js';
+import type { Quality, ReceivedCall, Receiver, ReceiverOptions } from './types.js';
 
 /** An error probability below this is `recovered`, or `clean` where every character also reads by itself. */
 const SURE = 1e-4;
 
 /** How much likelier (ln) than random bits the characters of a call must be, whatever its quality. */
 const LEAST_EVIDENCE = 14;
+/** How much likelier (ln) than random bits the phasing must be. */
+const LEAST_PHASING_EVIDENCE = 5;
 /** How much likelier (ln) the characters and the phasing must be together. */
 const LEAST_TOTAL_EVIDENCE = 40;
 
-/** How much likelier (ln) it must be that sendings say the same than that each says something else. */
-const SAME_CALL_EVIDENCE = 5;
-/** Sendings are added up within this many seconds, all at once within the shorter time. */
-const SAME_CALL_SECONDS = 300;
-const SAME_ATTEMPT_SECONDS = 45;
-/** And on centres no further apart than this, in bits per second of the modulation. */
-const SAME_CENTRE = 0.25;
-const REMEMBERED = 12;
+/** A call goes on to the next length while that explains more than this share of the doubt. */
+const UNFINISHED_SHARE = 0.1;
 
 /** Matches whose phasing begins within this many bits of each other may be one signal and its splatter. */
 const SIBLING_BITS = 10;
 
-/** Characters in front of and behind a call's body: a format specifier more; error check and two ends. */
+/** A signal this many times stronger in amplitude splatters its own call elsewhere. */
+const SPLATTER = 3;
+
+/** Information characters of a call besides its layout: the second format specifier, the error check, two EOS. */
 const CHARACTERS_AROUND = 4;
+
+/** Bits waited behind a call to see whether an expansion begins: three slots. */
+const EXPANSION_BITS = 30;
 
 /** Bits of audio taken before and after a sequence for the filters. */
 const MARGIN_BITS = 2;
 
-/** The numbers of characters at which a call can be over. */
-const checkpoints = () => layoutLengths().map((length) => length + CHARACTERS_AROUND);
+/** Silence pushed at the end of a stream, so that the search and the filters give up what they hold. */
+const FLUSH_SECONDS = 0.7;
+
+const REPORTS_KEPT = 12;
 
 /** A call that is being received. */
 interface Track {
   readonly plan: BandPlan;
+  /** Working sample at which the baseband that `lock` refers to begins. */
   readonly origin: number;
   readonly lock: Lock;
   readonly strength: number;
-  checkpoint: number;
-}
-
-/** A sending that was observed, for adding up with others. */
-interface Memory {
-  readonly plan: BandPlan;
-  readonly lock: Lock;
-  readonly time: number;
-  readonly evidence: CharacterEvidence;
-  readonly alone: number;
+  /** Which of the possible lengths is looked at next. */
+  length: number;
+  /** The call, where it was decided already and only expansions may follow. */
+  decided: ReceivedCall | undefined;
+  /** Characters looked at next behind a decided call. */
+  following: number;
 }
 
 interface Listener {
@@ -69,10 +72,14 @@ interface Listener {
 }
 
 function requireBands(bands: unknown): readonly Band[] {
-  if (!Array.isArray(bands) || bands.length === 0 || !bands.every((band) => band in BAND_PLANS)) {
+  if (
+    !Array.isArray(bands) ||
+    bands.length === 0 ||
+    !bands.every((band) => Object.hasOwn(BAND_PLANS, band as string))
+  ) {
     throw new DotphaseError('bands', bands, "a list of 'mf-hf' and 'vhf'");
   }
-  return bands as Band[];
+  return [...new Set(bands as Band[])];
 }
 
 function searchedCentres(plan: BandPlan, options: ReceiverOptions): readonly [number, number] {
@@ -83,11 +90,23 @@ function searchedCentres(plan: BandPlan, options: ReceiverOptions): readonly [nu
 }
 
 /** Whether a decided symbol contradicts a character that both sendings read alike. */
-function contradicted(characters: readonly CharacterReading[], symbols: readonly number[]): boolean {
+function isContradicted(characters: readonly CharacterReading[], symbols: readonly number[]): boolean {
   return [symbols[0], ...symbols].some((symbol, i) => {
-    const { dx, rx } = characters[i];
-    return dx !== undefined && dx === rx && dx !== symbol;
+    const reading = characters.at(i);
+    return reading?.dx !== undefined && reading.dx === reading.rx && reading.dx !== symbol;
   });
+}
+
+/** Whether even the likeliest symbol of every character together explains the audio no better than chance. */
+function isHopeless({ values, count }: CharacterEvidence): boolean {
+  let sum = 0;
+  for (let character = 0; character < count; character++) {
+    let best = -Infinity;
+    for (let i = character * SYMBOL_COUNT; i < (character + 1) * SYMBOL_COUNT; i++)
+      best = Math.max(best, values[i]);
+    sum += best;
+  }
+  return sum < LEAST_EVIDENCE;
 }
 
 /**
@@ -98,134 +117,100 @@ function contradicted(characters: readonly CharacterReading[], symbols: readonly
 export function createReceiver(options: ReceiverOptions): Receiver {
   const stream = createWorkingStream(options.sampleRate);
   const tell = options.onEvent ?? (() => undefined);
-  const listeners = requireBands(options.bands ?? Object.keys(BAND_PLANS)).map((band): Listener => {
-    const plan = BAND_PLANS[band];
-    return {
-      plan,
-      search: createSearch(plan, searchedCentres(plan, options)),
-      toBaseband: createBaseband({ sampleRate: WORKING_RATE, ...plan }),
-    };
-  });
-  const lengths = checkpoints();
+  const listeners = new Map(
+    requireBands(options.bands ?? Object.keys(BAND_PLANS)).map((band): [BandPlan, Listener] => {
+      const plan = BAND_PLANS[band];
+      const search = createSearch(plan, searchedCentres(plan, options));
+      return [plan, { plan, search, toBaseband: createBaseband({ sampleRate: WORKING_RATE, ...plan }) }];
+    }),
+  );
+  const lengths = layoutLengths().map((length) => length + CHARACTERS_AROUND);
+  const memory = createSendingMemory();
   let tracks: Track[] = [];
-  let memories: Memory[] = [];
   let reported: { call: ReceivedCall; strength: number }[] = [];
 
-  function listenerOf(plan: BandPlan): Listener {
-    const listener = listeners.find((candidate) => candidate.plan === plan);
-    if (!listener) throw new Error('every track comes from a listener');
-    return listener;
-  }
-
-  /** The baseband of a track for so many characters; the phasing begins a margin after its beginning. */
-  function basebandOf(
-    plan: BandPlan,
-    start: number,
-    bits: number,
-    centreHz: number,
-  ): { baseband: Baseband; origin: number } {
+  /** The baseband of so many bits from a working sample on, with a margin, and the sample at which it begins. */
+  function basebandOf(plan: BandPlan, start: number, bits: number, centreHz: number): [Baseband, number] {
     const margin = MARGIN_BITS * plan.bitSamples;
     const origin = Math.floor((start - margin) / plan.decimation) * plan.decimation;
     const audio = stream.slice(origin, Math.ceil(start + bits * plan.bitSamples + margin));
-    return { baseband: listenerOf(plan).toBaseband(audio, centreHz), origin };
+    const listener = listeners.get(plan);
+    if (!listener) throw new Error('every track comes from a listener');
+    return [listener.toBaseband(audio, centreHz), origin];
   }
 
   function open(plan: BandPlan, found: Found): Track {
-    const { baseband, origin } = basebandOf(plan, found.start, sequenceBits(2), found.centreHz);
-    const rough: Lock = {
-      centreHz: found.centreHz,
-      inverted: found.inverted,
-      timing: {
-        start: (found.start - origin) / plan.decimation,
-        samplesPerBit: baseband.rate / plan.modulation.baud,
-      },
-    };
+    const [baseband, origin] = basebandOf(plan, found.start, sequenceBits(2), found.centreHz);
+    const samplesPerBit = baseband.rate / plan.modulation.baud;
+    const timing = { start: (found.start - origin) / plan.decimation, samplesPerBit };
+    const rough: Lock = { centreHz: found.centreHz, inverted: found.inverted, timing };
     const { lock, strength } = lockPhasing(baseband, plan, rough, WORKING_RATE / plan.period);
-    return { plan, origin, lock, strength, checkpoint: 0 };
+    return {
+      plan,
+      origin,
+      lock: lockCentre(baseband, plan, lock),
+      strength,
+      length: 0,
+      decided: undefined,
+      following: 0,
+    };
   }
 
-  function timeOf(track: Track, lock: Lock, bit: number): number {
-    const samples = lock.timing.start + bit * lock.timing.samplesPerBit;
-    return (track.origin + samples * track.plan.decimation) / WORKING_RATE;
+  /** Working samples from the beginning of the stream to a bit. */
+  function sampleOf(track: Track, lock: Lock, bit: number): number {
+    return track.origin + (lock.timing.start + bit * lock.timing.samplesPerBit) * track.plan.decimation;
   }
+
+  const timeOf = (track: Track, lock: Lock, bit: number) => sampleOf(track, lock, bit) / WORKING_RATE;
 
   function about(track: Track) {
     const { centreHz, inverted } = track.lock;
     return { time: timeOf(track, track.lock, 0), centreHz, inverted, baud: track.plan.modulation.baud };
   }
 
-  /** Working samples a track needs before its next checkpoint. */
+  /** Working samples a track needs before it is looked at again. */
   function needed(track: Track): number {
-    const bits = sequenceBits(lengths[track.checkpoint]) + MARGIN_BITS;
-    return (
-      track.origin +
-      (track.lock.timing.start + bits * track.lock.timing.samplesPerBit) * track.plan.decimation
-    );
+    const bits = track.decided
+      ? sequenceBits(track.following) + EXPANSION_BITS
+      : sequenceBits(lengths[track.length]);
+    return sampleOf(track, track.lock, bits + MARGIN_BITS);
   }
 
-  function observeTrack(track: Track, characters: number): Observation {
-    const bits = sequenceBits(characters);
-    const start = track.origin + track.lock.timing.start * track.plan.decimation;
-    const { baseband, origin } = basebandOf(track.plan, start, bits, track.lock.centreHz);
+  function sightTrack(track: Track, characters: number): Sighting {
+    const start = sampleOf(track, track.lock, 0);
+    const [baseband, origin] = basebandOf(track.plan, start, sequenceBits(characters), track.lock.centreHz);
     const shift = (track.origin - origin) / track.plan.decimation;
-    const { start: from, samplesPerBit } = track.lock.timing;
-    const phased = { ...track.lock, timing: { start: from + shift, samplesPerBit } };
-    const observation = observe(baseband, track.plan, phased, characters);
-    const { timing } = observation.lock;
-    const lock = { ...observation.lock, timing: { ...timing, start: timing.start - shift } };
-    return { ...observation, lock };
-  }
-
-  /** The decision of this sending and earlier ones added up, where that is likelier than different calls. */
-  function decideTogether(track: Track, observation: Observation, alone: Decision) {
-    const time = timeOf(track, observation.lock, 0);
-    const tolerance = SAME_CENTRE * track.plan.modulation.baud;
-    const others = memories.filter(
-      (memory) =>
-        memory.plan === track.plan &&
-        memory.lock.inverted === track.lock.inverted &&
-        Math.abs(memory.lock.centreHz - observation.lock.centreHz) <= tolerance &&
-        time - memory.time <= SAME_CALL_SECONDS &&
-        memory.evidence.count >= observation.evidence.count,
-    );
-    const recent = others.filter((memory) => time - memory.time <= SAME_ATTEMPT_SECONDS);
-    const groups = [...(recent.length > 1 ? [recent] : []), ...others.map((memory) => [memory])];
-    for (const group of groups) {
-      const evidence = addEvidence([observation.evidence, ...group.map((memory) => memory.evidence)]);
-      const decision = decide(evidence);
-      if (!decision) continue;
-      const apart = group.reduce((sum, memory) => sum + memory.alone, alone.evidence);
-      if (decision.evidence > apart + SAME_CALL_EVIDENCE && decision.errorProbability < SURE) {
-        return { decision, sendings: group.length + 1 };
-      }
-    }
-    return { decision: alone, sendings: 1 };
+    const moved = (lock: Lock, by: number): Lock => ({
+      ...lock,
+      timing: { ...lock.timing, start: lock.timing.start + by },
+    });
+    const sighting = sight(baseband, track.plan, moved(track.lock, shift), characters);
+    return { ...sighting, lock: moved(sighting.lock, -shift) };
   }
 
   function judge(
     track: Track,
-    observation: Observation,
+    sighting: Sighting,
+    reading: SequenceReading,
     decision: Decision,
     sendings: number,
   ): ReceivedCall | string {
-    const { symbols } = decision;
-    if (decision.evidence < LEAST_EVIDENCE) return 'its characters fit no call better than noise does';
-    if (decision.evidence + observation.phasingEvidence < LEAST_TOTAL_EVIDENCE)
-      return 'too weak to be told from noise';
-    const { reading, lock } = observation;
-    const characters =
-      reading.characters.length >= symbols.length + 3 ? reading.characters.slice(0, symbols.length + 3) : [];
-    const readable = characters.length > 0 && sendings === 1;
-    const contradiction = readable && contradicted(characters, symbols);
-    const errorProbability = contradiction
-      ? Math.max(0.5, decision.errorProbability)
-      : decision.errorProbability;
-    const isClean = sendings === 1 && reading.checked && reading.symbols?.join() === symbols.join();
-    const quality: Quality = errorProbability >= SURE ? 'doubtful' : isClean ? 'clean' : 'recovered';
+    const { symbols, evidence } = decision;
+    const { lock } = sighting;
+    if (evidence < LEAST_EVIDENCE) return 'its characters fit no call better than noise does';
+    if (evidence + sighting.phasingEvidence < LEAST_TOTAL_EVIDENCE) return 'too weak to be told from noise';
+    const characters = reading.characters.slice(0, symbols.length + CHARACTERS_AROUND - 1);
+    const isAlone = sendings === 1;
+    const errorProbability =
+      isAlone && isContradicted(characters, symbols)
+        ? Math.max(0.5, decision.errorProbability)
+        : decision.errorProbability;
+    const isRead = isAlone && reading.checked && reading.symbols?.join() === symbols.join();
+    const quality: Quality = errorProbability >= SURE ? 'doubtful' : isRead ? 'clean' : 'recovered';
     const call = decodeCall(symbols);
     return {
       start: timeOf(track, lock, 0),
-      end: timeOf(track, lock, sequenceBits(symbols.length + 3)),
+      end: timeOf(track, lock, sequenceBits(symbols.length + CHARACTERS_AROUND - 1)),
       baud: track.plan.modulation.baud,
       centreHz: lock.centreHz,
       inverted: lock.inverted,
@@ -235,7 +220,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       errorProbability,
       call,
       text: describeCall(call),
-      snrDb: observation.snrDb,
+      snrDb: sighting.snrDb,
       sendings,
       characters,
     };
@@ -245,63 +230,92 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   function isSplatter(call: ReceivedCall, strength: number): boolean {
     return reported.some(
       (other) =>
-        other.strength > 3 * strength &&
+        other.strength > SPLATTER * strength &&
         other.call.baud === call.baud &&
         Math.abs(other.call.start - call.start) * call.baud < 1 &&
         other.call.symbols.join() === call.symbols.join(),
     );
   }
 
-  function remember(track: Track, observation: Observation, alone: Decision): void {
-    const { lock, evidence } = observation;
-    memories.push({ plan: track.plan, lock, time: timeOf(track, lock, 0), evidence, alone: alone.evidence });
-    if (memories.length > REMEMBERED) memories = memories.slice(-REMEMBERED);
+  function lose(track: Track, reason: string): undefined {
+    tell({ type: 'lost', ...about(track), reason });
+    return undefined;
   }
 
-  /** Whether even the likeliest symbol of every character together explains the audio worse than chance. */
-  function isHopeless({ values, count }: CharacterEvidence): boolean {
-    let sum = 0;
-    for (let character = 0; character < count; character++) {
-      sum += values
-        .subarray(character * SYMBOL_COUNT, (character + 1) * SYMBOL_COUNT)
-        .reduce((a, b) => Math.max(a, b));
-    }
-    return sum < LEAST_EVIDENCE;
+  /** The decision by the bits alone where that is sure, otherwise by the phase through them. */
+  function decideAlone(
+    sighting: Sighting,
+    mayWait: boolean,
+  ): { observation: Observation; decision?: Decision } {
+    const decided = (observation: Observation) => {
+      const { evidence, reading } = observation;
+      const decision = decide(evidence, reading.checked ? reading.symbols : undefined);
+      return { observation, ...(decision && { decision }) };
+    };
+    const quick = decided(sighting.alone());
+    const isSure = quick.decision && quick.decision.errorProbability < SURE;
+    const isFarFromOver = mayWait && (!quick.decision || quick.decision.unfinished > 1 - SURE);
+    return isSure || isFarFromOver ? quick : decided(sighting.together());
   }
 
-  /** One attempt at a track's next checkpoint. True when the track is over. */
-  function attempt(track: Track, isLast: boolean, calls: ReceivedCall[]): boolean {
-    const characters = lengths[isLast ? lengths.length - 1 : track.checkpoint];
-    const observation = observeTrack(track, characters);
-    if (isHopeless(observation.evidence)) {
-      tell({ type: 'lost', ...about(track), reason: 'its characters are no characters' });
-      return true;
+  /** Looks at a track's next possible length: the call, undefined where there is none, or `'wait'`. */
+  function attempt(track: Track, isLast: boolean): ReceivedCall | 'wait' | undefined {
+    const characters = lengths[isLast ? lengths.length - 1 : track.length];
+    track.length++;
+    const mayWait = !isLast && track.length < lengths.length;
+    const sighting = sightTrack(track, characters);
+    if (sighting.phasingEvidence < LEAST_PHASING_EVIDENCE) return lose(track, 'its phasing was none');
+    const { observation, decision: alone } = decideAlone(sighting, mayWait);
+    const { evidence, reading } = observation;
+    if (isHopeless(evidence)) return lose(track, 'its characters are no characters');
+    const isUnsure = !alone || alone.errorProbability >= SURE;
+    if (mayWait && isUnsure && (!alone || alone.unfinished > UNFINISHED_SHARE * alone.errorProbability)) {
+      return 'wait';
     }
-    const { reading } = observation;
-    const alone = decide(observation.evidence, reading.checked ? reading.symbols : undefined);
-    track.checkpoint++;
-    const more = !isLast && track.checkpoint < lengths.length;
-    if (
-      more &&
-      (!alone || (alone.errorProbability >= SURE && alone.unfinished > 0.1 * alone.errorProbability))
-    ) {
-      return false;
+    if (!alone) return lose(track, 'it did not end');
+    const { lock } = sighting;
+    const time = timeOf(track, lock, 0);
+    const sending: Sending = { plan: track.plan, lock, time, evidence, alone: alone.evidence };
+    const together = isUnsure ? memory.decideTogether(sending, SURE) : undefined;
+    memory.remember(sending);
+    const result = judge(track, sighting, reading, together?.decision ?? alone, together?.sendings ?? 1);
+    if (typeof result === 'string') return lose(track, result);
+    if (isSplatter(result, track.strength)) return undefined;
+    return result;
+  }
+
+  /** Looks at what follows a decided call: the whole call, or `'wait'` where more may come. */
+  function follow(track: Track, call: ReceivedCall, isLast: boolean): ReceivedCall | 'wait' {
+    const behind = call.symbols.length + 1;
+    const sighting = sightTrack(track, track.following + CHARACTERS_AROUND / 2);
+    const { evidence } = sighting.alone();
+    const eos = call.symbols[call.symbols.length - 2];
+    if (!expansionBegins(evidence, behind, eos)) return call;
+    const { expansions, length, isOver } = readFollowing(evidence, behind);
+    if (!isOver && !isLast) {
+      track.following++;
+      return 'wait';
     }
-    if (!alone) {
-      tell({ type: 'lost', ...about(track), reason: 'it did not end' });
-      return true;
+    if (expansions.length === 0) return call;
+    const whole = decodeCall(call.symbols, { expansions });
+    const end = timeOf(track, sighting.lock, sequenceBits(behind + length));
+    return { ...call, end, expansions, call: whole, text: describeCall(whole) };
+  }
+
+  /** Moves a track on. True when it is over. */
+  function move(track: Track, isLast: boolean, calls: ReceivedCall[]): boolean {
+    if (!track.decided) {
+      const call = attempt(track, isLast);
+      if (call === 'wait') return false;
+      if (!call) return true;
+      track.decided = call;
+      track.following = call.symbols.length + CHARACTERS_AROUND - 1;
+      reported = [...reported, { call, strength: track.strength }].slice(-REPORTS_KEPT);
+      if (!isLast) return false;
     }
-    const { decision, sendings } =
-      alone.errorProbability < SURE
-        ? { decision: alone, sendings: 1 }
-        : decideTogether(track, observation, alone);
-    remember(track, observation, alone);
-    const result = judge(track, observation, decision, sendings);
-    if (typeof result === 'string') tell({ type: 'lost', ...about(track), reason: result });
-    else if (!isSplatter(result, track.strength)) {
-      calls.push(result);
-      reported = [...reported, { call: result, strength: track.strength }].slice(-REMEMBERED);
-    }
+    const whole = follow(track, track.decided, isLast);
+    if (whole === 'wait') return false;
+    calls.push(whole);
     return true;
   }
 
@@ -309,6 +323,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const time = timeOf(track, track.lock, 0);
     return tracks.some(
       (other) =>
+        !other.decided &&
         other.plan === track.plan &&
         other.strength > track.strength &&
         Math.abs(timeOf(other, other.lock, 0) - time) * track.plan.modulation.baud < SIBLING_BITS,
@@ -317,25 +332,23 @@ export function createReceiver(options: ReceiverOptions): Receiver {
 
   function advance(isLast: boolean): ReceivedCall[] {
     const calls: ReceivedCall[] = [];
-    for (let moved = true; moved;) {
-      moved = false;
+    for (let hasMoved = tracks.length > 0; hasMoved;) {
+      hasMoved = false;
       for (const track of [...tracks].sort((a, b) => b.strength - a.strength)) {
-        const isReady = isLast || (needed(track) <= stream.length && !hasStrongerSibling(track));
-        if (!isReady) continue;
-        moved = true;
-        if (attempt(track, isLast, calls)) tracks = tracks.filter((other) => other !== track);
+        if (!isLast && (needed(track) > stream.length || hasStrongerSibling(track))) continue;
+        hasMoved = true;
+        if (move(track, isLast, calls)) tracks = tracks.filter((other) => other !== track);
       }
     }
     return calls.sort((a, b) => a.end - b.end);
   }
 
   function take(working: Float32Array): void {
-    for (const { plan, search } of listeners) {
+    for (const { plan, search } of listeners.values()) {
       for (const found of search.push(working)) {
         const track = open(plan, found);
         tracks.push(track);
-        const event: ReceiverEvent = { type: 'phasing', ...about(track) };
-        tell(event);
+        tell({ type: 'phasing', ...about(track) });
       }
     }
   }
@@ -351,9 +364,6 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     },
   };
 }
-
-/** Silence pushed at the end of a stream, so that the search and the filters give up what they hold. */
-const FLUSH_SECONDS = 0.7;
 
 /**
  * Receives every call in a recording.

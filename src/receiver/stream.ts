@@ -19,7 +19,7 @@ export interface WorkingStream {
   readonly length: number;
   /** Takes input samples and gives the new working ones; the array is valid until the next push. */
   push(samples: Float32Array): Float32Array;
-  /** Working samples from `from` to `to` (exclusive); 0 where there is none (any more). */
+  /** Working samples from `from` to `to` (exclusive) or the newest; 0 where there is none any more. */
   slice(from: number, to: number): Float32Array;
 }
 

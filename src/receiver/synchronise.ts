@@ -36,16 +36,22 @@ export function integrateTones(
   ];
 }
 
-/** How well the known bits of the phasing agree: amplitudes of the tones that should be sent, less the others. */
+/**
+ * How well the known bits of the phasing agree: amplitude of the tone that should be sent less that of the other, the
+ * mean over the B bits and that over the Y bits counting alike, lest the more frequent tone draw the centre to itself.
+ */
 function phasingAgreement([b, y]: readonly [ToneIntegral, ToneIntegral], timing: BitTiming): number {
-  let sum = 0;
+  const sums = { b: 0, y: 0 };
+  const counts = { b: 0, y: 0 };
   for (let bit = 0; bit < PHASING_BITS; bit++) {
     const sign = PHASING_SIGNS[bit];
-    if (sign === 0) continue;
     const upper = bitEnergy(b, timing, bit);
-    if (upper >= 0) sum += sign * (Math.sqrt(upper) - Math.sqrt(Math.max(0, bitEnergy(y, timing, bit))));
+    if (sign === 0 || upper < 0) continue;
+    const name = sign > 0 ? 'b' : 'y';
+    sums[name] += sign * (Math.sqrt(upper) - Math.sqrt(Math.max(0, bitEnergy(y, timing, bit))));
+    counts[name]++;
   }
-  return sum;
+  return sums.b / Math.max(1, counts.b) + sums.y / Math.max(1, counts.y);
 }
 
 /** How clearly each bit is one tone or the other, whatever it says. */

@@ -1,0 +1,67 @@
+/**
+ * What follows a call's error check: expansions, or nothing.
+ */
+import { splitExpansions } from '../frames/index.js';
+import { SYMBOL_COUNT } from '../symbols/index.js';
+import type { CharacterEvidence } from './decide.js';
+
+/** A character's likeliest symbol counts as read where random bits are this much (ln) less likely. */
+const READ_EVIDENCE = 4;
+
+/** How much likelier (ln) than random bits it must be that an expansion begins, for the receiver to wait for it. */
+const BEGIN_EVIDENCE = 8;
+
+/** Characters without an expansion's end after which it is given up. */
+const LONGEST_EXPANSION = 60;
+
+/** The ends of sequence that close a call behind its error check, and are sent again where more follows. */
+const CLOSING = 2;
+
+const SPECIFIERS = [100, 106] as const;
+
+function likeliest(values: Float64Array, from: number, to: number): { symbol: number; evidence: number } {
+  let symbol = from;
+  for (let other = from + 1; other <= to; other++) if (values[other] > values[symbol]) symbol = other;
+  return { symbol, evidence: values[symbol] };
+}
+
+function slice(values: Float64Array, character: number): Float64Array {
+  return values.subarray(character * SYMBOL_COUNT, (character + 1) * SYMBOL_COUNT);
+}
+
+/**
+ * Whether an expansion seems to begin behind the closing ends of sequence, or in their place.
+ *
+ * @param behind - index of the information character behind the error check
+ * @param eos - the call's end of sequence, which RX sends again only where more follows
+ */
+export function expansionBegins(evidence: CharacterEvidence, behind: number, eos: number): boolean {
+  const specifier = (character: number) =>
+    character < evidence.count ? likeliest(slice(evidence.first, character), ...SPECIFIERS).evidence : 0;
+  const repeated = (character: number) =>
+    slice(evidence.values, character)[eos] - slice(evidence.first, character)[eos];
+  const interleaved = specifier(behind + CLOSING) + repeated(behind) + repeated(behind + 1);
+  return Math.max(interleaved, specifier(behind)) > BEGIN_EVIDENCE;
+}
+
+/** The expansions among the characters received behind the error check. */
+export interface Following {
+  readonly expansions: number[][];
+  /** Characters that they take with the closing ends of sequence. */
+  readonly length: number;
+  /** Whether nothing more can belong to them. */
+  readonly isOver: boolean;
+}
+
+/** Reads what follows from the likeliest symbol of each character; only sequences whose error check agrees count. */
+export function readFollowing(evidence: CharacterEvidence, behind: number): Following {
+  const characters: (number | undefined)[] = [];
+  for (let character = behind; character < evidence.count; character++) {
+    const { symbol, evidence: support } = likeliest(slice(evidence.values, character), 0, SYMBOL_COUNT - 1);
+    characters.push(support > READ_EVIDENCE ? symbol : undefined);
+  }
+  const { expansions, length } = splitExpansions(characters);
+  const further = characters.length - length;
+  const isOver = (expansions.length > 0 && further >= CLOSING + 1) || further > LONGEST_EXPANSION;
+  return { expansions, length, isOver };
+}
