@@ -9,7 +9,7 @@ import type { CharacterEvidence } from './decide.js';
 const READ_EVIDENCE = 4;
 
 /** How much likelier (ln) than random bits it must be that an expansion begins, for the receiver to wait for it. */
-const BEGIN_EVIDENCE = 8;
+const BEGIN_EVIDENCE = 5;
 
 /** Characters without an expansion's end after which it is given up. */
 const LONGEST_EXPANSION = 60;
@@ -40,7 +40,7 @@ export function expansionBegins(evidence: CharacterEvidence, behind: number, eos
     character < evidence.count ? likeliest(slice(evidence.first, character), ...SPECIFIERS).evidence : 0;
   const repeated = (character: number) =>
     slice(evidence.values, character)[eos] - slice(evidence.first, character)[eos];
-  const interleaved = specifier(behind + CLOSING) + repeated(behind) + repeated(behind + 1);
+  const interleaved = specifier(behind + CLOSING) + repeated(behind);
   return Math.max(interleaved, specifier(behind)) > BEGIN_EVIDENCE;
 }
 
@@ -62,6 +62,8 @@ export function readFollowing(evidence: CharacterEvidence, behind: number): Foll
   }
   const { expansions, length } = splitExpansions(characters);
   const further = characters.length - length;
-  const isOver = (expansions.length > 0 && further >= CLOSING + 1) || further > LONGEST_EXPANSION;
+  const next = characters.at(length);
+  const goesOn = next !== undefined && next >= SPECIFIERS[0] && next <= SPECIFIERS[1];
+  const isOver = (expansions.length > 0 && further > 0 && !goesOn) || further > LONGEST_EXPANSION;
   return { expansions, length, isOver };
 }
