@@ -1,4 +1,4 @@
-import { spawn } from 'node:child_process';
+import { execFileSync, spawn } from 'node:child_process';
 import {
   copyFileSync,
   existsSync,
@@ -278,6 +278,30 @@ describe('the durable log', () => {
     for (const path of ['', ':memory:', 'a\0b', undefined] as unknown[]) {
       await expect(opening(path as string)).rejects.toThrow(/path: got .* a file name/);
     }
+  });
+
+  it('says what to install where the driver is missing', async () => {
+    // Bundled into a folder from which better-sqlite3 is not to be found.
+    await build({
+      entryPoints: [fileURLToPath(new URL('../../src/stations/sqlite/index.ts', import.meta.url))],
+      outfile: join(folder, 'log.mjs'),
+      bundle: true,
+      platform: 'node',
+      format: 'esm',
+      external: ['better-sqlite3'],
+      banner: {
+        js: "import { createRequire } from 'node:module'; const require = createRequire(import.meta.url);",
+      },
+    });
+    writeFileSync(
+      file('open.mjs'),
+      `import { openSqliteLog } from './log.mjs';
+       await openSqliteLog('calls.db', { clock: Date.now }).catch((error) => console.log(String(error)));`,
+    );
+    const said = execFileSync(process.execPath, ['open.mjs'], { cwd: folder, encoding: 'utf8' });
+    expect(said).toMatch(
+      /DotphaseError: better-sqlite3: .*expected the package better-sqlite3, version 12, installed/,
+    );
   });
 
   it('keeps every whole entry when the file ends in the middle of a write', async () => {

@@ -39,8 +39,11 @@ export interface LogEntry {
   readonly acknowledgedAt?: number;
 }
 
-/** What is handed to a log; the time is taken from the log's clock where absent. */
-export type NewLogEntry = Omit<LogEntry, 'id' | 'time' | 'acknowledgedAt'> & { readonly time?: number };
+/** What is handed to a log. */
+export interface NewLogEntry extends Omit<LogEntry, 'id' | 'time' | 'acknowledgedAt'> {
+  /** Milliseconds since 1970 UTC; default: the log's clock. */
+  readonly time?: number;
+}
 
 const LATEST = 8_640_000_000_000_000;
 const wellFormed = (max: number, expected: string) =>
