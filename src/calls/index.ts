@@ -21,5 +21,6 @@ export { formatPosition, type SymbolSet } from './fields/index.js';
 export { callLayouts, type CallLayout } from './layouts.js';
 export * from './identity.js';
 export * from './mids.js';
+export { fromSentences, toSentences, type SentenceOptions } from './sentences/index.js';
 export type * from './types.js';
 export * from './values.js';

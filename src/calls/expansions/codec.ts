@@ -51,7 +51,7 @@ function requireExpansions(value: unknown): Values[] {
 }
 
 /** The specifiers with their data: a specifier begins each, and 110 or 126 right after one is its data. */
-function splitPieces(content: readonly number[]): number[][] {
+export function splitPieces(content: readonly number[]): number[][] {
   const pieces: number[][] = [];
   for (const symbol of content) {
     const piece = pieces.at(-1);

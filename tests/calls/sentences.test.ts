@@ -1,0 +1,284 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  encodeCall,
+  encodeExpansions,
+  fromSentences,
+  toSentences,
+  type Address,
+  type Call,
+} from '../../src/calls/index.js';
+import { DotphaseError } from '../../src/errors.js';
+import { CASES } from '../vectors/cases.js';
+import { anyCall, expansions } from './arbitraries.js';
+
+/** The exclusive-or of the characters, in two hexadecimal digits (IEC 61162-1 §7, from memory). */
+const sum = (body: string) =>
+  Array.from(body)
+    .reduce((all, character) => all ^ (character.codePointAt(0) ?? 0), 0)
+    .toString(16)
+    .toUpperCase()
+    .padStart(2, '0');
+const sealed = (body: string) => `$${body}*${sum(body)}`;
+const caseOf = (name: string) => CASES[CASES.findIndex((row) => row.name === name)];
+const addressOf = (call: Call) => ('to' in call ? { to: call.to } : {});
+
+// The fields of the DSC sentence (IEC 61162-1 §8.3, from memory): format, address, category, nature or telecommand 1,
+// follow-on or telecommand 2, position or channel, time or telephone number, casualty, its nature, acknowledgement,
+// expansion; service commands without their hundred. Typed by hand.
+const WRITTEN: [name: string, ...bodies: string[]][] = [
+  ['distress-alert', 'CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S,'],
+  ['distress-alert-undesignated', 'CDDSC,12,2991234560,12,07,00,9999999999,8888,,,S,'],
+  ['distress-acknowledgement', 'CDDSC,16,0029912340,12,10,09,1503000412,0930,2991234560,01,S,'],
+  ['own-alert-cancellation', 'CDDSC,16,2991234560,12,10,00,1503000412,0930,2991234560,01,S,'],
+  ['distress-relay-unknown-casualty', 'CDDSC,16,2996543210,12,12,00,1480000530,1015,,07,S,'],
+  ['distress-relay-individual', 'CDDSC,20,2996543210,12,12,09,1503000412,0930,2991234560,01,R,'],
+  ['relay-acknowledgement-individual', 'CDDSC,20,0029912340,12,12,09,1503000412,0930,2991234560,01,B,'],
+  ['urgency-all-ships', 'CDDSC,16,2991234560,10,00,26,900016,,,,S,'],
+  ['urgency-medical-transport', 'CDDSC,02,2991234560,10,09,11,021820021820,,,,S,'],
+  ['urgency-individual-position', 'CDDSC,20,2991234560,10,09,26,1503000412,0930,,,R,'],
+  ['safety-unable-busy', 'CDDSC,20,0029912340,08,04,02,,,,,B,'],
+  ['routine-tens-of-hertz', 'CDDSC,20,2991234560,00,09,26,4123535541235300,,,,R,'],
+  ['test-call', 'CDDSC,20,2991234560,08,18,26,,,,,R,'],
+  ['position-report', 'CDDSC,20,2991234560,08,21,26,1503000412,0930,,,B,'],
+  ['automatic-call-odd', 'CDDSC,23,2991234560,00,09,26,,5550123,,,R,'],
+  ['automatic-acknowledgement', 'CDDSC,23,0029912340,00,01,26,900025900025,0012345678,,,B,'],
+  ['automatic-end-of-call', 'CDDSC,23,2991234560,00,05,26,900025900025,,,,R,'],
+  [
+    'expansion-fine-position',
+    'CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S,E',
+    'CDDSE,1,1,A,2991234560,00,74070250',
+  ],
+  [
+    'expansion-several',
+    'CDDSC,12,2991234560,12,01,00,1503000412,0930,,,S,E',
+    'CDDSE,2,1,A,2991234560,01,020100,02,0123,03,2345,04,242528142235294107',
+    'CDDSE,2,2,A,2991234560,06,0012',
+  ],
+  [
+    'expansion-joined',
+    'CDDSC,20,0029912340,08,21,26,,,,,R,E',
+    'CDDSE,2,1,A,0029912340,02,',
+    'CDDSE,2,2,Q,0029912340,03,',
+  ],
+];
+
+describe('sentences', () => {
+  it.each(WRITTEN)('of %s are as typed by hand', (name, ...bodies) => {
+    expect(toSentences(caseOf(name).call)).toEqual(bodies.map(sealed));
+  });
+
+  // Worked by hand over CDDSE,1,1,A, in hexadecimal, each character and the sum so far: C 43, D 44 → 07, D 44 → 43, S 53 → 10,
+  // E 45 → 55, comma 2C → 79, 1 31 → 48, comma → 64, 1 → 55, comma → 79, A 41 → 38, comma → 14. The other is the sentence that
+  // textbooks print.
+  it('have their checksum in hexadecimal', () => {
+    expect(sum('CDDSE,1,1,A,')).toBe('14');
+    expect(sum('GPGLL,4916.45,N,12311.12,W,225444,A')).toBe('31');
+  });
+
+  const carried = CASES.filter((row) => !/surplus|unassigned-format/.test(row.name));
+  it.each(carried)('of $name bring the call back', ({ call, name }) => {
+    const sentences = toSentences(call);
+    for (const sentence of sentences) expect(sentence.length).toBeLessThanOrEqual(80);
+    const back = fromSentences(sentences, addressOf(call));
+    // How expansions share an end of sequence is not carried.
+    if (name !== 'expansion-joined') expect(back).toEqual(call);
+    expect(encodeCall(back)).toEqual(encodeCall(call));
+  });
+
+  it('bring back any call that they can carry', () => {
+    let carriedCalls = 0;
+    fc.assert(
+      fc.property(anyCall, expansions, (call, list) => {
+        const plain = list.map((expansion) => {
+          const { joined, ...alone } = expansion;
+          return joined ? alone : expansion;
+        });
+        for (const given of [call, { ...call, expansions: plain } as Call]) {
+          let sentences: string[];
+          try {
+            sentences = toSentences(given);
+          } catch (error) {
+            expect(error).toBeInstanceOf(DotphaseError);
+            continue;
+          }
+          carriedCalls++;
+          const back = fromSentences(
+            sentences.map((sentence) => `${sentence}\r\n`),
+            addressOf(given),
+          );
+          expect(encodeCall(back)).toEqual(encodeCall(given));
+          expect(encodeExpansions(back)).toEqual(encodeExpansions(given));
+        }
+      }),
+      { numRuns: 600 },
+    );
+    expect(carriedCalls).toBeGreaterThan(300);
+  });
+});
+
+describe('what no sentence carries', () => {
+  const routine = caseOf('routine-individual').call;
+  const alert = caseOf('distress-alert').call;
+  it.each<[object, string]>([
+    [caseOf('unassigned-format').call, 'kind'],
+    [caseOf('surplus-characters').call, 'eos'],
+    [{ ...alert, rest: [5] }, 'rest'],
+    [{ ...alert, eos: { unassigned: [126] } }, 'eos'],
+    [{ ...alert, nature: { unassigned: [5] } }, 'nature'],
+    [{ ...alert, position: { unassigned: [126, 126, 126, 126, 126] } }, 'position'],
+    [{ ...routine, message: { receive: 'none', transmit: { hz: 100 } } }, 'message.receive'],
+    [{ ...routine, message: { receive: { unassigned: [126, 5, 5] }, transmit: 'none' } }, 'message.receive'],
+    [{ ...routine, self: { unassigned: [126, 0, 0, 0, 0] } }, 'self'],
+    [{ ...caseOf('automatic-call-odd').call, telephone: { unassigned: [107] } }, 'telephone'],
+    [{ ...caseOf('automatic-call-odd').call, message: { position: 'none', time: '09:30' } }, 'telephone'],
+    [{ ...alert, expansions: [{ kind: 'speed', value: { unassigned: [] } }] }, 'expansions[0]'],
+    [{ ...alert, expansions: [{ kind: 'unassignedExpansion', symbols: [5] }] }, 'expansions[0]'],
+    [
+      {
+        ...alert,
+        expansions: [{ kind: 'unassignedExpansion', symbols: [107, ...new Array<number>(40).fill(1)] }],
+      },
+      'expansions[0]',
+    ],
+    [{ ...alert, self: '5' }, 'self'],
+  ])('%o: %s', (call, field) => {
+    // Surplus characters make the end of sequence of that case one that alerts do not have, which can be carried.
+    const given =
+      field === 'eos' && 'rest' in call ? { ...call, rest: undefined, eos: { unassigned: [5] } } : call;
+    try {
+      toSentences(given as Call);
+      expect.unreachable();
+    } catch (error) {
+      expect(error).toBeInstanceOf(DotphaseError);
+      expect((error as DotphaseError).field).toBe(field);
+    }
+  });
+
+  it('is not an end of sequence of another kind', () => {
+    expect(toSentences({ ...alert, eos: 'acknowledgeGiven' } as Call)).toEqual([
+      sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,B,'),
+    ]);
+  });
+});
+
+describe('reading', () => {
+  const to: Address = { station: '002991234' };
+  const dsc = sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S,E');
+  const dse = sealed('CDDSE,1,1,A,2991234560,02,0123');
+
+  it('takes any talker and line end', () => {
+    const [plain, other] = ['CD', 'CT'].map((talker) =>
+      fromSentences([`${sealed(`${talker}DSC,12,2991234560,12,01,09,1503000412,0930,,,S,`)}\r\n`]),
+    );
+    expect(other).toEqual(plain);
+    expect(plain).toEqual(caseOf('distress-alert').call);
+  });
+
+  it('takes a reply as it takes what came by itself', () => {
+    const reply = sealed('CDDSE,1,1,R,2991234560,02,0123');
+    expect(fromSentences([dsc, reply])).toEqual(fromSentences([dsc, dse]));
+    expect(fromSentences([dsc, dse]).expansions).toEqual([{ kind: 'speed', value: 12.3 }]);
+  });
+
+  it('takes one frequency, and two of either length', () => {
+    const read = (message: string) => {
+      const call = fromSentences([sealed(`CDDSC,20,2991234560,00,09,26,${message},,,,R,`)], { to });
+      return 'message' in call ? call.message : undefined;
+    };
+    expect(read('')).toEqual({ receive: 'none', transmit: 'none' });
+    expect(read('082940')).toEqual({ receive: { hz: 8_294_000 }, transmit: 'none' });
+    expect(read('41235355')).toEqual({ receive: { hz: 12_353_550 }, transmit: 'none' });
+    expect(read('08294041235355')).toEqual({ receive: { hz: 8_294_000 }, transmit: { hz: 12_353_550 } });
+    expect(read('41235355082940')).toEqual({ receive: { hz: 12_353_550 }, transmit: { hz: 8_294_000 } });
+  });
+
+  it.each<[string, readonly unknown[], object, string]>([
+    ['no sentence', [], {}, 'sentences'],
+    ['not a list', 'x' as never, {}, 'sentences'],
+    ['another talker form', ['$CDSC,12*00'], {}, 'sentences[0]'],
+    ['no checksum', ['$CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S,'], {}, 'sentences[0]'],
+    ['a wrong checksum', [`${dsc.slice(0, -2)}00`], {}, 'sentences[0] checksum'],
+    ['a number', [5], {}, 'sentences[0]'],
+    ['a sentence too long', [sealed(`CDDSC,12,${'0'.repeat(80)}`)], {}, 'sentences[0]'],
+    ['a DSE first', [dse], {}, 'sentences[0]'],
+    ['a DSC second', [dsc, dsc], {}, 'sentences[1]'],
+    ['a DSE missing', [dsc], {}, 'expansion indicator'],
+    [
+      'a DSE too many',
+      [sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S,'), dse],
+      {},
+      'expansion indicator',
+    ],
+    [
+      'another indicator',
+      [sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S,F')],
+      {},
+      'expansion indicator',
+    ],
+    ['a field too few', [sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S')], {}, 'fields'],
+    ['a field too many', [sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S,,')], {}, 'fields'],
+    ['an unknown end', [sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,T,')], {}, 'acknowledgement'],
+    ['a short identity', [sealed('CDDSC,12,299123456,12,01,09,1503000412,0930,,,S,')], {}, 'self'],
+    ['a command too high', [sealed('CDDSC,12,2991234560,12,28,09,1503000412,0930,,,S,')], {}, 'nature'],
+    ['a command of one digit', [sealed('CDDSC,12,2991234560,12,1,09,1503000412,0930,,,S,')], {}, 'nature'],
+    ['another category', [sealed('CDDSC,12,2991234560,00,01,09,1503000412,0930,,,S,')], {}, 'category'],
+    ['a short position', [sealed('CDDSC,12,2991234560,12,01,09,150300041,0930,,,S,')], {}, 'position'],
+    ['a short time', [sealed('CDDSC,12,2991234560,12,01,09,1503000412,930,,,S,')], {}, 'time'],
+    ['an unknown format', [sealed('CDDSC,21,2991234560,00,00,26,,,,,R,')], {}, 'format'],
+    ['no addressee', [sealed('CDDSC,20,2991234560,00,00,26,,,,,R,')], {}, 'to'],
+    ['the wrong addressee', [sealed('CDDSC,14,2991234560,00,00,26,,,,,S,')], { to }, 'to'],
+    ['half a frequency', [sealed('CDDSC,20,2991234560,00,00,26,0829,,,,R,')], { to }, 'message'],
+    [
+      'three frequencies',
+      [sealed('CDDSC,20,2991234560,00,00,26,082940082940082940,,,,R,')],
+      { to },
+      'message',
+    ],
+    ['letters for a frequency', [sealed('CDDSC,20,2991234560,00,00,26,0829A0,,,,R,')], { to }, 'message'],
+    ['a time without a position', [sealed('CDDSC,20,2991234560,00,00,26,082940,0930,,,R,')], { to }, 'time'],
+    ['letters for a number', [sealed('CDDSC,23,2991234560,00,00,26,,12A,,,R,')], { to }, 'telephone'],
+    ['a short casualty', [sealed('CDDSC,16,0029912340,12,10,09,1503000412,0930,29,01,S,')], {}, 'casualty'],
+    ['another station', [dsc, sealed('CDDSE,1,1,A,2996543210,02,0123')], {}, 'DSE sentence 1 address'],
+    ['a sentence missing', [dsc, sealed('CDDSE,2,1,A,2991234560,02,0123')], {}, 'DSE sentence 1'],
+    ['sentences swapped', [dsc, sealed('CDDSE,1,2,A,2991234560,02,0123')], {}, 'DSE sentence 1'],
+    ['another flag', [dsc, sealed('CDDSE,1,1,X,2991234560,02,0123')], {}, 'DSE sentence 1 flag'],
+    ['a code without data', [dsc, sealed('CDDSE,1,1,A,2991234560,02')], {}, 'DSE sentence 1'],
+    ['no code', [dsc, sealed('CDDSE,1,1,A,2991234560')], {}, 'DSE sentence 1'],
+    ['a code too high', [dsc, sealed('CDDSE,1,1,A,2991234560,28,01')], {}, 'DSE sentence 1 code'],
+    ['odd data', [dsc, sealed('CDDSE,1,1,A,2991234560,02,012')], {}, 'DSE sentence 1 data'],
+  ])('refuses %s', (_, sentences, options, field) => {
+    try {
+      fromSentences(sentences as string[], options);
+      expect.unreachable();
+    } catch (error) {
+      expect(error).toBeInstanceOf(DotphaseError);
+      expect((error as DotphaseError).field).toBe(field);
+      expect((error as DotphaseError).expected).not.toBe('');
+    }
+  });
+
+  it('refuses anything else with the one error type', () => {
+    const line = fc.oneof(
+      fc.string(),
+      fc.anything(),
+      fc.string({ unit: 'grapheme-ascii' }).map((s) => sealed(`CDDSC,${s}`)),
+    );
+    const fields = fc
+      .array(fc.oneof(fc.constantFrom('', '12', '00', '20', 'S', 'E', '2991234560', '1503000412', '0930')), {
+        minLength: 11,
+        maxLength: 11,
+      })
+      .map((list) => sealed(`CDDSC,${list.join(',')}`));
+    fc.assert(
+      fc.property(fc.array(fc.oneof(line, fields)), (sentences) => {
+        try {
+          fromSentences(sentences as string[], { to });
+        } catch (error) {
+          expect(error).toBeInstanceOf(DotphaseError);
+        }
+      }),
+      { numRuns: 1000 },
+    );
+  });
+});
