@@ -14,6 +14,13 @@ export interface BitObservations {
   readonly upper: Float64Array;
   /** Energy of the lower tone in each bit. */
   readonly lower: Float64Array;
+  /**
+   * Noise energy in each bit if the upper tone was sent, and if the lower one was; default: the other tone's energy,
+   * which is right for orthogonal tones.
+   */
+  readonly noiseIfUpper?: Float64Array;
+  /** See {@link BitObservations.noiseIfUpper}. */
+  readonly noiseIfLower?: Float64Array;
   /** For each bit +1 where the upper tone is known to be sent, −1 the lower one, 0 where it is not known. */
   readonly known: Int8Array;
 }
@@ -92,6 +99,7 @@ export function estimateLevels(
   options: LevelOptions = {},
 ): Levels {
   const { signalMemory = 20, noiseMemory = 60, sharing = 4 } = options;
+  const { noiseIfUpper = observed.lower, noiseIfLower = observed.upper } = observed;
   const count = observed.upper.length;
   const array = () => new Float64Array(count);
   const [present, other, upperWeight, lowerWeight, upperPower, lowerPower] = [
@@ -111,7 +119,7 @@ export function estimateLevels(
     lowerWeight[i] = 1 - p;
     upperPower[i] = p * observed.upper[i];
     lowerPower[i] = (1 - p) * observed.lower[i];
-    other[i] = p * observed.lower[i] + (1 - p) * observed.upper[i];
+    other[i] = p * noiseIfUpper[i] + (1 - p) * noiseIfLower[i];
   }
   const bits = smooth(present, noiseMemory);
   const noisePower = smooth(other, noiseMemory);

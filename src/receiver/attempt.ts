@@ -75,6 +75,29 @@ function snrIn3kHz(ratio: number, baud: number): number {
   return 10 * Math.log10(Math.max(ratio, 1e-6)) + 10 * Math.log10(baud / 3000);
 }
 
+/** Outputs of one tone, bit by bit. */
+interface Outputs {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+/**
+ * What is left of the other tone's outputs when what the tone sent leaks into them is taken away: noise. Over one bit
+ * two tones correlate by ρ = (exp(j2πh) − 1) / (j2πh), h the shift over the bit rate.
+ */
+function noiseEnergy(sent: Outputs, other: Outputs, h: number): Float64Array {
+  const angle = 2 * Math.PI * h;
+  const rhoRe = Math.sin(angle) / angle;
+  const rhoIm = (1 - Math.cos(angle)) / angle;
+  const scale = 1 / (1 - rhoRe * rhoRe - rhoIm * rhoIm);
+  return sent.re.map((sentRe, bit) => {
+    const sentIm = sent.im[bit];
+    const re = other.re[bit] - (rhoRe * sentRe - rhoIm * sentIm);
+    const im = other.im[bit] - (rhoRe * sentIm + rhoIm * sentRe);
+    return (re * re + im * im) * scale;
+  });
+}
+
 /** The outputs of both tones, bit by bit, and their energies. */
 function measureBits(baseband: Baseband, plan: BandPlan, lock: Lock, bits: number) {
   const [b, y] = integrateTones(baseband, plan, lock);
@@ -82,16 +105,23 @@ function measureBits(baseband: Baseband, plan: BandPlan, lock: Lock, bits: numbe
   const upper = { re: array(), im: array() };
   const lower = { re: array(), im: array() };
   const present = new Uint8Array(bits);
-  const half = (lock.inverted ? -1 : 1) * (plan.modulation.shiftHz / 2);
-  const turn = (2 * Math.PI * half) / baseband.rate;
+  const sign = lock.inverted ? -1 : 1;
+  const turn = (sign * Math.PI * plan.modulation.shiftHz) / baseband.rate;
   for (let bit = 0; bit < bits; bit++) {
     const isWhole =
       bitOutput(b, lock.timing, bit, turn, upper) && bitOutput(y, lock.timing, bit, -turn, lower);
     present[bit] = isWhole ? 1 : 0;
   }
-  const energy = ({ re, im }: { re: Float64Array; im: Float64Array }) =>
+  const energy = ({ re, im }: Outputs) =>
     re.map((value, bit) => (present[bit] ? value * value + im[bit] * im[bit] : -1));
-  return { upper, lower, present, upperEnergy: energy(upper), lowerEnergy: energy(lower) };
+  const h = (sign * plan.modulation.shiftHz) / plan.modulation.baud;
+  const energies = {
+    upper: energy(upper),
+    lower: energy(lower),
+    noiseIfUpper: noiseEnergy(upper, lower, h),
+    noiseIfLower: noiseEnergy(lower, upper, -h),
+  };
+  return { upper, lower, present, energies, h };
 }
 
 /** How the phase is taken to wander, on a grid of `phases` points. */
@@ -122,11 +152,11 @@ export interface Sighting {
 export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characters: number): Sighting {
   const bits = sequenceBits(characters);
   const lock = lockClock(baseband, plan, phased, bits);
-  const { upper, lower, present, upperEnergy, lowerEnergy } = measureBits(baseband, plan, lock, bits);
+  const { upper, lower, present, energies, h } = measureBits(baseband, plan, lock, bits);
   const known = new Int8Array(bits);
   known.set(PHASING_SIGNS);
-  const energies = { upper: upperEnergy, lower: lowerEnergy, known };
-  const first = bitLikelihoods(energies);
+  const observed = { ...energies, known };
+  const first = bitLikelihoods(observed);
 
   let phasingEvidence = 0;
   for (let bit = 0; bit < PHASING_BITS; bit++) {
@@ -149,11 +179,10 @@ export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characte
     snrDb: snrIn3kHz(signal / (sum(first.levels.noise) + 1e-30), plan.modulation.baud),
     alone: () => observation(first.ratios),
     together() {
-      const index = ((lock.inverted ? -1 : 1) * plan.modulation.shiftHz) / plan.modulation.baud;
-      const model = { index, phases: plan.phases, ...WANDER };
+      const model = { index: h, phases: plan.phases, ...WANDER };
       let { ratios, levels } = first;
       for (let round = 0; round < PHASE_ROUNDS; round++) {
-        if (round > 0) levels = estimateLevels(energies, upperProbability(ratios));
+        if (round > 0) levels = estimateLevels(observed, upperProbability(ratios));
         ({ ratios } = trackPhase({ upper, lower, ...levels, known, present }, model));
       }
       return observation(ratios);

@@ -39,6 +39,9 @@ const SPLATTER = 3;
 /** Information characters of a call besides its layout: the second format specifier, the error check, two EOS. */
 const CHARACTERS_AROUND = 4;
 
+/** Information characters that have been received when the phasing ends. */
+const PHASING_CHARACTERS = 2;
+
 /** Bits waited behind a call to see whether an expansion begins: three slots. */
 const EXPANSION_BITS = 30;
 
@@ -140,7 +143,12 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   }
 
   function open(plan: BandPlan, found: Found): Track {
-    const [baseband, origin] = basebandOf(plan, found.start, sequenceBits(2), found.centreHz);
+    const [baseband, origin] = basebandOf(
+      plan,
+      found.start,
+      sequenceBits(PHASING_CHARACTERS),
+      found.centreHz,
+    );
     const samplesPerBit = baseband.rate / plan.modulation.baud;
     const timing = { start: (found.start - origin) / plan.decimation, samplesPerBit };
     const rough: Lock = { centreHz: found.centreHz, inverted: found.inverted, timing };
@@ -264,7 +272,6 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     track.length++;
     const mayWait = !isLast && track.length < lengths.length;
     const sighting = sightTrack(track, characters);
-    if (sighting.phasingEvidence < LEAST_PHASING_EVIDENCE) return lose(track, 'its phasing was none');
     const { observation, decision: alone } = decideAlone(sighting, mayWait);
     const { evidence, reading } = observation;
     if (isHopeless(evidence)) return lose(track, 'its characters are no characters');
@@ -347,6 +354,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     for (const { plan, search } of listeners.values()) {
       for (const found of search.push(working)) {
         const track = open(plan, found);
+        if (sightTrack(track, PHASING_CHARACTERS).phasingEvidence < LEAST_PHASING_EVIDENCE) continue;
         tracks.push(track);
         tell({ type: 'phasing', ...about(track) });
       }

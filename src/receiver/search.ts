@@ -53,8 +53,13 @@ const SAME_CALL_ROWS = 3 * PAIR_BITS * WINDOWS_PER_BIT;
 /** Tones within which two matches are one call. */
 const SAME_CALL_TONES = 9;
 
-/** A match this much weaker in amplitude than one at the same time is the stronger one's splatter. */
+/** A match this much weaker in amplitude than one that begins in the same call's time is its splatter. */
 const SPLATTER = 1 / 8;
+
+/** So is one this much weaker that begins within a bit, not so far off that its side lobes would be weaker still. */
+const CLOSE_SPLATTER = 1 / 4;
+const CLOSE_SPLATTER_ROWS = WINDOWS_PER_BIT;
+const CLOSE_SPLATTER_TONES = 16;
 
 /** The complement of a ten-bit word: what an inverted signal spells. */
 const WORD_MASK = (1 << BITS_PER_SYMBOL) - 1;
@@ -194,8 +199,10 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
   function keep(match: Match): void {
     const overlaps = (other: Match) => Math.abs(other.row - match.row) <= SAME_CALL_ROWS;
     const beats = (a: Match, b: Match) => {
-      const isNear = Math.abs(a.tone - b.tone) <= SAME_CALL_TONES;
-      return a.strength * (isNear ? 1 : SPLATTER) >= b.strength;
+      const apart = Math.abs(a.tone - b.tone);
+      const isClose = apart <= CLOSE_SPLATTER_TONES && Math.abs(a.row - b.row) <= CLOSE_SPLATTER_ROWS;
+      const share = apart <= SAME_CALL_TONES ? 1 : isClose ? CLOSE_SPLATTER : SPLATTER;
+      return a.strength * share >= b.strength;
     };
     if (waiting.some((other) => overlaps(other) && beats(other, match))) return;
     waiting = waiting.filter((other) => !overlaps(other) || !beats(match, other));
