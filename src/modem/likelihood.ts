@@ -52,6 +52,9 @@ export interface LevelOptions {
 /** No single bit is trusted further than this, in nats: a click can imitate any bit. */
 const MOST_TRUST = 7;
 
+/** Share of bits in which neither tone arrives, as in a fade, a gap or before the signal begins. */
+export const DROPOUT_SHARE = Math.exp(-MOST_TRUST);
+
 /** A tone is never taken to be weaker than this share of the noise. */
 const LEAST_SIGNAL = 0.05;
 
@@ -77,10 +80,8 @@ function smooth(values: Float64Array, memory: number): Float64Array {
 
 /** A ratio that no burst can drive beyond {@link MOST_TRUST}: a mixture with an uninformative outlier. */
 export function temperRatio(ratio: number): number {
-  const outlier = Math.exp(-MOST_TRUST);
-  return ratio > 0
-    ? Math.log((1 + outlier) / (Math.exp(-ratio) + outlier))
-    : -Math.log((1 + outlier) / (Math.exp(ratio) + outlier));
+  const magnitude = Math.log((1 + DROPOUT_SHARE) / (Math.exp(-Math.abs(ratio)) + DROPOUT_SHARE));
+  return ratio < 0 ? -magnitude : magnitude;
 }
 
 /** Whether a bit was received at all. */
@@ -141,13 +142,18 @@ export function estimateLevels(
   return { upperSignal, lowerSignal, noise };
 }
 
+/** ln of a likelihood against noise alone, where there may be no signal after all. */
+export function withDropout(logLikelihood: number): number {
+  return logLikelihood > MOST_TRUST ? logLikelihood : Math.log(Math.exp(logLikelihood) + DROPOUT_SHARE);
+}
+
 /** The likelihoods when the phase of each bit is unknown by itself. */
 export function noncoherentRatios(observed: BitObservations, levels: Levels): Float64Array {
   return Float64Array.from(observed.upper, (_, i) => {
     const noise = levels.noise[i];
     if (noise === 0) return 0;
     const logLikelihood = (signal: number, energy: number) =>
-      logBesselI0((2 * Math.sqrt(signal * energy)) / noise) - signal / noise;
+      withDropout(logBesselI0((2 * Math.sqrt(signal * energy)) / noise) - signal / noise);
     return (
       logLikelihood(levels.upperSignal[i], observed.upper[i]) -
       logLikelihood(levels.lowerSignal[i], observed.lower[i])

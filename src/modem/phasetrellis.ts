@@ -8,6 +8,8 @@
  * comes near to coherent reception; where the phase does not hold, it falls back towards noncoherent reception.
  */
 
+import { DROPOUT_SHARE } from './likelihood.js';
+
 /** Matched-filter outputs of one tone, bit by bit, with the tone's phase counted from the start of each bit. */
 export interface ToneOutputs {
   readonly re: Float64Array;
@@ -109,9 +111,11 @@ export function trackPhase(observed: PhaseObservations, model: PhaseModel): Phas
       if (known >= 0 && a > most) most = a;
       if (known <= 0 && b > most) most = b;
     }
+    most = Math.max(most, 0);
+    const dropout = DROPOUT_SHARE * Math.exp(-most);
     for (let p = 0; p < phases; p++) {
-      upper[at + p] = known < 0 ? 0 : Math.exp(upper[at + p] - most);
-      lower[at + p] = known > 0 ? 0 : Math.exp(lower[at + p] - most);
+      upper[at + p] = known < 0 ? 0 : Math.exp(upper[at + p] - most) + dropout;
+      lower[at + p] = known > 0 ? 0 : Math.exp(lower[at + p] - most) + dropout;
     }
     evidence += most;
   }
