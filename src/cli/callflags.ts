@@ -232,9 +232,14 @@ export function callFromFlags(kind: TableKind, flags: Flags): Call {
 function refuseStrangers(kind: TableKind, call: Record<string, unknown>, fields: readonly string[]): void {
   for (const name of Object.keys(call)) {
     if (name === 'kind' || name === 'eos' || fields.includes(name)) continue;
-    const flags = fields.map(flagOf).join(', ');
-    throw new DotphaseError(flagOf(name), call[name], `one of the fields of a ${kebab(kind)}: ${flags}`);
+    const expected = `one of the fields of ${kebab(kind)}: ${flagsOf(kind).join(', ')}`;
+    throw new DotphaseError(flagOf(name), call[name], expected);
   }
+}
+
+/** The flags that a kind of call has. */
+export function flagsOf(kind: TableKind): string[] {
+  return callFields(kind).flatMap((field) => (field === 'to' ? ['--to'] : flagOf(field).split(', ')));
 }
 
 function flagOf(property: string): string {

@@ -34,8 +34,9 @@ interface DecodeFlags {
 const LONG_BYTES = 5_000_000;
 
 const HELP = `
-A call reads clean (every character was read and the error check agrees), recovered (decided with the help
-of soft information, chance of error below one in 10 000) or doubtful (anything less).
+How sure a call is: clean (every character was read and the error check
+agrees), recovered (decided with the help of soft information, chance of error
+below one in 10 000) or doubtful (anything less).
 
 Examples:
   Everything in two recordings:
@@ -43,7 +44,8 @@ Examples:
   One JSON object a line, for another program:
     dotphase decode --json evening.wav | jq .text
   Live audio at 12 kHz from a sound card, calls printed as they end:
-    arecord -q -f S16_LE -r 12000 -t raw | dotphase decode --raw s16 --rate-hz 12000 -
+    arecord -q -f S16_LE -r 12000 -t raw |
+      dotphase decode --raw s16 --rate-hz 12000 -
   A recording whose tones lie around 1000 Hz, with what nearly was a call:
     dotphase decode --centre 1000 --search 50 --verbose evening.wav`;
 

@@ -8,7 +8,7 @@ import { frameCall, type AirSequence } from '../frames/index.js';
 import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/index.js';
 import { createWavWriter, type WavWriterOptions } from '../wav/index.js';
 import { writeWavFile } from '../wav/node.js';
-import { addCallFlags } from './callflags.js';
+import { addCallFlags, flagsOf } from './callflags.js';
 import { callOf } from './callsource.js';
 import { transmitCaution } from './cautions.js';
 import { STANDARD_STREAM } from './input.js';
@@ -37,19 +37,30 @@ const LONGEST_SILENCE = 3600;
 /** Frames of silence written in one go. */
 const BLOCK_FRAMES = 65_536;
 
-const HELP = `
-Kinds of call:
-  ${CALL_KINDS.map(kebab).join(', ')}
+/** Every kind of call with the flags of its fields. */
+function kindsHelp(): string {
+  const names = CALL_KINDS.map(kebab);
+  const longest = Math.max(...names.map((name) => name.length));
+  const { width } = screenOf(process.stdout);
+  const indent = ' '.repeat(longest + 4);
+  const lines = CALL_KINDS.flatMap((kind, i) =>
+    wrap(flagsOf(kind).join(' '), width, indent, `  ${names[i].padEnd(longest)}  `),
+  );
+  return `\nKinds of call and their fields:\n${lines.join('\n')}`;
+}
 
+const EXAMPLES = `
 Examples:
   A distress alert on MF/HF:
     dotphase encode distress-alert --from 299123456 --nature flooding \\
-      --position "50°30.0'N 004°12.0'W" --time 09:30 --out alert.wav
-  A test call to a coast station, at 12 kHz with half a second of silence around it:
-    dotphase encode test-call --from 299123456 --to 002991234 --rate-hz 12000 --silence 0.5 --out test.wav
+      --position "48°12.0'N 012°45.0'W" --time 09:30 --out alert.wav
+  A test call to a coast station, at 12 kHz:
+    dotphase encode test-call --from 299123456 --to 002991234 \\
+      --rate-hz 12000 --silence 0.5 --out test.wav
   A routine call on VHF channel 70, proposing channel 8:
-    dotphase encode routine-call --vhf --from 299123456 --to 299654321 --receive "vhf 8" --out call.wav
-  A call in JSON, as decode --json prints it, through a pipe:
+    dotphase encode routine-call --vhf --from 299123456 --to 299654321 \\
+      --receive "vhf 8" --out call.wav
+  A call in JSON, as decode --json prints it:
     dotphase decode --json old.wav | head -n 1 | dotphase encode - --out new.wav`;
 
 /** Adds `encode` to the program. */
@@ -106,7 +117,8 @@ export function addEncode(program: Command): void {
         .choices(['first', 'each'])
         .default('first'),
     )
-    .addHelpText('after', HELP)
+    .addHelpText('after', kindsHelp)
+    .addHelpText('after', EXAMPLES)
     .action(encode);
 }
 

@@ -13,7 +13,7 @@ import { isList, sequenceOfCall, sequenceOfList, sequenceOfReception } from './e
 import { renderExplanation } from './explain/view.js';
 import { STANDARD_STREAM, lookInto } from './input.js';
 import { integerOption } from './options.js';
-import { clock, trustOf } from './report.js';
+import { clock, factsOf, trustOf } from './report.js';
 import { LEAST_WIDTH, screenOf } from './terminal.js';
 
 interface ExplainFlags {
@@ -25,13 +25,13 @@ const HELP = `
 Examples:
   A call made up from its fields, with the same flags as encode:
     dotphase explain distress-alert --from 299123456 --nature flooding \\
-      --position "50°30.0'N 004°12.0'W" --time 09:30
+      --position "48°12.0'N 012°45.0'W" --time 09:30
   The calls in a recording, with what each slot read as:
     dotphase explain evening.wav
   A list of characters from one format specifier through the error check:
-    dotphase explain 112 29 91 23 45 60 107 99 99 99 99 99 88 88 109 127 16
-  A list of slots from the first phasing character on, x for each that was not read:
-    dotphase explain 125 111 x 110 125 109 125 108 125 107 125 106 120 105 120 104 0 x ...
+    dotphase explain 112 29 91 23 45 60 107 99 99 99 99 99 88 88 109 127 42
+  A list of slots from the first phasing character on, x for each not read:
+    dotphase explain 125 111 x 110 125 109 125 108 125 107 125 106 112 105 112 ...
   A call in JSON, as decode --json prints it:
     dotphase decode --json evening.wav | head -n 1 | dotphase explain -
   For a wall, in colour, through a pager:
@@ -95,7 +95,9 @@ async function sequencesOf(what: readonly string[], flags: ExplainFlags): Promis
     const found = await lookInto(name);
     if (found.wav) {
       refuseCallFlags(flags, name);
-      return (await heardIn(name)).map((call) => sequenceOfReception({ ...call, trust: trustOf(call) }));
+      return (await heardIn(name)).map((call) =>
+        sequenceOfReception({ ...call, trust: `Received at ${factsOf(call)}; ${trustOf(call)}.` }),
+      );
     }
   }
   const { symbols, expansions } = await callOf(name, flags);

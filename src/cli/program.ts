@@ -14,7 +14,8 @@ const HELP = `
 Exit status: 0 done, 1 nothing decoded, 2 bad use or bad input.
 Colours: NO_COLOR=1 switches them off, FORCE_COLOR=1 on.
 
-Never feed distress, urgency or safety audio to a transmitter on the air. A decoded distress alert is not a watch.`;
+Never feed distress, urgency or safety audio to a transmitter on the air.
+A decoded distress alert is not a watch.`;
 
 function version(): string {
   const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');
@@ -26,8 +27,11 @@ function createProgram(): Command {
     .description(DESCRIPTION)
     .version(version())
     .exitOverride()
-    .showHelpAfterError('(dotphase --help tells more)')
-    .configureHelp({ showGlobalOptions: false })
+    .configureOutput({
+      outputError: (message) => {
+        complain(`${message.replace(/^error: /, '').trimEnd()} (see dotphase --help)`);
+      },
+    })
     .addHelpText('after', HELP);
   addEncode(program);
   addDecode(program);
@@ -41,10 +45,6 @@ function createProgram(): Command {
  * @param args - the arguments behind the program's name
  */
 export async function run(args: readonly string[]): Promise<void> {
-  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code === 'EPIPE') process.exit();
-    throw error;
-  });
   try {
     await createProgram().parseAsync(args, { from: 'user' });
   } catch (error) {

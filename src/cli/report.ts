@@ -64,6 +64,17 @@ export function trustOf({
   }
 }
 
+/** The facts of a reception: bit rate, centre, strength and what else is out of the ordinary. */
+export function factsOf(heard: HeardCall): string {
+  const { baud, centreHz, inverted, snrDb, sendings } = heard;
+  return [
+    `${baud} Bd around ${centreHz.toFixed(0)} Hz`,
+    ...(inverted ? ['tones swapped'] : []),
+    ...(Number.isFinite(snrDb) ? [`${snrDb.toFixed(0)} dB SNR in 3 kHz`] : []),
+    ...(sendings > 1 ? [`${sendings} sendings added up`] : []),
+  ].join(', ');
+}
+
 const COLOUR = { clean: 'green', recovered: 'cyan', doubtful: 'red' } as const;
 
 /** A call for people: when, what, and how it came in. */
@@ -72,13 +83,8 @@ export function callBlock(heard: HeardCall, screen: Screen, channels: boolean): 
   const head = `  ${clock(heard.start)}  `;
   const indent = ' '.repeat(head.length);
   const facts = [
-    `${heard.baud} Bd around ${heard.centreHz.toFixed(0)} Hz${heard.inverted ? ', tones swapped' : ''}`,
+    factsOf(heard),
     ...(channels ? [heard.channel === 'mix' ? 'channels mixed' : `channel ${heard.channel}`] : []),
-    ...(Number.isFinite(heard.snrDb) ? [`${heard.snrDb.toFixed(0)} dB SNR in 3 kHz`] : []),
-    ...(heard.sendings > 1 ? [`${heard.sendings} sendings added up`] : []),
-    ...(heard.expansions.length > 0
-      ? [`expansions ${heard.expansions.map((e) => e.join(' ')).join('; ')}`]
-      : []),
   ];
   const doubt = heard.quality === 'doubtful' ? `${colours.red('Doubtful:')} ` : '';
   const lines = [
