@@ -1,0 +1,196 @@
+import { describe, expect, it } from 'vitest';
+import { callLayouts, encodeCall, errorCheck, type Call } from '../../src/calls/index.js';
+import { ENDS_OF_SEQUENCE } from '../../src/symbols/index.js';
+import { addEvidence, decide, type CharacterEvidence } from '../../src/receiver/decide.js';
+import { createChoices, type Choices } from '../scenes/random.js';
+
+const ALERT: Call = {
+  kind: 'distressAlert',
+  self: '299123456',
+  nature: 'sinking',
+  position: { latitude: 52.5, longitude: -10.25 },
+  time: '12:34',
+  followOn: 'j3e',
+};
+const TEST: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
+
+/** Evidence for characters in which only the listed symbols are possible at all, each with its ln of likelihood. */
+function evidenceOf(characters: readonly ReadonlyMap<number, number>[]): CharacterEvidence {
+  const values = new Float64Array(characters.length * 128).fill(-400);
+  characters.forEach((symbols, character) => {
+    for (const [symbol, log] of symbols) values[128 * character + symbol] = log;
+  });
+  return { values, first: values.slice(), count: characters.length };
+}
+
+/** The characters as they are sent in DX: the format specifier twice, the end of sequence thrice. */
+function sent(symbols: readonly number[]): number[] {
+  const eos = symbols[symbols.length - 2];
+  return [symbols[0], ...symbols, eos, eos];
+}
+
+/** Every third character with a rival. */
+function rivals(
+  choices: Choices,
+  characters: readonly number[],
+  lead: number,
+): ReadonlyMap<number, number>[] {
+  return characters.map((symbol, i) => {
+    const options = new Map<number, number>();
+    if (i % 3 === 0) options.set(choices.integer(0, 127), choices.uniform(-3, 3));
+    options.set(symbol, choices.uniform(lead - 3, lead + 3));
+    return options;
+  });
+}
+
+/** Prior share of symbols that no table assigns to a place, as the receiver has it. */
+const UNASSIGNED = 1e-3;
+
+/** The weight of every sequence that the tables allow, by enumerating all there are. */
+function enumerate(evidence: CharacterEvidence): Map<string, number> {
+  const kinds = new Map<string, number>();
+  const layouts = callLayouts();
+  for (const { kind } of layouts) kinds.set(kind, (kinds.get(kind) ?? 0) + 1);
+  const weights = new Map<string, number>();
+  const at = (character: number, symbol: number) => evidence.values[128 * character + symbol];
+  const isEnds = (set: Uint8Array) =>
+    set.every((member, symbol) => !member || ENDS_OF_SEQUENCE.bySymbol(symbol));
+
+  for (const { kind, positions } of layouts) {
+    const prior = 1 / (kinds.size * (kinds.get(kind) ?? 1));
+    const last = positions.length - 1;
+    if (last + 5 > evidence.count) continue;
+    const visit = (depth: number, symbols: readonly number[], log: number): void => {
+      if (depth > last) {
+        const check = errorCheck(symbols);
+        const eos = symbols[last];
+        const whole = log + at(last + 2, check) + at(last + 3, eos) + at(last + 4, eos);
+        const key = [...symbols, check].join(' ');
+        weights.set(key, (weights.get(key) ?? 0) + prior * Math.exp(whole));
+        return;
+      }
+      const set = positions[depth];
+      const strange = depth === 0 || depth === last || isEnds(set) ? 0 : UNASSIGNED;
+      const size = set.reduce((sum, member) => sum + member, 0);
+      for (let symbol = 0; symbol < 128; symbol++) {
+        const weight = strange / 128 + (set[symbol] ? (1 - strange) / size : 0);
+        const own = depth === 0 ? at(0, symbol) + at(1, symbol) : at(depth + 1, symbol);
+        if (weight > 0 && own > -300) visit(depth + 1, [...symbols, symbol], log + own + Math.log(weight));
+      }
+    };
+    visit(0, [], 0);
+  }
+  return weights;
+}
+
+describe('decision', () => {
+  it.each([
+    [ALERT, 1, 4],
+    [ALERT, 2, 2],
+    [ALERT, 3, 0],
+    [TEST, 4, 3],
+    [TEST, 5, 1],
+  ])('is what enumerating every call gives (%#)', (call, seed, lead) => {
+    const symbols = encodeCall(call);
+    const choices = createChoices(seed);
+    const characters = rivals(choices, sent(symbols), lead);
+    // Both format specifiers must be possible at once for any call to be.
+    characters[0] = new Map([...characters[0], [symbols[0], 1]]);
+    const evidence = evidenceOf(characters);
+    const weights = enumerate(evidence);
+    const total = [...weights.values()].reduce((a, b) => a + b);
+    const [best, weight] = [...weights].reduce((a, b) => (b[1] > a[1] ? b : a));
+    const decision = decide(evidence);
+    expect(decision?.symbols.join(' ')).toBe(best);
+    expect(decision?.evidence).toBeCloseTo(Math.log(total), 6);
+    expect(decision?.errorProbability).toBeCloseTo(1 - weight / total, 6);
+  });
+
+  it('is sure of characters that are sure, whatever the kind of call', () => {
+    for (const call of [ALERT, TEST]) {
+      const symbols = encodeCall(call);
+      const decision = decide(evidenceOf(sent(symbols).map((symbol) => new Map([[symbol, 6]]))));
+      expect(decision?.symbols).toEqual(symbols);
+      expect(decision?.errorProbability).toBeLessThan(1e-6);
+    }
+  });
+
+  it('reads characters that were lost by the error check', () => {
+    const symbols = encodeCall(ALERT);
+    const characters = sent(symbols).map((symbol) => new Map([[symbol, 6]]));
+    // Any digit pair at the fifth character: the check says which.
+    characters[4] = new Map(Array.from({ length: 100 }, (_, pair) => [pair, 0]));
+    const decision = decide(evidenceOf(characters));
+    expect(decision?.symbols).toEqual(symbols);
+    expect(decision?.errorProbability).toBeLessThan(1e-6);
+  });
+
+  it('is not sure where two calls fit the error check alike', () => {
+    const symbols = encodeCall(ALERT);
+    const characters = sent(symbols).map((symbol) => new Map([[symbol, 6]]));
+    // Both bits of one weight swapped in two characters: the exclusive-or stays.
+    for (const character of [3, 4]) {
+      const [[symbol]] = characters[character];
+      characters[character] = new Map([
+        [symbol, 6],
+        [symbol ^ 1, 6],
+      ]);
+    }
+    expect(decide(evidenceOf(characters))?.errorProbability).toBeCloseTo(0.5, 2);
+  });
+
+  it('does not decide before a call can have ended', () => {
+    const characters = sent(encodeCall(ALERT)).map((symbol) => new Map([[symbol, 6]]));
+    expect(decide(evidenceOf(characters.slice(0, 12)))).toBeUndefined();
+  });
+
+  it('says that more may follow where a longer call fits what was received', () => {
+    const symbols = encodeCall(TEST);
+    const whole = sent(symbols).map((symbol) => new Map([[symbol, 6]]));
+    const part = decide(evidenceOf(whole.slice(0, 20)));
+    expect(part === undefined || part.unfinished > 0.99).toBe(true);
+    expect(decide(evidenceOf(whole))?.unfinished).toBeLessThan(1e-6);
+  });
+
+  it('takes a sequence the tables do not foresee, where a textbook reading found it whole', () => {
+    const content = [121, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 127];
+    const symbols = [...content, errorCheck(content)];
+    const noise = Array.from({ length: 12 }, () => new Map(Array.from({ length: 128 }, (_, i) => [i, 0])));
+    const evidence = evidenceOf([...sent(symbols).map((symbol) => new Map([[symbol, 6.5]])), ...noise]);
+    expect(decide(evidence, symbols)?.symbols).toEqual(symbols);
+  });
+});
+
+describe('adding up sendings', () => {
+  it('adds the evidence of the characters that all have', () => {
+    const symbols = sent(encodeCall(ALERT));
+    const one = evidenceOf(symbols.map((symbol) => new Map([[symbol, 1]])));
+    const short = evidenceOf(symbols.slice(0, -1).map((symbol) => new Map([[symbol, 2]])));
+    const sum = addEvidence([one, short]);
+    expect(sum.count).toBe(symbols.length - 1);
+    expect(sum.values).toHaveLength(128 * sum.count);
+    for (let character = 0; character < sum.count; character++) {
+      expect(sum.values[128 * character + symbols[character]]).toBe(3);
+      expect(sum.first[128 * character + symbols[character]]).toBe(3);
+    }
+  });
+
+  it('decides what no sending decides alone', () => {
+    const symbols = encodeCall(ALERT);
+    const choices = createChoices(31);
+    const weak = () =>
+      evidenceOf(
+        sent(symbols).map((symbol) => {
+          const options = new Map<number, number>();
+          for (let rival = 0; rival < 128; rival++) options.set(rival, choices.uniform(-1, 1));
+          options.set(symbol, choices.uniform(0.5, 4));
+          return options;
+        }),
+      );
+    const sendings = Array.from({ length: 5 }, weak);
+    expect(decide(sendings[0])?.errorProbability).toBeGreaterThan(0.01);
+    const together = decide(addEvidence(sendings));
+    expect(together?.symbols).toEqual(symbols);
+    expect(together?.errorProbability).toBeLessThan(1e-4);
+  });
+});
