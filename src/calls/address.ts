@@ -50,8 +50,7 @@ export function writeAddress(
   formats: readonly FormatName[],
 ): { format: FormatName; symbols: number[] } {
   if (isImplied(formats)) {
-    const [format] = formats;
-    if (to === undefined || (format === 'allShips' && to === 'allShips')) return { format, symbols: [] };
+    if (to === undefined) return { format: formats[0], symbols: [] };
     throw new DotphaseError('to', to, 'nothing: this kind of call is for everyone');
   }
   for (const format of formats) {

@@ -52,7 +52,7 @@ function writeContent(values: Values, row: CallRow<CallKind> | undefined): numbe
     ...address.symbols,
     ...row.slots.flatMap((slot) => writeSlot(slot, values)),
     ...(values.rest === undefined ? [] : requireSymbols(values.rest, 'rest')),
-    ...writeField(eosField, values.eos ?? row.eos(address.format), 'eos'),
+    ...writeField(eosField, values.eos === undefined ? row.eos(address.format) : values.eos, 'eos'),
   ];
 }
 

@@ -67,14 +67,19 @@ export interface DistressRelay extends CallExtras, DistressMessage {
 /** The acknowledgement of a distress relay (end of sequence 122). */
 export interface RelayAcknowledgement extends CallExtras, DistressMessage {
   kind: 'relayAcknowledgement';
-  to: Address;
+  to: 'allShips' | ToStation;
   self: Identity | Unassigned;
   casualty: Identity | 'unknown' | Unassigned;
 }
 
+/** One station. */
+export type ToStation = Extract<Address, { station: unknown }>;
+/** One station or a group. */
+export type ToStationOrGroup = ToStation | Extract<Address, { group: unknown }>;
+
 /** The fields shared by every call that proposes a way to communicate. */
-export interface CommunicationCall extends CallExtras {
-  to: Address;
+export interface CommunicationCall<To extends Address = Address> extends CallExtras {
+  to: To;
   self: Identity | Unassigned;
   telecommand1: FirstTelecommand;
   telecommand2: SecondTelecommand;
@@ -86,7 +91,7 @@ export interface UrgencyCall extends CommunicationCall {
   kind: 'urgencyCall';
 }
 /** The answer to an individual urgency call. */
-export interface UrgencyAcknowledgement extends CommunicationCall {
+export interface UrgencyAcknowledgement extends CommunicationCall<ToStation> {
   kind: 'urgencyAcknowledgement';
 }
 /** A safety call (category 108). */
@@ -94,21 +99,21 @@ export interface SafetyCall extends CommunicationCall {
   kind: 'safetyCall';
 }
 /** The answer to an individual safety call. */
-export interface SafetyAcknowledgement extends CommunicationCall {
+export interface SafetyAcknowledgement extends CommunicationCall<ToStation> {
   kind: 'safetyAcknowledgement';
 }
 /** A routine call to a station or a group (category 100). */
-export interface RoutineCall extends CommunicationCall {
+export interface RoutineCall extends CommunicationCall<ToStationOrGroup> {
   kind: 'routineCall';
 }
 /** The answer to an individual routine call. */
-export interface RoutineAcknowledgement extends CommunicationCall {
+export interface RoutineAcknowledgement extends CommunicationCall<ToStation> {
   kind: 'routineAcknowledgement';
 }
 
 /** A call between two stations whose telecommands and message are fixed by its kind. */
 export interface FixedCall extends CallExtras {
-  to: { station: Identity | Unassigned };
+  to: ToStation;
   self: Identity | Unassigned;
 }
 
@@ -142,7 +147,7 @@ export interface PollingReply extends FixedCall {
 /** A call by the semi-automatic or automatic service (format 123), usually with a telephone number. */
 export interface AutomaticCall extends CallExtras {
   kind: 'automaticCall';
-  to: { station: Identity | Unassigned };
+  to: ToStation;
   self: Identity | Unassigned;
   telecommand1: FirstTelecommand;
   telecommand2: SecondTelecommand;
@@ -182,7 +187,7 @@ export interface UnassignedCall {
   kind: 'unassignedCall';
   /** From one format specifier through the end of sequence, without the error check. */
   symbols: number[];
-  /** As in {@link CallExtras}. */
+  /** What follows the call, in the order it is sent. */
   expansions?: Expansion[];
 }
 

@@ -21,9 +21,9 @@ export type Identity = string;
 
 /** A position in decimal degrees, WGS 84. */
 export interface Position {
-  /** −90 to 90, north positive. Sent to the minute. */
+  /** −90 to 90, north positive. Sent to the minute, or to 1/10000 minute with a `finePosition` expansion. */
   latitude: number;
-  /** −180 to 180, east positive. Sent to the minute. */
+  /** −180 to 180, east positive; likewise. */
   longitude: number;
   /** Only where a coordinate is zero and the sender chose another quadrant than its sign implies (north, east). */
   quadrant?: Quadrant;

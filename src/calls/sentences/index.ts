@@ -64,7 +64,7 @@ export function fromSentences(sentences: readonly string[], options: SentenceOpt
   const { content, isExpanded } = readDsc(first, (format) => {
     const name = FORMATS.bySymbol(format)?.name;
     if (name === undefined) throw new DotphaseError('format', format - 100, 'an assigned format specifier');
-    return writeAddress(name === 'allShips' ? 'allShips' : options.to, [name]).symbols;
+    return name === 'allShips' ? [] : writeAddress(options.to, [name]).symbols;
   });
   if (isExpanded !== others.length > 0) {
     throw new DotphaseError(
