@@ -73,7 +73,7 @@ export function addDecode(program: Command): void {
     .option('--vhf', 'look for 1200 Bd only')
     .option(
       '--centre <hz>',
-      'where the tones are centred (default: anywhere from 400 to 2600)',
+      'where the tones are centred (default: at 100 Bd anywhere from 400 to 2600, at 1200 Bd around 1700)',
       numberOption('--centre', 200, 3000, 'Hz'),
     )
     .option(

@@ -98,6 +98,7 @@ export function callBlock(heard: HeardCall, screen: Screen, channels: boolean): 
 /** What a receiver tells while it listens, as a line. */
 export function eventLine(event: ReceiverEvent, channel: number | 'mix'): string {
   const where = `${event.baud} Bd around ${event.centreHz.toFixed(1)} Hz${event.inverted ? ', tones swapped' : ''}`;
-  const what = event.type === 'phasing' ? 'phasing found' : `lost: ${event.reason}`;
+  const words = { signal: 'signal heard', phasing: 'phasing reached' };
+  const what = event.type === 'lost' ? `lost: ${event.reason}` : words[event.type];
   return `  ${clock(event.time)}  channel ${channel}, ${where}: ${what}`;
 }
