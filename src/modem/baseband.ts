@@ -36,12 +36,12 @@ export function createBaseband(
     45,
   );
   const reach = Math.floor(filter.reach);
-  const taps = Float32Array.from({ length: 2 * reach + 1 }, (_, i) => filter.at(i - reach));
+  const taps = Float64Array.from({ length: 2 * reach + 1 }, (_, i) => filter.at(i - reach));
 
   return (audio, centreHz) => {
     const padded = audio.length + 2 * reach;
-    const mixedRe = new Float32Array(padded);
-    const mixedIm = new Float32Array(padded);
+    const mixedRe = new Float64Array(padded);
+    const mixedIm = new Float64Array(padded);
     const turn = (-2 * Math.PI * centreHz) / sampleRate;
     const stepRe = Math.cos(turn);
     const stepIm = Math.sin(turn);

@@ -13,3 +13,4 @@ export * from './bessel.js';
 export * from './energies.js';
 export * from './likelihood.js';
 export * from './phasetrellis.js';
+export * from './demodulate.js';

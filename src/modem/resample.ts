@@ -76,7 +76,10 @@ export function createResampler(options: ResamplerOptions): Resampler {
         if (base + taps > length) break;
         const row = Math.round((time - whole) * phases) * taps;
         // Four sums side by side: half the time of one (measured).
-        let [a, b, c, d] = [0, 0, 0, 0];
+        let a = 0;
+        let b = 0;
+        let c = 0;
+        let d = 0;
         for (let tap = 0; tap < taps; tap += 4) {
           a += rows[row + tap] * history[base + tap];
           b += rows[row + tap + 1] * history[base + tap + 1];

@@ -5,3 +5,4 @@
  */
 export type * from './types.js';
 export { createReceiver, receiveCalls } from './receiver.js';
+export { createReceiverStream, receiveFrom } from './adaptors.js';

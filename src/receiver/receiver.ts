@@ -20,6 +20,9 @@ import type { Quality, ReceivedCall, Receiver, ReceiverOptions } from './types.j
 /** An error probability below this is `recovered`, or `clean` where every character also reads by itself. */
 const SURE = 1e-4;
 
+/** No call is surer than this: what the model leaves out (another signal in the same place, a fault) stays possible. */
+const LEAST_ERROR_PROBABILITY = 1e-9;
+
 /** How much likelier (ln) than random bits the characters of a call must be, whatever its quality. */
 const LEAST_EVIDENCE = 14;
 /** How much likelier (ln) than random bits the phasing must be. */
@@ -209,10 +212,9 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     if (evidence + sighting.phasingEvidence < LEAST_TOTAL_EVIDENCE) return 'too weak to be told from noise';
     const characters = reading.characters.slice(0, symbols.length + CHARACTERS_AROUND - 1);
     const isAlone = sendings === 1;
-    const errorProbability =
-      isAlone && isContradicted(characters, symbols)
-        ? Math.max(0.5, decision.errorProbability)
-        : decision.errorProbability;
+    const isDoubted = isAlone && isContradicted(characters, symbols);
+    const floor = isDoubted ? 0.5 : LEAST_ERROR_PROBABILITY;
+    const errorProbability = Math.max(floor, decision.errorProbability);
     const isRead = isAlone && reading.checked && reading.symbols?.join() === symbols.join();
     const quality: Quality = errorProbability >= SURE ? 'doubtful' : isRead ? 'clean' : 'recovered';
     const call = decodeCall(symbols);
@@ -274,19 +276,19 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const sighting = sightTrack(track, characters);
     const { observation, decision: alone } = decideAlone(sighting, mayWait);
     const { evidence, reading } = observation;
-    if (isHopeless(evidence)) return lose(track, 'its characters are no characters');
+    if (isHopeless(evidence)) { lose(track, 'its characters are no characters'); return; }
     const isUnsure = !alone || alone.errorProbability >= SURE;
     if (mayWait && isUnsure && (!alone || alone.unfinished > UNFINISHED_SHARE * alone.errorProbability)) {
       return 'wait';
     }
-    if (!alone) return lose(track, 'it did not end');
+    if (!alone) { lose(track, 'it did not end'); return; }
     const { lock } = sighting;
     const time = timeOf(track, lock, 0);
     const sending: Sending = { plan: track.plan, lock, time, evidence, alone: alone.evidence };
     const together = isUnsure ? memory.decideTogether(sending, SURE) : undefined;
     memory.remember(sending);
     const result = judge(track, sighting, reading, together?.decision ?? alone, together?.sendings ?? 1);
-    if (typeof result === 'string') return lose(track, result);
+    if (typeof result === 'string') { lose(track, result); return; }
     if (isSplatter(result, track.strength)) return undefined;
     return result;
   }
@@ -354,6 +356,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     for (const { plan, search } of listeners.values()) {
       for (const found of search.push(working)) {
         const track = open(plan, found);
+        tell({ type: 'signal', ...about(track) });
         if (sightTrack(track, PHASING_CHARACTERS).phasingEvidence < LEAST_PHASING_EVIDENCE) continue;
         tracks.push(track);
         tell({ type: 'phasing', ...about(track) });

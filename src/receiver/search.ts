@@ -122,9 +122,15 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
   /** The match with one DX phasing character ending now, and the run of six of them. */
   function correlateDx(): void {
     const now = rowStart(row);
-    const back = (bits: number) => rowStart(row - WINDOWS_PER_BIT * bits);
-    const [b0, b1, b2, b3, b4] = [back(9), back(8), back(7), back(6), back(5)];
-    const [b5, b6, b7, b8] = [back(4), back(3), back(2), back(1)];
+    const b0 = rowStart(row - WINDOWS_PER_BIT * 9);
+    const b1 = rowStart(row - WINDOWS_PER_BIT * 8);
+    const b2 = rowStart(row - WINDOWS_PER_BIT * 7);
+    const b3 = rowStart(row - WINDOWS_PER_BIT * 6);
+    const b4 = rowStart(row - WINDOWS_PER_BIT * 5);
+    const b5 = rowStart(row - WINDOWS_PER_BIT * 4);
+    const b6 = rowStart(row - WINDOWS_PER_BIT * 3);
+    const b7 = rowStart(row - WINDOWS_PER_BIT * 2);
+    const b8 = rowStart(row - WINDOWS_PER_BIT);
     // 125 is Y B Y Y Y Y Y B B Y; written out, for this is the innermost loop of the search.
     for (let tone = 0; tone < width; tone++) {
       characters[now + tone] =

@@ -44,7 +44,11 @@ export interface ReceivedCall {
 
 /** What a receiver tells while it listens, for people who want to see near misses. */
 export type ReceiverEvent =
+  /** Something began that is like the phasing of a call. */
+  | { type: 'signal'; time: number; centreHz: number; baud: number; inverted: boolean }
+  /** Its phasing was reached: a call is being received. */
   | { type: 'phasing'; time: number; centreHz: number; baud: number; inverted: boolean }
+  /** No call came of it, and why. */
   | { type: 'lost'; time: number; centreHz: number; baud: number; inverted: boolean; reason: string };
 
 /** What a receiver is told. */
