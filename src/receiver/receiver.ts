@@ -276,19 +276,28 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const sighting = sightTrack(track, characters);
     const { observation, decision: alone } = decideAlone(sighting, mayWait);
     const { evidence, reading } = observation;
-    if (isHopeless(evidence)) { lose(track, 'its characters are no characters'); return; }
+    if (isHopeless(evidence)) {
+      lose(track, 'its characters are no characters');
+      return;
+    }
     const isUnsure = !alone || alone.errorProbability >= SURE;
     if (mayWait && isUnsure && (!alone || alone.unfinished > UNFINISHED_SHARE * alone.errorProbability)) {
       return 'wait';
     }
-    if (!alone) { lose(track, 'it did not end'); return; }
+    if (!alone) {
+      lose(track, 'it did not end');
+      return;
+    }
     const { lock } = sighting;
     const time = timeOf(track, lock, 0);
     const sending: Sending = { plan: track.plan, lock, time, evidence, alone: alone.evidence };
     const together = isUnsure ? memory.decideTogether(sending, SURE) : undefined;
     memory.remember(sending);
     const result = judge(track, sighting, reading, together?.decision ?? alone, together?.sendings ?? 1);
-    if (typeof result === 'string') { lose(track, result); return; }
+    if (typeof result === 'string') {
+      lose(track, result);
+      return;
+    }
     if (isSplatter(result, track.strength)) return undefined;
     return result;
   }
