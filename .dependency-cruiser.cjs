@@ -16,7 +16,10 @@ module.exports = {
       name: `${room}-enters-by-the-face`,
       severity: 'error',
       from: { path: `^src/${room}/` },
-      to: { path: '^src/[^/]+/', pathNot: [`^src/${room}/`, '^src/[^/]+/(index|node)\\.ts$', `^src/${shared}\\.ts$`] },
+      to: {
+        path: '^src/[^/]+/',
+        pathNot: [`^src/${room}/`, '^src/[^/]+/(index|node)\\.ts$', `^src/${shared}\\.ts$`],
+      },
     })),
     {
       name: 'heart-runs-in-a-browser',

@@ -38,6 +38,10 @@ How sure a call is: clean (every character was read and the error check
 agrees), recovered (decided with the help of soft information, chance of error
 below one in 10 000) or doubtful (anything less).
 
+A line of JSON has start and end (seconds in the file), baud, centreHz,
+inverted, symbols, expansions, quality, errorProbability, call and text; these
+keys stay. file, channel, snrDb and sendings come beside them.
+
 Examples:
   Everything in two recordings:
     dotphase decode evening.wav night.wav

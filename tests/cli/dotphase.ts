@@ -6,7 +6,8 @@ import { readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-const ROOT = fileURLToPath(new URL('../../', import.meta.url));
+/** The folder of the package. */
+export const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 const DIST = join(ROOT, 'dist', 'cli');
 
 /** Builds what is run, unless it is newer than all its sources. */
