@@ -8,6 +8,7 @@ import { addDecode } from './decode.js';
 import { addEncode } from './encode.js';
 import { EXIT, complain } from './exit.js';
 import { addExplain } from './explain.js';
+import { addPicture } from './picture.js';
 
 const DESCRIPTION = `Maritime digital selective calling (DSC, ITU-R M.493): calls to audio, and audio back to calls.`;
 const HELP = `
@@ -36,6 +37,7 @@ function createProgram(): Command {
   addEncode(program);
   addDecode(program);
   addExplain(program);
+  addPicture(program);
   return program;
 }
 

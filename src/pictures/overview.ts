@@ -19,6 +19,8 @@ export interface OverviewOptions {
   readonly sampleRate: number;
   readonly fromSeconds: number;
   readonly toSeconds: number;
+  /** Added to the times that are written. */
+  readonly clockSeconds: number;
   readonly calls: readonly { readonly number: number; readonly structure: CallStructure }[];
 }
 
@@ -121,7 +123,7 @@ function timeAxis(x: (time: number) => number, from: number, to: number, top: nu
 
 /** Draws the overview with its upper edge at `top`. */
 export function drawOverview(options: OverviewOptions, top: number): Piece {
-  const { samples, sampleRate, fromSeconds, toSeconds } = options;
+  const { samples, sampleRate, fromSeconds, toSeconds, clockSeconds } = options;
   const highHz = Math.min(HIGHEST_HZ, sampleRate / 2);
   const x = (time: number) => LEFT + ((time - fromSeconds) / (toSeconds - fromSeconds)) * PLOT_WIDTH;
   const lanes = lanesOf(options.calls.map(partsOf));
@@ -172,7 +174,12 @@ export function drawOverview(options: OverviewOptions, top: number): Piece {
     rect(LEFT, plotTop, PLOT_WIDTH, PLOT_HEIGHT, frame),
     ...kilohertz,
     ...tones,
-    timeAxis(x, fromSeconds, toSeconds, plotTop + PLOT_HEIGHT),
+    timeAxis(
+      (time) => x(time - clockSeconds),
+      fromSeconds + clockSeconds,
+      toSeconds + clockSeconds,
+      plotTop + PLOT_HEIGHT,
+    ),
   ].join('');
   return { markup, height: lanes.length * LANE_HEIGHT + PLOT_HEIGHT + AXIS_HEIGHT };
 }

@@ -22,6 +22,8 @@ export interface PictureOptions {
   readonly fromSeconds?: number;
   /** End of what is drawn, seconds; default the end of the recording. At most ten minutes are drawn. */
   readonly toSeconds?: number;
+  /** What the time of the first sample is written as, seconds, 0 to 10⁹; default 0. */
+  readonly clockSeconds?: number;
   /** A heading, and the description of the picture for those who cannot see it; default none. */
   readonly title?: string;
   /**
@@ -89,7 +91,11 @@ export function drawPicture(samples: Float32Array, options: PictureOptions): str
     parts.push(label(8, y + HEADING_FONT, title, { 'font-size': HEADING_FONT, 'font-weight': 'bold' }));
     y += HEADING_FONT + 12;
   }
-  const overview = drawOverview({ samples, sampleRate, fromSeconds, toSeconds, calls: shown }, y);
+  const clockSeconds = requireNumber('clockSeconds', options.clockSeconds ?? 0, 0, 1e9, 's');
+  const overview = drawOverview(
+    { samples, sampleRate, fromSeconds, toSeconds, clockSeconds, calls: shown },
+    y,
+  );
   parts.push(overview.markup);
   y += overview.height;
   if (show === 'bits') {

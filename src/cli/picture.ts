@@ -1,0 +1,165 @@
+/**
+ * `dotphase picture`: a recording as a drawing.
+ */
+import { writeFile } from 'node:fs/promises';
+import { basename, extname } from 'node:path';
+import type { Command } from 'commander';
+import { DotphaseError } from '../errors.js';
+import { drawPicture } from '../pictures/index.js';
+import { receiveCalls } from '../receiver/index.js';
+import type { ChannelChoice } from '../wav/index.js';
+import { wavFileBlocks } from '../wav/node.js';
+import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
+import { integerOption, numberOption } from './options.js';
+import { callBlock } from './report.js';
+import { screenOf, wrap } from './terminal.js';
+
+interface PictureFlags {
+  readonly out?: string;
+  readonly from: number;
+  readonly seconds?: number;
+  readonly channel: Exclude<ChannelChoice, 'each'>;
+  readonly overview?: true;
+  readonly title?: string;
+  readonly width: number;
+}
+
+const DEFAULT_SECONDS = 60;
+const LONGEST_SECONDS = 600;
+const MOST_SECONDS_IN_BITS = 120;
+
+const HELP = `
+Examples:
+  A call and all its bits:
+    dotphase picture alert.wav --out alert.png
+  Ten seconds of a long recording, the spectrogram alone, to be scaled freely:
+    dotphase picture evening.wav --from 1805 --seconds 10 --overview --out ten.svg`;
+
+function readChannel(text: string): PictureFlags['channel'] {
+  if (text === 'mix') return text;
+  if (/^\d+$/.test(text)) return Number(text);
+  throw new DotphaseError('--channel', text, 'a channel number from 0, or mix');
+}
+
+/** Adds `picture` to the program. */
+export function addPicture(program: Command): void {
+  program
+    .command('picture')
+    .summary('a WAV file to a drawing of its calls')
+    .description(
+      'Draws a spectrogram with the dot pattern, phasing and characters of each call over time, and below it, bit by bit, the energy of both tones, the bits and the characters they spell.',
+    )
+    .argument('<file>', 'WAV file')
+    .option('--out <file>', 'PNG or SVG file to write (default: the name of the WAV file with .png)')
+    .option('--from <seconds>', 'where to begin', numberOption('--from', 0, 1e6, 'seconds'), 0)
+    .option(
+      '--seconds <number>',
+      `how much to draw (default: up to ${DEFAULT_SECONDS})`,
+      numberOption('--seconds', 0.01, LONGEST_SECONDS, 'seconds'),
+    )
+    .option('--channel <which>', 'of a file with several: a number from 0, or mix', readChannel, 0)
+    .option('--overview', 'the spectrogram alone')
+    .option('--title <text>', 'heading')
+    .option('--width <pixels>', 'of a PNG', integerOption('--width', 200, 8000, 'pixels'), 2000)
+    .addHelpText('after', HELP)
+    .action(picture);
+}
+
+/** Part of a recording. */
+interface Excerpt {
+  readonly samples: Float32Array;
+  readonly sampleRate: number;
+  /** Whether the recording goes on behind it. */
+  readonly isCut: boolean;
+}
+
+/** Reads a part of a file, holding no more than that. */
+async function readExcerpt(file: string, flags: PictureFlags): Promise<Excerpt> {
+  const pieces: Float32Array[] = [];
+  let sampleRate = 0;
+  let at = 0;
+  let isCut = false;
+  for await (const block of wavFileBlocks(file, { channel: flags.channel })) {
+    sampleRate = block.sampleRate;
+    const first = Math.round(flags.from * sampleRate);
+    const end = first + Math.round((flags.seconds ?? DEFAULT_SECONDS) * sampleRate);
+    const [samples] = block.channels;
+    if (at + samples.length > first)
+      pieces.push(samples.slice(Math.max(0, first - at), Math.max(0, end - at)));
+    at += samples.length;
+    isCut = at > end;
+    if (isCut) break;
+  }
+  const length = pieces.reduce((sum, piece) => sum + piece.length, 0);
+  if (length === 0) {
+    throw new DotphaseError(
+      '--from',
+      flags.from,
+      `less than the length of ${file}, ${at / (sampleRate || 1)} s`,
+    );
+  }
+  const samples = new Float32Array(length);
+  let to = 0;
+  for (const piece of pieces) {
+    samples.set(piece, to);
+    to += piece.length;
+  }
+  return { samples, sampleRate, isCut };
+}
+
+/** Turns a drawing into pixels. */
+async function renderPng(svg: string, width: number): Promise<Uint8Array> {
+  const { Resvg } = await import('@resvg/resvg-js');
+  const text = `<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><text y="9">x</text></svg>`;
+  if (new Resvg(text).getBBox() === undefined) {
+    throw new DotphaseError(
+      '--out',
+      'a PNG file',
+      'an SVG file: this system has no fonts to draw letters with',
+    );
+  }
+  return new Resvg(svg, { fitTo: { mode: 'width', value: width } }).render().asPng();
+}
+
+async function picture(file: string, flags: PictureFlags): Promise<void> {
+  const out = flags.out ?? `${basename(file, extname(file))}.png`;
+  const kind = extname(out).toLowerCase();
+  if (kind !== '.png' && kind !== '.svg') throw new DotphaseError('--out', out, 'a .png or .svg file');
+  const { samples, sampleRate, isCut } = await readExcerpt(file, flags);
+  const isLong = samples.length > MOST_SECONDS_IN_BITS * sampleRate;
+  if (isLong && !flags.overview) {
+    throw new DotphaseError(
+      '--seconds',
+      flags.seconds,
+      `at most ${MOST_SECONDS_IN_BITS}, or --overview beside it`,
+    );
+  }
+  const calls = receiveCalls(samples, { sampleRate });
+  const svg = drawPicture(samples, {
+    sampleRate,
+    calls,
+    clockSeconds: flags.from,
+    title: flags.title ?? basename(file),
+    show: flags.overview ? 'overview' : 'bits',
+  });
+  try {
+    await writeFile(out, kind === '.svg' ? svg : await renderPng(svg, flags.width));
+  } catch (error) {
+    if (error instanceof DotphaseError) throw error;
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new DotphaseError('--out', out, `a file that can be written (${reason})`);
+  }
+
+  const screen = screenOf(process.stdout);
+  const { colours, width } = screen;
+  const drawn = `${(samples.length / sampleRate).toFixed(2)} s drawn${isCut && flags.seconds === undefined ? '; the recording goes on: --from and --seconds choose another part' : ''}`;
+  process.stdout.write(`${wrap(`${colours.bold(out)}: ${drawn}`, width).join('\n')}\n`);
+  for (const call of calls) {
+    const heard = { ...call, file, channel: flags.channel, start: call.start + flags.from };
+    process.stdout.write(`${callBlock(heard, screen, false)}\n`);
+  }
+  if (calls.length === 0) process.stdout.write('No call was decoded in it.\n');
+  if (calls.some(({ symbols }) => isDistress(symbols))) {
+    process.stdout.write(`${colours.yellow(wrap(DECODED_DISTRESS_CAUTION, width).join('\n'))}\n`);
+  }
+}
