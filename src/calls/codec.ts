@@ -110,7 +110,7 @@ function readRow(row: CallRow<CallKind>, format: FormatName, symbols: readonly n
     return true;
   };
   const address = addressField(format);
-  if (address && !take({ name: 'to', field: address })) return undefined;
+  if (address && !take({ name: 'to', label: 'address', field: address })) return undefined;
   const to = addressValue(row.formats, format, values.to);
   if (to !== undefined) values.to = to;
   if (!row.slots.every(take)) return undefined;

@@ -15,6 +15,7 @@ import {
   type FormatName,
 } from '../symbols/index.js';
 import {
+  POSITION_FOLLOWS,
   casualtyField,
   constantField,
   identityField,
@@ -28,9 +29,12 @@ import {
 import type { CallKind, TableKind } from './types.js';
 import { isUnassigned } from './values.js';
 
-/** A field at its place in a row; constants have no name. A name that stands twice must hold the same value. */
+/** A field at its place in a row. */
 export interface Slot {
+  /** The property of the typed call; none for a constant. One that stands twice must hold the same value. */
   readonly name?: string;
+  /** What people call it. */
+  readonly label: string;
   readonly field: Field;
 }
 
@@ -60,24 +64,31 @@ const TELECOMMAND = {
   position: 121,
 } as const;
 
-const constant = (...symbols: number[]): Slot => ({ field: constantField(...symbols) });
-const self: Slot = { name: 'self', field: identityField };
-const casualty: Slot = { name: 'casualty', field: casualtyField };
-const position: Slot = { name: 'position', field: positionField };
-const time: Slot = { name: 'time', field: timeField };
-const telecommands: readonly Slot[] = [
-  { name: 'telecommand1', field: wordField(FIRST_TELECOMMANDS) },
-  { name: 'telecommand2', field: wordField(SECOND_TELECOMMANDS) },
-];
-const message: Slot = { name: 'message', field: messageField };
-const noMessage = constant(...Array.from({ length: 6 }, () => NO_INFORMATION));
+const constant = (label: string, ...symbols: number[]): Slot => ({ label, field: constantField(...symbols) });
+const self: Slot = { name: 'self', label: 'self-identification', field: identityField };
+const casualty: Slot = { name: 'casualty', label: 'ship in distress', field: casualtyField };
+const position: Slot = { name: 'position', label: 'position', field: positionField };
+const time: Slot = { name: 'time', label: 'time', field: timeField };
+const telecommand1: Slot = {
+  name: 'telecommand1',
+  label: 'first telecommand',
+  field: wordField(FIRST_TELECOMMANDS),
+};
+const telecommand2: Slot = {
+  name: 'telecommand2',
+  label: 'second telecommand',
+  field: wordField(SECOND_TELECOMMANDS),
+};
+const telecommands: readonly Slot[] = [telecommand1, telecommand2];
+const message: Slot = { name: 'message', label: 'frequencies or position', field: messageField };
+const noMessage = constant('no message', ...Array.from({ length: 6 }, () => NO_INFORMATION));
 
 /** Nature, position, time and follow-on: the four messages of every distress call. */
 const distressMessage: readonly Slot[] = [
-  { name: 'nature', field: wordField(NATURES) },
+  { name: 'nature', label: 'nature of distress', field: wordField(NATURES) },
   position,
   time,
-  { name: 'followOn', field: wordField(FOLLOW_ONS) },
+  { name: 'followOn', label: 'communication that follows', field: wordField(FOLLOW_ONS) },
 ];
 
 const end = () => 'end' as const;
@@ -95,7 +106,7 @@ function communication(
   name: string,
   formats: readonly FormatName[],
 ): CallRow[] {
-  const slots = [constant(category), self, ...telecommands, message];
+  const slots = [constant('category', category), self, ...telecommands, message];
   const text = (say: (name: string) => string) => `${say('telecommands')}, ${say('message')}`;
   return [
     {
@@ -123,7 +134,12 @@ function exchange(
   telecommand: number,
   answerSlots: readonly Slot[] = [noMessage],
 ): CallRow[] {
-  const head = [constant(category), self, constant(telecommand), constant(NO_INFORMATION)];
+  const head = [
+    constant('category', category),
+    self,
+    constant('first telecommand', telecommand),
+    constant('second telecommand', NO_INFORMATION),
+  ];
   return [
     {
       kind,
@@ -148,23 +164,23 @@ function exchange(
 }
 
 const relaySlots = [
-  constant(CATEGORY.distress),
+  constant('category', CATEGORY.distress),
   self,
-  constant(TELECOMMAND.distressRelay),
+  constant('first telecommand', TELECOMMAND.distressRelay),
   casualty,
   ...distressMessage,
 ];
 const acknowledgementHead = [
-  constant(CATEGORY.distress),
+  constant('category', CATEGORY.distress),
   self,
-  constant(TELECOMMAND.distressAcknowledgement),
+  constant('first telecommand', TELECOMMAND.distressAcknowledgement),
 ];
 const automaticSlots = [
-  constant(CATEGORY.routine),
+  constant('category', CATEGORY.routine),
   self,
   ...telecommands,
   message,
-  { name: 'telephone', field: telephoneField },
+  { name: 'telephone', label: 'telephone number', field: telephoneField },
 ];
 const automaticText = (say: (name: string) => string) =>
   `from ${say('self')} to ${say('to')}: ${say('telecommands')}, ${say('message')}, ${say('telephone')}.`;
@@ -222,7 +238,7 @@ export const CALL_TABLE: readonly CallRow[] = [
     ['positionReport', 'Position report'],
     CATEGORY.safety,
     TELECOMMAND.position,
-    [constant(55), position, time],
+    [constant('position follows', POSITION_FOLLOWS), position, time],
   ),
   ...exchange(
     ['pollingRequest', 'Polling request'],
@@ -263,7 +279,7 @@ export const CALL_TABLE: readonly CallRow[] = [
   },
 ];
 
-const category: Slot = { name: 'category', field: wordField(CATEGORIES) };
+const category: Slot = { name: 'category', label: 'category', field: wordField(CATEGORIES) };
 const anyAddress: readonly FormatName[] = ['allShips', 'area', 'group', 'individual'];
 const isReadable = (values: Record<string, unknown>) =>
   !isUnassigned(values.category) && !isUnassigned(values.self);
@@ -278,13 +294,7 @@ export const IRREGULAR_ROWS: readonly CallRow<
   {
     kind: 'irregularDistressCall',
     formats: anyAddress,
-    slots: [
-      constant(CATEGORY.distress),
-      self,
-      { name: 'telecommand1', field: wordField(FIRST_TELECOMMANDS) },
-      casualty,
-      ...distressMessage,
-    ],
+    slots: [constant('category', CATEGORY.distress), self, telecommand1, casualty, ...distressMessage],
     eos: end,
     accepts: (values) => !isUnassigned(values.self) && !isUnassigned(values.casualty),
     text: (say) =>
