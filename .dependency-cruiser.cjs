@@ -1,6 +1,17 @@
 /** The rooms in the order data walks through them: a room imports only from rooms above it in this list,
  * and only through their index.ts. */
-const rooms = ['symbols', 'calls', 'frames', 'modem', 'receiver', 'channel', 'stations', 'wav', 'pictures', 'exam'];
+const rooms = [
+  'symbols',
+  'calls',
+  'frames',
+  'modem',
+  'receiver',
+  'channel',
+  'stations',
+  'wav',
+  'pictures',
+  'exam',
+];
 const shared = 'errors';
 
 module.exports = {
