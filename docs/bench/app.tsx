@@ -1,0 +1,82 @@
+/**
+ * The page around the four views. All of them stay alive, so that listening goes on while another is shown.
+ */
+import type { ComponentType } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { ComposeView } from './compose/compose.js';
+import { ExchangeView } from './exchange/exchange.js';
+import { ListenView } from './listen/listen.js';
+import { LogView } from './log/log.js';
+
+interface View {
+  readonly id: string;
+  readonly title: string;
+  readonly Content: ComponentType;
+}
+
+const VIEWS: readonly View[] = [
+  { id: 'compose', title: 'Compose', Content: ComposeView },
+  { id: 'listen', title: 'Listen', Content: ListenView },
+  { id: 'exchange', title: 'Exchange', Content: ExchangeView },
+  { id: 'log', title: 'Log', Content: LogView },
+];
+
+function chosenView(): string {
+  const wanted = location.hash.slice(1);
+  return VIEWS.some(({ id }) => id === wanted) ? wanted : VIEWS[0].id;
+}
+
+export function App() {
+  const [view, setView] = useState(chosenView);
+  const main = useRef<HTMLElement>(null);
+  useEffect(() => {
+    const follow = () => {
+      setView(chosenView());
+      scrollTo(0, 0);
+      main.current?.focus({ preventScroll: true });
+    };
+    addEventListener('hashchange', follow);
+    return () => {
+      removeEventListener('hashchange', follow);
+    };
+  }, []);
+  useEffect(() => {
+    const title = VIEWS.find(({ id }) => id === view)?.title ?? '';
+    document.title = `${title} · dotphase test bench`;
+  }, [view]);
+  return (
+    <>
+      <header class="masthead">
+        <p class="name">
+          dotphase <span>test bench for digital selective calling</span>
+        </p>
+        <nav aria-label="Views">
+          <ul>
+            {VIEWS.map(({ id, title }) => (
+              <li key={id}>
+                <a href={`#${id}`} aria-current={id === view ? 'page' : undefined}>
+                  {title}
+                </a>
+              </li>
+            ))}
+          </ul>
+        </nav>
+        <div class="neatline" aria-hidden="true" />
+      </header>
+      <main ref={main} tabIndex={-1}>
+        {VIEWS.map(({ id, Content }) => (
+          <div key={id} class="view" hidden={id !== view}>
+            <Content />
+          </div>
+        ))}
+      </main>
+      <footer>
+        <div class="neatline" aria-hidden="true" />
+        <p>
+          For training and test. Never feed distress, urgency or safety audio to a transmitter on the air; a
+          decoded distress alert is not a watch. Nothing you enter, hear or record leaves this page.
+        </p>
+      </footer>
+    </>
+  );
+}
