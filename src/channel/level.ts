@@ -13,26 +13,56 @@ export function dbToPower(db: number): number {
   return 10 ** (db / 10);
 }
 
-/** Samples in the pieces that {@link measureLevelDb} judges one by one. */
+/** Samples in the pieces that are judged one by one. */
 const PIECE = 256;
 
+/** Measures the level of a stream. */
+export interface LevelMeter {
+  /** Takes the next samples, any number of them. */
+  push(samples: Float32Array): void;
+  /** The level of all that was taken, dB; −Infinity for silence. */
+  levelDb(): number;
+}
+
 /**
- * The level of a signal: its mean square in dB, where a sine of amplitude 1 lies at −3.01 dB. Pieces of 256
- * samples that are wholly zero (padding, pauses) do not count.
+ * Sets up the measurement of a signal that comes in blocks: its mean square in dB, where a sine of amplitude 1 lies at
+ * −3.01 dB. Pieces of 256 samples that are wholly zero (padding, pauses) do not count. How the signal is cut into
+ * blocks makes no difference.
+ */
+export function createLevelMeter(): LevelMeter {
+  let sum = 0;
+  let counted = 0;
+  let piece = 0;
+  let pieceLength = 0;
+  return {
+    push(samples) {
+      for (let i = 0; i < samples.length; i++) {
+        piece += samples[i] * samples[i];
+        pieceLength++;
+        if (pieceLength < PIECE) continue;
+        if (piece > 0) {
+          sum += piece;
+          counted += PIECE;
+        }
+        piece = 0;
+        pieceLength = 0;
+      }
+    },
+    levelDb() {
+      const all = sum + piece;
+      return all === 0 ? -Infinity : 10 * Math.log10(all / (counted + (piece > 0 ? pieceLength : 0)));
+    },
+  };
+}
+
+/**
+ * The level of a whole signal, as {@link createLevelMeter} measures it.
  *
  * @param samples - the signal, any length
  * @returns the level in dB, −Infinity for silence
  */
 export function measureLevelDb(samples: Float32Array): number {
-  let sum = 0;
-  let counted = 0;
-  for (let start = 0; start < samples.length; start += PIECE) {
-    const end = Math.min(start + PIECE, samples.length);
-    let piece = 0;
-    for (let i = start; i < end; i++) piece += samples[i] * samples[i];
-    if (piece === 0) continue;
-    sum += piece;
-    counted += end - start;
-  }
-  return counted === 0 ? -Infinity : 10 * Math.log10(sum / counted);
+  const meter = createLevelMeter();
+  meter.push(samples);
+  return meter.levelDb();
 }

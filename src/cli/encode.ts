@@ -11,12 +11,22 @@ import { writeWavFile } from '../wav/node.js';
 import { addCallFlags, flagsOf } from './callflags.js';
 import { callOf } from './callsource.js';
 import { transmitCaution } from './cautions.js';
+import {
+  addConditionFlags,
+  conditionsHelp,
+  conditionsOf,
+  keepsLength,
+  passBlocks,
+  type ConditionFlags,
+  type Conditions,
+} from './conditions.js';
+import { complain } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { integerOption, numberOption } from './options.js';
 import { screenOf, wrap } from './terminal.js';
 import { kebab } from './words.js';
 
-interface EncodeFlags {
+interface EncodeFlags extends ConditionFlags {
   readonly out: string;
   readonly rateHz: number;
   readonly centre?: number;
@@ -34,6 +44,8 @@ const DEFAULT_RATE_HZ = 48_000;
 const DEFAULT_LEVEL_DB = -6;
 const LOWEST_LEVEL_DB = -100;
 const LONGEST_SILENCE = 3600;
+/** Mean square of a sine over the square of its peak, in dB. */
+const SINE_DB = 10 * Math.log10(0.5);
 /** Frames of silence written in one go. */
 const BLOCK_FRAMES = 65_536;
 
@@ -60,6 +72,9 @@ Examples:
   A routine call on VHF channel 70, proposing channel 8:
     dotphase encode routine-call --vhf --from 299123456 --to 299654321 \\
       --receive "vhf 8" --out call.wav
+  The same through fading and noise:
+    dotphase encode routine-call --vhf --from 299123456 --to 299654321 \\
+      --channel mid-latitude-moderate --snr 15 --seed 7 --out faded.wav
   A call in JSON, as decode --json prints it:
     dotphase decode --json old.wav | head -n 1 | dotphase encode - --out new.wav`;
 
@@ -73,7 +88,7 @@ export function addEncode(program: Command): void {
       '<call>',
       'a kind of call in plain words, a file with a call in JSON, or - for JSON from standard input',
     );
-  addCallFlags(command)
+  addConditionFlags(addCallFlags(command))
     .requiredOption('--out <file>', 'WAV file to write, - for standard output')
     .option('--vhf', 'VHF channel 70, 1200 Bd, instead of MF/HF, 100 Bd')
     .option(
@@ -118,12 +133,14 @@ export function addEncode(program: Command): void {
         .default('first'),
     )
     .addHelpText('after', kindsHelp)
+    .addHelpText('after', conditionsHelp)
     .addHelpText('after', EXAMPLES)
     .action(encode);
 }
 
 async function encode(source: string, flags: EncodeFlags): Promise<void> {
   const { symbols, expansions } = await callOf(source, flags);
+  const conditions = await conditionsOf(flags, flags.rateHz);
   const band = flags.vhf ? 'vhf' : 'mf-hf';
   const { dots, repeat, dotsBefore } = flags;
   const sequence = frameCall(symbols, {
@@ -141,8 +158,11 @@ async function encode(source: string, flags: EncodeFlags): Promise<void> {
     inverted: flags.inverted ?? false,
     level: 10 ** (flags.level / 20),
   });
-  await write(audio, flags);
-  report(symbols, sequence, modulation, flags);
+  const clipped = await write(audio, conditions, flags);
+  report(symbols, sequence, modulation, conditions, flags);
+  if (clipped > 0) {
+    complain(`warning: ${clipped} samples were beyond full scale and clipped: a lower --level leaves room`);
+  }
 }
 
 function* withSilence(audio: Float32Array, frames: number): Generator<[Float32Array]> {
@@ -156,24 +176,30 @@ function* withSilence(audio: Float32Array, frames: number): Generator<[Float32Ar
   yield* silence();
 }
 
-async function write(audio: Float32Array, flags: EncodeFlags): Promise<void> {
+/** Writes the WAV file; how many samples were clipped. */
+async function write(
+  audio: Float32Array,
+  conditions: Conditions | undefined,
+  flags: EncodeFlags,
+): Promise<number> {
   const silence = Math.round(flags.silence * flags.rateHz);
   const options: WavWriterOptions = {
     sampleRate: flags.rateHz,
-    frames: audio.length + 2 * silence,
+    ...((!conditions || keepsLength(conditions)) && { frames: audio.length + 2 * silence }),
     ...(flags.bits === 'float' ? { float: true } : { bitDepth: Number(flags.bits) as 8 | 16 | 24 | 32 }),
   };
-  const blocks = withSilence(audio, silence);
-  if (flags.out !== STANDARD_STREAM) {
-    await writeWavFile(flags.out, options, blocks);
-    return;
-  }
+  const clean = withSilence(audio, silence);
+  const levelDb = flags.level + SINE_DB;
+  const blocks = conditions ? passBlocks(clean, conditions, flags.rateHz, [levelDb]) : clean;
+  if (flags.out !== STANDARD_STREAM) return (await writeWavFile(flags.out, options, blocks)).clipped;
   if (process.stdout.isTTY)
     throw new DotphaseError('--out', flags.out, 'a file: standard output is a terminal');
   const writer = createWavWriter(options);
   await send(writer.header);
-  for (const block of blocks) await send(writer.push(block));
-  await send(writer.end().tail);
+  for await (const block of blocks) await send(writer.push(block));
+  const { tail, clipped } = writer.end();
+  await send(tail);
+  return clipped;
 }
 
 function send(bytes: Uint8Array): Promise<void> {
@@ -189,6 +215,7 @@ function report(
   symbols: readonly number[],
   sequence: AirSequence,
   modulation: Modulation,
+  conditions: Conditions | undefined,
   flags: EncodeFlags,
 ): void {
   const stream = flags.out === STANDARD_STREAM ? process.stderr : process.stdout;
@@ -198,6 +225,7 @@ function report(
   const facts = [
     `${seconds(sequence.duration)} on the air (${sequence.bits.length} bits at ${modulation.baud} Bd)`,
     ...(flags.silence > 0 ? [`${seconds(whole)} with silence`] : []),
+    ...(conditions ? [conditions.text] : []),
     `tones around ${flags.centre ?? modulation.centreHz} Hz${flags.inverted ? ', swapped' : ''}`,
     `${flags.rateHz} Hz, ${flags.bits === 'float' ? '32-bit float' : `${flags.bits}-bit`}, mono`,
   ];

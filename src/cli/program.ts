@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { DotphaseError } from '../errors.js';
 import { addDecode } from './decode.js';
+import { addDegrade } from './degrade.js';
 import { addEncode } from './encode.js';
 import { EXIT, complain } from './exit.js';
 import { addExplain } from './explain.js';
@@ -37,6 +38,7 @@ function createProgram(): Command {
   addEncode(program);
   addDecode(program);
   addExplain(program);
+  addDegrade(program);
   addPicture(program);
   return program;
 }

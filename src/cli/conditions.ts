@@ -1,0 +1,176 @@
+/**
+ * The channel that audio is sent through, as people ask for it: a name, or a file with a chain of stages, and how
+ * strong the signal stands above the noise.
+ */
+import { dirname, resolve } from 'node:path';
+import type { Command } from 'commander';
+import {
+  CHANNEL_PRESETS,
+  channelPreset,
+  createChannel,
+  parseChannel,
+  type ChannelDescription,
+  type ChannelStage,
+} from '../channel/index.js';
+import { DotphaseError } from '../errors.js';
+import { readWavFile } from '../wav/node.js';
+import { lookInto } from './input.js';
+import { integerOption, numberOption } from './options.js';
+import { screenOf, wrap } from './terminal.js';
+
+/** What {@link addConditionFlags} adds. */
+export interface ConditionFlags {
+  readonly channel?: string;
+  readonly seed?: number;
+  readonly snr?: number;
+}
+
+/** A channel that people asked for. */
+export interface Conditions {
+  readonly description: ChannelDescription;
+  /** Other audio that the channel mixes in, by name. */
+  readonly sources: Readonly<Record<string, Float32Array>>;
+  /** What it is, for people. */
+  readonly text: string;
+}
+
+/** Whether a word looks like the name of a file and not like that of a channel. */
+const FILE_NAME = /[./\\]/;
+
+/** Stages that make audio longer or shorter on purpose. */
+const STRETCHING: readonly ChannelStage['kind'][] = ['clock', 'delay'];
+
+/** Adds the flags that choose a channel. */
+export function addConditionFlags(command: Command): Command {
+  return command
+    .option(
+      '--channel <name>',
+      'send it through a channel: a name below, or a JSON file with a chain of stages',
+    )
+    .option(
+      '--snr <db>',
+      'with or instead of --channel: signal over noise in 3 kHz',
+      numberOption('--snr', -60, 100, 'dB'),
+    )
+    .option(
+      '--seed <number>',
+      'chooses the noise and the fading; the same seed gives the same audio (default 0)',
+      integerOption('--seed', 0, Number.MAX_SAFE_INTEGER),
+    );
+}
+
+/** The names of channels, for the help. */
+export function conditionsHelp(): string {
+  const { width } = screenOf(process.stdout);
+  const names = Object.entries(CHANNEL_PRESETS);
+  const longest = Math.max(...names.map(([name]) => name.length));
+  const indent = ' '.repeat(longest + 4);
+  const lines = names.flatMap(([name, { title }]) =>
+    wrap(title ?? '', width, indent, `  ${name.padEnd(longest)}  `),
+  );
+  return `\nChannels:\n${lines.join('\n')}`;
+}
+
+async function describe(channel: string): Promise<ChannelDescription> {
+  if (!FILE_NAME.test(channel)) return channelPreset(channel);
+  const found = await lookInto(channel);
+  if (found.wav) throw new DotphaseError(channel, 'a WAV file', 'a channel in JSON');
+  let value: unknown;
+  try {
+    value = JSON.parse(found.text);
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new DotphaseError(channel, found.text, `a channel in JSON (${reason})`);
+  }
+  return parseChannel(value);
+}
+
+/** The audio that a chain mixes in: WAV files, their names relative to that of the chain. */
+async function readSources(
+  stages: readonly ChannelStage[],
+  folder: string,
+  sampleRate: number,
+): Promise<Record<string, Float32Array>> {
+  const sources: Record<string, Float32Array> = {};
+  for (const [i, stage] of stages.entries()) {
+    if (stage.kind !== 'audio') continue;
+    const audio = await readWavFile(resolve(folder, stage.source), { channel: 0 });
+    if (audio.sampleRate !== sampleRate) {
+      const expected = `a WAV file of ${sampleRate} Hz, not ${audio.sampleRate} Hz`;
+      throw new DotphaseError(`stages[${i}].source`, stage.source, expected);
+    }
+    sources[stage.source] = audio.channels[0];
+  }
+  return sources;
+}
+
+/** The stages with noise of another strength: in place of the noise they have, or behind them. */
+function withSnr(stages: readonly ChannelStage[], snrDb: number): ChannelStage[] {
+  const noise: ChannelStage = { kind: 'noise', snrDb };
+  const first = stages.findIndex(({ kind }) => kind === 'noise');
+  if (first < 0) return [...stages, noise];
+  return stages
+    .filter(({ kind }, i) => kind !== 'noise' || i === first)
+    .map((stage, i) => (i === first ? noise : stage));
+}
+
+/**
+ * The channel that the flags ask for, or undefined where they ask for none.
+ *
+ * @throws DotphaseError naming the flag, the file or the place in the file that is wrong
+ */
+export async function conditionsOf(
+  { channel, seed, snr }: ConditionFlags,
+  sampleRate: number,
+): Promise<Conditions | undefined> {
+  if (channel === undefined && snr === undefined) {
+    if (seed !== undefined) throw new DotphaseError('--seed', seed, '--channel or --snr beside it');
+    return undefined;
+  }
+  const named = channel === undefined ? { stages: [] } : await describe(channel);
+  const stages = snr === undefined ? named.stages : withSnr(named.stages, snr);
+  const description = { ...named, stages, seed: seed ?? named.seed ?? 0 };
+  const text = [
+    ...(channel === undefined ? [] : [`through ${channel}`]),
+    ...(snr === undefined ? [] : [`${snr} dB SNR in 3 kHz`]),
+    `seed ${description.seed}`,
+  ].join(', ');
+  const sources = await readSources(stages, dirname(channel ?? ''), sampleRate);
+  return { description, sources, text };
+}
+
+/** Whether what comes out is as long as what went in. */
+export function keepsLength({ description }: Conditions): boolean {
+  return !description.stages.some(({ kind }) => STRETCHING.includes(kind));
+}
+
+/**
+ * Sends blocks through a channel, one of its own for each of the blocks' arrays. All of them see the same noise and
+ * fading, so that what was the same in two of them stays the same.
+ *
+ * @param levelsDb - the level of the wanted signal in each array, 0 dB being the mean square 1; undefined for none
+ */
+export async function* passBlocks(
+  blocks: AsyncIterable<readonly Float32Array[]> | Iterable<readonly Float32Array[]>,
+  conditions: Conditions,
+  sampleRate: number,
+  levelsDb: readonly (number | undefined)[],
+): AsyncGenerator<Float32Array[], void, undefined> {
+  const { description, sources } = conditions;
+  const channels = levelsDb.map((signalLevelDb) =>
+    createChannel({
+      ...description,
+      sampleRate,
+      sources,
+      ...(signalLevelDb !== undefined && { signalLevelDb }),
+    }),
+  );
+  let left = 0;
+  for await (const block of blocks) {
+    const passed = channels.map((channel, i) => channel.push(block[i]));
+    left += block[0].length - passed[0].length;
+    yield passed;
+  }
+  const rest = channels.map((channel) => channel.flush());
+  yield keepsLength(conditions) ? rest.map((samples) => samples.subarray(0, left)) : rest;
+}

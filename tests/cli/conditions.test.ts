@@ -1,0 +1,168 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { measureLevelDb } from '../../src/channel/index.js';
+import { readWav, writeWav } from '../../src/wav/index.js';
+import { here } from './here.js';
+
+const SHIP = '299123456';
+const CALL = ['test-call', '--from', SHIP, '--to', '002991234', '--rate-hz', '8000', '--level', '-20'];
+
+let folder: string;
+const inFolder = (name: string) => join(folder, name);
+const wav = (name: string) => readWav(readFileSync(inFolder(name)));
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'dotphase-'));
+  await here(['encode', ...CALL, '--bits', 'float', '--out', inFolder('clean.wav')]);
+});
+
+afterAll(() => {
+  rmSync(folder, { recursive: true, force: true });
+});
+
+async function encode(name: string, ...flags: string[]): Promise<Float32Array> {
+  const run = await here(['encode', ...CALL, '--bits', 'float', ...flags, '--out', inFolder(name)]);
+  expect(run).toMatchObject({ code: 0 });
+  return wav(name).channels[0];
+}
+
+/** Signal over what was added to it, within 3 kHz: white noise at 8000 Hz has 4000 Hz of bandwidth. */
+function snrDb(clean: Float32Array, noisy: Float32Array): number {
+  const noise = noisy.map((sample, i) => sample - clean[i]);
+  return measureLevelDb(clean) - (measureLevelDb(noise) + 10 * Math.log10(3000 / 4000));
+}
+
+describe('encode through a channel', () => {
+  it.each([-10, 0, 6, 25])('stands %d dB above the noise in 3 kHz', async (snr) => {
+    const noisy = await encode('noisy.wav', '--snr', String(snr));
+    const clean = wav('clean.wav').channels[0];
+    expect(noisy.length).toBe(clean.length);
+    // Some 16 000 independent samples of noise: their power is within 0.05 dB of its mean most of the time.
+    expect(Math.abs(snrDb(clean, noisy) - snr)).toBeLessThan(0.2);
+  });
+
+  it('puts the asked noise in place of that of a named channel', async () => {
+    // The channel "weak" has 0 dB of its own and a passband of 2400 Hz behind it.
+    const noisy = await encode('weak.wav', '--channel', 'weak', '--snr', '30');
+    const [clean] = wav('clean.wav').channels;
+    const noise = noisy.map((sample, i) => sample - clean[i]);
+    expect(measureLevelDb(noise)).toBeLessThan(measureLevelDb(noisy) - 20);
+  });
+
+  it('gives the same bytes for the same seed and others for another', async () => {
+    const flags = ['--channel', 'mid-latitude-moderate', '--snr', '3', '--seed'];
+    for (const [name, seed] of [
+      ['a', '5'],
+      ['b', '5'],
+      ['c', '6'],
+    ])
+      await encode(`${name}.wav`, ...flags, seed);
+    const [a, b, c] = ['a', 'b', 'c'].map((name) => readFileSync(inFolder(`${name}.wav`)));
+    expect(a.equals(b)).toBe(true);
+    expect(a.equals(c)).toBe(false);
+  });
+
+  it('keeps its length through fading, and is shortened by a fast clock', async () => {
+    const { length } = wav('clean.wav').channels[0];
+    expect((await encode('faded.wav', '--channel', 'high-latitude-disturbed')).length).toBe(length);
+    const fast = await encode('fast.wav', '--channel', 'poor-recording');
+    expect(Math.abs(fast.length - length / 1.0015)).toBeLessThan(2);
+  });
+
+  it('takes a chain from a file, with other audio beside it', async () => {
+    const chain = { seed: 4, stages: [{ kind: 'audio', source: 'clean.wav', levelDb: 0 }] };
+    writeFileSync(inFolder('chain.json'), JSON.stringify(chain));
+    const doubled = await encode('doubled.wav', '--channel', inFolder('chain.json'));
+    const clean = wav('clean.wav').channels[0];
+    expect(Math.abs(measureLevelDb(doubled) - measureLevelDb(clean) - 20 * Math.log10(2))).toBeLessThan(0.05);
+  });
+
+  const bad: readonly [string, string[], string][] = [
+    ['an unknown name', ['--channel', 'stormy'], 'channel: got "stormy"'],
+    ['a bad ratio', ['--snr', 'much'], '--snr: got "much"'],
+    ['a seed alone', ['--seed', '3'], '--seed: got 3, expected --channel or --snr'],
+    ['a fraction as seed', ['--snr', '3', '--seed', '1.5'], '--seed: got "1.5"'],
+  ];
+  it.each(bad)('refuses %s', async (_, flags, message) => {
+    const run = await here(['encode', ...CALL, ...flags, '--out', inFolder('bad.wav')]);
+    expect(run.code).toBe(2);
+    expect(run.stderr).toContain(message);
+  });
+
+  it('names the place in a file that is wrong', async () => {
+    writeFileSync(inFolder('bad.json'), '{ "stages": [{ "kind": "noise", "snrDb": 400 }] }');
+    const run = await here([
+      'encode',
+      ...CALL,
+      '--channel',
+      inFolder('bad.json'),
+      '--out',
+      inFolder('bad.wav'),
+    ]);
+    expect(run).toMatchObject({
+      code: 2,
+      stderr: expect.stringContaining('stages[0].snrDb: got 400') as string,
+    });
+  });
+});
+
+describe('degrade', () => {
+  const stereo = () => {
+    const tone = Float32Array.from(
+      { length: 22_050 },
+      (_, n) => 0.1 * Math.sin((2 * Math.PI * 1700 * n) / 11_025),
+    );
+    writeFileSync(
+      inFolder('stereo.wav'),
+      writeWav({ sampleRate: 11_025, bitDepth: 24, channels: [tone, tone, tone.map((x) => x / 2)] }),
+    );
+    return tone;
+  };
+
+  async function degrade(...flags: string[]) {
+    const run = await here(['degrade', inFolder('stereo.wav'), inFolder('worse.wav'), ...flags]);
+    expect(run).toMatchObject({ code: 0, stderr: '' });
+    return { ...wav('worse.wav'), stdout: run.stdout };
+  }
+
+  it('keeps rate, depth, channels and length', async () => {
+    const tone = stereo();
+    const worse = await degrade('--channel', 'low-latitude-disturbed', '--snr', '10');
+    expect(worse).toMatchObject({ sampleRate: 11_025, bitDepth: 24, channelCount: 3 });
+    expect(worse.channels.map(({ length }) => length)).toEqual([22_050, 22_050, 22_050]);
+    expect(worse.channels[0]).not.toEqual(tone);
+  });
+
+  it('keeps what was alike alike, and measures the level of each channel', async () => {
+    const tone = stereo();
+    const { channels, stdout } = await degrade('--snr', '10');
+    expect(channels[0]).toEqual(channels[1]);
+    // A sine of amplitude 0.1 has the level 20 log 0.1 − 3.01 dB; half of it lies 6.02 dB lower.
+    expect(stdout.replace(/\s+/g, ' ')).toContain('signal level -23.0 and -23.0 and -29.0 dB (measured)');
+    const noise = [0, 2].map((i) => channels[i].map((x, n) => x - tone[n] / (i === 0 ? 1 : 2)));
+    const inThreeKilohertz = measureLevelDb(noise[0]) + 10 * Math.log10(3000 / (11_025 / 2));
+    expect(Math.abs(-23.01 - inThreeKilohertz - 10)).toBeLessThan(0.2);
+    expect(measureLevelDb(noise[0]) - measureLevelDb(noise[1])).toBeCloseTo(6.02, 1);
+  });
+
+  it('takes a given level for the signal', async () => {
+    const tone = stereo();
+    const { channels } = await degrade('--snr', '10', '--level', '-43.01');
+    const noise = channels[0].map((x, n) => x - tone[n]);
+    const inThreeKilohertz = measureLevelDb(noise) + 10 * Math.log10(3000 / (11_025 / 2));
+    expect(Math.abs(-43.01 - inThreeKilohertz - 10)).toBeLessThan(0.2);
+  });
+
+  it('refuses to write over what it reads, silence without a level, and nothing to do', async () => {
+    stereo();
+    const same = await here(['degrade', inFolder('stereo.wav'), inFolder('stereo.wav'), '--snr', '3']);
+    expect(same).toMatchObject({ code: 2, stderr: expect.stringContaining('another file') as string });
+    writeFileSync(inFolder('silent.wav'), writeWav({ sampleRate: 8000, channels: [new Float32Array(800)] }));
+    const silent = await here(['degrade', inFolder('silent.wav'), inFolder('worse.wav'), '--snr', '3']);
+    expect(silent).toMatchObject({ code: 2, stderr: expect.stringContaining('--level') as string });
+    const idle = await here(['degrade', inFolder('stereo.wav'), inFolder('worse.wav')]);
+    expect(idle).toMatchObject({ code: 2, stderr: expect.stringContaining('--channel') as string });
+  });
+});
