@@ -6,6 +6,9 @@
  * hidden state of a Markov chain on a grid; both wander slowly, as fading and residual mistuning make them. The
  * forward–backward algorithm (Bahl, Cocke, Jelinek and Raviv 1974) gives each bit's likelihood. In white noise this
  * comes near to coherent reception; where the phase does not hold, it falls back towards noncoherent reception.
+ *
+ * Neighbouring bits share what the phase says: two swapped bits leave the phase as it was, so that their likelihoods,
+ * each by itself, would count one doubt twice. Whole words are therefore weighed along their own paths.
  */
 
 import { DROPOUT_SHARE } from './likelihood.js';
@@ -40,140 +43,237 @@ export interface PhaseModel {
   readonly differences: number;
   /** Probability a bit that the phase moves one grid point, each way. */
   readonly phaseWander: number;
-  /** Likewise of the difference. */
+  /** Likewise of the difference, once a word. */
   readonly differenceWander: number;
-  /** Probability a bit that phase and difference begin anew anywhere, as they do in a deep fade. */
+  /** Probability a bit that the phase begins anew anywhere, as it does in a deep fade. */
   readonly restart: number;
+  /** Bits in a word; words begin at bit 0. */
+  readonly wordBits: number;
 }
 
-/** Log-likelihood ratios, and how well the model explains the outputs. */
-export interface PhaseLikelihoods {
+/** Likelihoods by the phase that runs through the bits. */
+export interface PhaseTrack {
   /** ln p(upper sent) − ln p(lower sent) for each bit. */
   readonly ratios: Float64Array;
-  /** ln of the likelihood of all outputs, up to a constant of the observations. */
-  readonly evidence: number;
+  /**
+   * ln of how much likelier each word makes the outputs than random bits do, all other words being free.
+   *
+   * @param word - index of the word
+   * @param words - the words to weigh, first bit least significant, 1 for the lower tone
+   */
+  weighWords(word: number, words: ArrayLike<number>): Float64Array;
 }
 
-/** Moves a little probability one point each way along one circular axis of the grid. */
-function wander(
-  from: Float64Array,
-  to: Float64Array,
-  outer: number,
-  points: number,
-  stride: number,
-  move: number,
-): void {
-  const stay = 1 - 2 * move;
-  for (let row = 0; row < outer; row++) {
-    const base = stride === 1 ? row * points : row;
-    for (let point = 0; point < points; point++) {
-      const before = base + (point === 0 ? points - 1 : point - 1) * stride;
-      const after = base + (point === points - 1 ? 0 : point + 1) * stride;
-      const here = base + point * stride;
-      to[here] = stay * from[here] + move * (from[before] + from[after]);
-    }
-  }
-}
+/** Words this much less likely than random bits are not followed to their ends: ln. */
+const LEAST_WORD = -40;
 
-/** The likelihoods of all bits of a run. */
-export function trackPhase(observed: PhaseObservations, model: PhaseModel): PhaseLikelihoods {
-  const { phases, differences, phaseWander, differenceWander, restart } = model;
+/** Likelihoods of each bit's outputs for each phase of the tone sent, scaled to at most about 1 in each bit. */
+function emissions(observed: PhaseObservations, phases: number) {
   const count = observed.known.length;
-  const states = phases * differences;
-  const turn = ((Math.round((phases * model.index) / 2) % phases) + phases) % phases;
-  const differenceStep = phases / differences;
-  const cos = Float64Array.from({ length: phases }, (_, p) => Math.cos((2 * Math.PI * p) / phases));
-  const sin = Float64Array.from({ length: phases }, (_, p) => Math.sin((2 * Math.PI * p) / phases));
-
-  // Emissions: likelihood of each bit's outputs for each phase of the tone sent, scaled bit by bit.
-  const upper = new Float64Array(count * phases);
-  const lower = new Float64Array(count * phases);
-  let evidence = 0;
+  const upper = new Float64Array(count * phases).fill(1);
+  const lower = new Float64Array(count * phases).fill(1);
+  const angles = Array.from({ length: phases }, (_, p) => (2 * Math.PI * p) / phases);
+  const cos = Float64Array.from(angles, Math.cos);
+  const sin = Float64Array.from(angles, Math.sin);
   for (let bit = 0; bit < count; bit++) {
+    if (observed.present[bit] === 0) continue;
     const at = bit * phases;
-    if (observed.present[bit] === 0) {
-      upper.fill(1, at, at + phases);
-      lower.fill(1, at, at + phases);
-      continue;
-    }
     const noise = observed.noise[bit];
     const known = observed.known[bit];
     const upperGain = (2 * Math.sqrt(observed.upperSignal[bit])) / noise;
     const lowerGain = (2 * Math.sqrt(observed.lowerSignal[bit])) / noise;
     const upperBias = -observed.upperSignal[bit] / noise;
     const lowerBias = -observed.lowerSignal[bit] / noise;
-    let most = -Infinity;
+    // No signal at all has ln likelihood 0.
+    let most = 0;
     for (let p = 0; p < phases; p++) {
-      const a = upperBias + upperGain * (observed.upper.re[bit] * cos[p] + observed.upper.im[bit] * sin[p]);
-      const b = lowerBias + lowerGain * (observed.lower.re[bit] * cos[p] + observed.lower.im[bit] * sin[p]);
-      upper[at + p] = a;
-      lower[at + p] = b;
-      if (known >= 0 && a > most) most = a;
-      if (known <= 0 && b > most) most = b;
+      upper[at + p] =
+        upperBias + upperGain * (observed.upper.re[bit] * cos[p] + observed.upper.im[bit] * sin[p]);
+      lower[at + p] =
+        lowerBias + lowerGain * (observed.lower.re[bit] * cos[p] + observed.lower.im[bit] * sin[p]);
+      most = Math.max(most, upper[at + p], lower[at + p]);
     }
-    most = Math.max(most, 0);
-    const dropout = DROPOUT_SHARE * Math.exp(-most);
     for (let p = 0; p < phases; p++) {
-      upper[at + p] = known < 0 ? 0 : Math.exp(upper[at + p] - most) + dropout;
-      lower[at + p] = known > 0 ? 0 : Math.exp(lower[at + p] - most) + dropout;
+      upper[at + p] = known < 0 ? 0 : Math.exp(upper[at + p] - most) + DROPOUT_SHARE;
+      lower[at + p] = known > 0 ? 0 : Math.exp(lower[at + p] - most) + DROPOUT_SHARE;
     }
-    evidence += most;
+  }
+  return { upper, lower };
+}
+
+/** The likelihoods of all bits and words of a run. */
+export function trackPhase(observed: PhaseObservations, model: PhaseModel): PhaseTrack {
+  const { phases, differences, phaseWander, differenceWander, restart, wordBits } = model;
+  const count = observed.known.length;
+  const states = phases * differences;
+  const { upper, lower } = emissions(observed, phases);
+  const turn = ((Math.round((phases * model.index) / 2) % phases) + phases) % phases;
+  const ahead = Uint16Array.from({ length: phases }, (_, p) => (p + turn) % phases);
+  const behind = Uint16Array.from({ length: phases }, (_, p) => (p + phases - turn) % phases);
+  const scratch = new Float64Array(states);
+  const row = new Float64Array(phases);
+
+  /** Lets the phase wander and begin anew: the same forwards and backwards, for the step is symmetric. */
+  function wander(values: Float64Array): void {
+    let total = 0;
+    for (let s = 0; s < states; s++) total += values[s];
+    const anew = (restart * total) / states;
+    const stay = (1 - restart) * (1 - 2 * phaseWander);
+    const move = (1 - restart) * phaseWander;
+    for (let base = 0; base < states; base += phases) {
+      for (let p = 0; p < phases; p++) row[p] = values[base + p];
+      values[base] = stay * row[0] + move * (row[phases - 1] + row[1]) + anew;
+      for (let p = 1; p < phases - 1; p++) {
+        values[base + p] = stay * row[p] + move * (row[p - 1] + row[p + 1]) + anew;
+      }
+      values[base + phases - 1] = stay * row[phases - 1] + move * (row[phases - 2] + row[0]) + anew;
+    }
   }
 
-  const forward = new Float64Array((count + 1) * states);
-  const moved = new Float64Array(states);
-  const spread = new Float64Array(states);
-  forward.fill(1 / states, 0, states);
-  for (let bit = 0; bit < count; bit++) {
-    const now = bit * states;
-    moved.fill(0);
+  /** Lets the difference wander, between words. */
+  function wanderDifference(values: Float64Array): void {
+    if (differences === 1) return;
+    scratch.set(values);
     for (let d = 0; d < differences; d++) {
-      const row = d * phases;
-      const shift = d * differenceStep;
+      const before = ((d + differences - 1) % differences) * phases;
+      const after = ((d + 1) % differences) * phases;
       for (let p = 0; p < phases; p++) {
-        const mass = forward[now + row + p];
-        moved[row + ((p + turn) % phases)] += mass * upper[bit * phases + p];
-        moved[row + ((p + phases - turn) % phases)] += mass * lower[bit * phases + ((p + shift) % phases)];
+        values[d * phases + p] =
+          (1 - 2 * differenceWander) * scratch[d * phases + p] +
+          differenceWander * (scratch[before + p] + scratch[after + p]);
       }
     }
-    wander(moved, spread, differences, phases, 1, phaseWander);
-    wander(spread, moved, phases, differences, phases, differenceWander);
-    let total = 0;
-    for (let s = 0; s < states; s++) total += moved[s];
-    evidence += Math.log(total);
-    const scale = (1 - restart) / total;
-    for (let s = 0; s < states; s++) forward[now + states + s] = moved[s] * scale + restart / states;
+  }
+
+  /** One bit forwards from `from[at]` on: adds what the upper tone leads to where `up`, the lower where `down`. */
+  function forwards(
+    from: Float64Array,
+    at: number,
+    bit: number,
+    up: boolean,
+    down: boolean,
+    to: Float64Array,
+  ): void {
+    to.fill(0);
+    const now = bit * phases;
+    for (let d = 0; d < differences; d++) {
+      const base = d * phases;
+      let p2 = (d * phases) / differences;
+      for (let p = 0; p < phases; p++) {
+        const mass = from[at + base + p];
+        if (up) to[base + ahead[p]] += mass * upper[now + p];
+        if (down) to[base + behind[p]] += mass * lower[now + p2];
+        if (++p2 === phases) p2 = 0;
+      }
+    }
+    wander(to);
+  }
+
+  function normalise(values: Float64Array, total: number): void {
+    let sum = 0;
+    for (let s = 0; s < states; s++) sum += values[s];
+    for (let s = 0; s < states; s++) values[s] *= total / sum;
+  }
+
+  // Element b of `forward` is the state before bit b; of `backward`, what follows bit b − 1 says of the state after it.
+  const forward = new Float64Array((count + 1) * states);
+  const backward = new Float64Array((count + 1) * states);
+  const current = new Float64Array(states).fill(1 / states);
+  forward.set(current);
+  for (let bit = 0; bit < count; bit++) {
+    forwards(forward, bit * states, bit, true, true, current);
+    if ((bit + 1) % wordBits === 0) wanderDifference(current);
+    normalise(current, 1);
+    forward.set(current, (bit + 1) * states);
   }
 
   const ratios = new Float64Array(count);
-  let backward = new Float64Array(states).fill(1);
+  current.fill(1);
   for (let bit = count - 1; bit >= 0; bit--) {
-    const now = bit * states;
-    wander(backward, spread, phases, differences, phases, differenceWander);
-    wander(spread, moved, differences, phases, 1, phaseWander);
-    // Scaled so that its mean is 1: what a restart expects.
-    for (let s = 0; s < states; s++) moved[s] = (1 - restart) * moved[s] + restart;
-    const before = new Float64Array(states);
+    if ((bit + 1) % wordBits === 0) wanderDifference(current);
+    backward.set(current, (bit + 1) * states);
+    wander(current);
+    const spread = current.slice();
+    const now = bit * phases;
     let upperTotal = 0;
     let lowerTotal = 0;
     for (let d = 0; d < differences; d++) {
-      const row = d * phases;
-      const shift = d * differenceStep;
+      const base = d * phases;
+      let p2 = (d * phases) / differences;
       for (let p = 0; p < phases; p++) {
-        const mass = forward[now + row + p];
-        const up = upper[bit * phases + p] * moved[row + ((p + turn) % phases)];
-        const down =
-          lower[bit * phases + ((p + shift) % phases)] * moved[row + ((p + phases - turn) % phases)];
+        const up = upper[now + p] * spread[base + ahead[p]];
+        const down = lower[now + p2] * spread[base + behind[p]];
+        const mass = forward[bit * states + base + p];
         upperTotal += mass * up;
         lowerTotal += mass * down;
-        before[row + p] = up + down;
+        current[base + p] = up + down;
+        if (++p2 === phases) p2 = 0;
       }
     }
     if (observed.present[bit] !== 0) ratios[bit] = Math.log((upperTotal + 1e-300) / (lowerTotal + 1e-300));
-    let total = 0;
-    for (let s = 0; s < states; s++) total += before[s];
-    for (let s = 0; s < states; s++) before[s] *= states / total;
-    backward = before;
+    normalise(current, states);
   }
-  return { ratios, evidence };
+
+  const levels = Array.from({ length: wordBits + 1 }, () => new Float64Array(states));
+
+  function weighWords(word: number, words: ArrayLike<number>): Float64Array {
+    const first = word * wordBits;
+    const results = new Float64Array(words.length).fill(LEAST_WORD);
+    if (first < 0 || first + wordBits > count) return results.fill(0);
+    const end = (first + wordBits) * states;
+    const dot = (values: Float64Array) => {
+      let sum = 0;
+      for (let s = 0; s < states; s++) sum += values[s] * backward[end + s];
+      return sum;
+    };
+    const free = [0, 1].map(() => new Float64Array(states));
+    // What each depth weighs when its bits are free, to tell hopeless beginnings.
+    const reference = new Float64Array(wordBits + 1).fill(1);
+    free[0].set(forward.subarray(first * states, (first + 1) * states));
+    for (let depth = 0; depth < wordBits; depth++) {
+      forwards(free[depth % 2], 0, first + depth, true, true, free[(depth + 1) % 2]);
+      reference[depth + 1] = free[(depth + 1) % 2].reduce((sum, value) => sum + value, 0) / 2 ** (depth + 1);
+    }
+    const random = dot(free[wordBits % 2]) / 2 ** wordBits;
+
+    const byBits = Array.from({ length: words.length }, (_, i) => i).sort(
+      (a, b) => reversed(words[a], wordBits) - reversed(words[b], wordBits),
+    );
+    levels[0].set(forward.subarray(first * states, (first + 1) * states));
+    let previous = -1;
+    let dead = wordBits + 1;
+    for (const index of byBits) {
+      const bits = words[index];
+      let depth = previous < 0 ? 0 : sharedBits(previous, bits, wordBits);
+      previous = bits;
+      if (depth >= dead) continue;
+      dead = wordBits + 1;
+      for (; depth < wordBits; depth++) {
+        const isLower = ((bits >> depth) & 1) === 1;
+        forwards(levels[depth], 0, first + depth, !isLower, isLower, levels[depth + 1]);
+        const weight = levels[depth + 1].reduce((sum, value) => sum + value, 0);
+        if (weight < reference[depth + 1] * Math.exp(LEAST_WORD)) {
+          dead = depth + 1;
+          break;
+        }
+      }
+      if (dead > wordBits) results[index] = Math.max(LEAST_WORD, Math.log(dot(levels[wordBits]) / random));
+    }
+    return results;
+  }
+
+  return { ratios, weighWords };
+}
+
+/** The bits of a word in the order sent, read as a number, so that words with a common beginning stand together. */
+function reversed(word: number, bits: number): number {
+  let result = 0;
+  for (let bit = 0; bit < bits; bit++) result |= ((word >> bit) & 1) << (bits - 1 - bit);
+  return result;
+}
+
+/** How many bits two words have in common from the first on. */
+function sharedBits(a: number, b: number, bits: number): number {
+  for (let bit = 0; bit < bits; bit++) if (((a ^ b) >> bit) & 1) return bit;
+  return bits;
 }

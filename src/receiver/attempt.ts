@@ -1,7 +1,14 @@
 /**
  * One attempt to read the call that starts at a match: synchronise, weigh every bit, decide the whole call.
  */
-import { PHASING_DX_COUNT, PHASING_RX, readSequence, type SequenceReading } from '../frames/index.js';
+import {
+  PHASING_DX_COUNT,
+  PHASING_RX,
+  RX_DELAY_PAIRS,
+  countPhasing,
+  readSequence,
+  type SequenceReading,
+} from '../frames/index.js';
 import {
   bitLikelihoods,
   bitOutput,
@@ -10,10 +17,11 @@ import {
   trackPhase,
   upperProbability,
   type Baseband,
+  type Levels,
 } from '../modem/index.js';
 import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js';
 import type { CharacterEvidence } from './decide.js';
-import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './pattern.js';
+import { PAIR_BITS, PHASING_SIGNS } from './pattern.js';
 import type { BandPlan } from './plan.js';
 import { integrateTones, lockClock, type Lock } from './synchronise.js';
 
@@ -37,9 +45,10 @@ function against(ratio: number): number {
   return ratio > 0 ? LN2 - Math.log1p(Math.exp(-ratio)) : LN2 + ratio - Math.log1p(Math.exp(ratio));
 }
 
-/** Adds the evidence of one sending of a character: its ten bits from `first` on. */
-function addSending(ratios: Float64Array, first: number, values: Float64Array, at: number): void {
-  if (first < 0 || first + BITS_PER_SYMBOL > ratios.length) return;
+/** The evidence of one sending of a character, each bit by itself: 128 values for the slot. */
+function weighSlot(ratios: Float64Array, slot: number): Float64Array {
+  const values = new Float64Array(SYMBOL_COUNT);
+  const first = slot * BITS_PER_SYMBOL;
   const b = new Float64Array(BITS_PER_SYMBOL);
   const y = new Float64Array(BITS_PER_SYMBOL);
   for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
@@ -52,20 +61,23 @@ function addSending(ratios: Float64Array, first: number, values: Float64Array, a
     const word = SYMBOL_WORDS[symbol];
     let sum = 0;
     for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) sum += (word >> bit) & 1 ? y[bit] : b[bit];
-    values[at + symbol] += sum;
+    values[symbol] = sum;
   }
+  return values;
 }
 
 /** The evidence of each information character: both its sendings added. */
-function characterEvidence(ratios: Float64Array, characters: number): CharacterEvidence {
+function characterEvidence(weigh: (slot: number) => Float64Array, characters: number): CharacterEvidence {
   const first = new Float64Array(characters * SYMBOL_COUNT);
   for (let character = 0; character < characters; character++) {
-    addSending(ratios, (character + PHASING_DX_COUNT) * PAIR_BITS, first, character * SYMBOL_COUNT);
+    first.set(weigh(2 * (character + PHASING_DX_COUNT)), character * SYMBOL_COUNT);
   }
   const values = first.slice();
-  for (let character = 0; character < characters; character++) {
-    const at = character * SYMBOL_COUNT;
-    addSending(ratios, (character + PHASING_RX.length) * PAIR_BITS + BITS_PER_SYMBOL, values, at);
+  const repeated = characters - RX_DELAY_PAIRS;
+  for (let character = 0; character < repeated; character++) {
+    weigh(2 * (character + PHASING_RX.length) + 1).forEach((value, symbol) => {
+      values[character * SYMBOL_COUNT + symbol] += value;
+    });
   }
   return { values, first, count: characters };
 }
@@ -124,8 +136,8 @@ function measureBits(baseband: Baseband, plan: BandPlan, lock: Lock, bits: numbe
   return { upper, lower, present, energies, h };
 }
 
-/** How the phase is taken to wander, on a grid of `phases` points. */
-const WANDER = { differences: 8, phaseWander: 0.05, differenceWander: 0.005, restart: 0.04 };
+/** How the phase is taken to wander. */
+const WANDER = { phaseWander: 0.02, differenceWander: 0.05, restart: 0.04, wordBits: BITS_PER_SYMBOL };
 
 /** Rounds of following the phase and estimating the levels anew. */
 const PHASE_ROUNDS = 2;
@@ -133,7 +145,9 @@ const PHASE_ROUNDS = 2;
 /** One sending, measured; the likelihoods of its bits can be had in two ways. */
 export interface Sighting {
   readonly lock: Lock;
-  /** ln of how much likelier the phasing makes its bits than random ones, each bit by itself. */
+  /** Whether the phasing is there: all of it together, or the three characters that the standard asks for. */
+  readonly isPhased: boolean;
+  /** ln of how much likelier the phasing makes its bits than random ones, each bit by itself; 0 where it is damaged. */
   readonly phasingEvidence: number;
   /** Signal-to-noise ratio in 3 kHz, dB. */
   readonly snrDb: number;
@@ -141,6 +155,20 @@ export interface Sighting {
   alone(): Observation;
   /** What the bits say together, by the phase that runs on through them. */
   together(): Observation;
+}
+
+/** How much likelier (ln) than random bits the phasing as a whole must be. */
+const LEAST_PHASING_EVIDENCE = 5;
+
+function weighPhasing(ratios: Float64Array): number {
+  return PHASING_SIGNS.reduce(
+    (sum, sign, bit) => (sign === 0 ? sum : sum + against(sign * temperRatio(ratios[bit]))),
+    0,
+  );
+}
+
+function hardBits(ratios: Float64Array): Uint8Array {
+  return Uint8Array.from(ratios, (ratio) => (ratio < 0 ? 1 : 0));
 }
 
 /**
@@ -156,36 +184,40 @@ export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characte
   const known = new Int8Array(bits);
   known.set(PHASING_SIGNS);
   const observed = { ...energies, known };
-  const first = bitLikelihoods(observed);
-
-  let phasingEvidence = 0;
-  for (let bit = 0; bit < PHASING_BITS; bit++) {
-    if (PHASING_SIGNS[bit] !== 0)
-      phasingEvidence += against(PHASING_SIGNS[bit] * temperRatio(first.ratios[bit]));
+  let first = bitLikelihoods(observed);
+  let phasingEvidence = weighPhasing(first.ratios);
+  let isPhased = phasingEvidence >= LEAST_PHASING_EVIDENCE;
+  if (!isPhased) {
+    // Damaged, or no phasing at all: the standard asks for three characters of it, and the rest is not known then.
+    known.fill(0);
+    first = bitLikelihoods(observed);
+    phasingEvidence = 0;
+    isPhased = countPhasing(hardBits(first.ratios), 0).achieved;
   }
   const sum = (values: Float64Array) => values.reduce((total, value) => total + value, 0);
   const signal = (sum(first.levels.upperSignal) + sum(first.levels.lowerSignal)) / 2;
 
-  const observation = (ratios: Float64Array): Observation => ({
-    evidence: characterEvidence(ratios.map(temperRatio), characters),
-    reading: readSequence(
-      Uint8Array.from(ratios, (ratio) => (ratio < 0 ? 1 : 0)),
-      0,
-    ),
+  const observation = (ratios: Float64Array, weigh: (slot: number) => Float64Array): Observation => ({
+    evidence: characterEvidence(weigh, characters),
+    reading: readSequence(hardBits(ratios), 0),
   });
   return {
     lock,
+    isPhased,
     phasingEvidence,
     snrDb: snrIn3kHz(signal / (sum(first.levels.noise) + 1e-30), plan.modulation.baud),
-    alone: () => observation(first.ratios),
+    alone() {
+      const ratios = first.ratios.map(temperRatio);
+      return observation(ratios, (slot) => weighSlot(ratios, slot));
+    },
     together() {
-      const model = { index: h, phases: plan.phases, ...WANDER };
-      let { ratios, levels } = first;
-      for (let round = 0; round < PHASE_ROUNDS; round++) {
-        if (round > 0) levels = estimateLevels(observed, upperProbability(ratios));
-        ({ ratios } = trackPhase({ upper, lower, ...levels, known, present }, model));
+      const model = { index: h, phases: plan.phases, differences: plan.differences, ...WANDER };
+      const follow = (levels: Levels) => trackPhase({ upper, lower, ...levels, known, present }, model);
+      let track = follow(first.levels);
+      for (let round = 1; round < PHASE_ROUNDS; round++) {
+        track = follow(estimateLevels(observed, upperProbability(track.ratios)));
       }
-      return observation(ratios);
+      return observation(track.ratios, (slot) => track.weighWords(slot, SYMBOL_WORDS));
     },
   };
 }

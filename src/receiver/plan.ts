@@ -30,6 +30,8 @@ export interface BandPlan {
   readonly stop: number;
   /** Grid points of the phase; times the shift over twice the bit rate it is whole. */
   readonly phases: number;
+  /** Grid points of the difference between the tones' phases; a divisor of `phases`. */
+  readonly differences: number;
 }
 
 /** Search tones from the lower tone to the upper one. */
@@ -46,7 +48,8 @@ export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
     decimation: 8,
     pass: 210,
     stop: 420,
-    phases: 40,
+    phases: 20,
+    differences: 5,
   },
   vhf: {
     band: 'vhf',
@@ -57,6 +60,7 @@ export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
     decimation: 1,
     pass: 1200,
     stop: 1900,
-    phases: 36,
+    phases: 18,
+    differences: 6,
   },
 };

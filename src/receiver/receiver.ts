@@ -25,8 +25,6 @@ const LEAST_ERROR_PROBABILITY = 1e-9;
 
 /** How much likelier (ln) than random bits the characters of a call must be, whatever its quality. */
 const LEAST_EVIDENCE = 14;
-/** How much likelier (ln) than random bits the phasing must be. */
-const LEAST_PHASING_EVIDENCE = 5;
 /** How much likelier (ln) the characters and the phasing must be together. */
 const LEAST_TOTAL_EVIDENCE = 40;
 
@@ -256,13 +254,15 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   function decideAlone(
     sighting: Sighting,
     mayWait: boolean,
-  ): { observation: Observation; decision?: Decision } {
+  ): { observation: Observation; decision?: Decision } | undefined {
     const decided = (observation: Observation) => {
       const { evidence, reading } = observation;
       const decision = decide(evidence, reading.checked ? reading.symbols : undefined);
       return { observation, ...(decision && { decision }) };
     };
-    const quick = decided(sighting.alone());
+    const bits = sighting.alone();
+    if (isHopeless(bits.evidence)) return undefined;
+    const quick = decided(bits);
     const isSure = quick.decision && quick.decision.errorProbability < SURE;
     const isFarFromOver = mayWait && (!quick.decision || quick.decision.unfinished > 1 - SURE);
     return isSure || isFarFromOver ? quick : decided(sighting.together());
@@ -274,12 +274,13 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     track.length++;
     const mayWait = !isLast && track.length < lengths.length;
     const sighting = sightTrack(track, characters);
-    const { observation, decision: alone } = decideAlone(sighting, mayWait);
-    const { evidence, reading } = observation;
-    if (isHopeless(evidence)) {
+    const decided = decideAlone(sighting, mayWait);
+    if (!decided) {
       lose(track, 'its characters are no characters');
       return;
     }
+    const { evidence, reading } = decided.observation;
+    const alone = decided.decision;
     const isUnsure = !alone || alone.errorProbability >= SURE;
     if (mayWait && isUnsure && (!alone || alone.unfinished > UNFINISHED_SHARE * alone.errorProbability)) {
       return 'wait';
@@ -366,7 +367,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       for (const found of search.push(working)) {
         const track = open(plan, found);
         tell({ type: 'signal', ...about(track) });
-        if (sightTrack(track, PHASING_CHARACTERS).phasingEvidence < LEAST_PHASING_EVIDENCE) continue;
+        if (!sightTrack(track, PHASING_CHARACTERS).isPhased) continue;
         tracks.push(track);
         tell({ type: 'phasing', ...about(track) });
       }
