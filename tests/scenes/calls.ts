@@ -48,7 +48,7 @@ function channel(choices: Choices): Channel {
   return choices.pick<() => Channel>([
     () => 'none',
     () => ({ hz: 100 * choices.integer(16_065, 275_000) }),
-    () => ({ hz: 10 * choices.integer(160_650, 2_750_000), resolutionHz: 10 }),
+    () => ({ hz: 100 * choices.integer(16_065, 275_000) + 10 * choices.integer(1, 9) }),
     () => ({ channel: choices.integer(401, 2252) }),
     () => ({ vhfChannel: choices.integer(1, 88) }),
   ])();

@@ -13,9 +13,13 @@ export interface Choices {
   pick<Item>(list: readonly Item[]): Item;
 }
 
+const WARM_UP = 20;
+
 /** @param seed - integer, its low 32 bits count */
 export function createChoices(seed: number): Choices {
   const generator = xoroshiro128plus(Math.imul(seed + 1, 0x9e3779b1) | 0);
+  // The first numbers of neighbouring seeds are alike.
+  for (let i = 0; i < WARM_UP; i++) generator.next();
   return {
     integer: (min, max) => uniformInt(generator, min, max),
     uniform: (min, max) => min + (max - min) * uniformFloat64(generator),

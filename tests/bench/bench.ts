@@ -1,0 +1,117 @@
+/**
+ * Measures the receiver: `npm run bench -- [parts…] [options]`.
+ */
+import { writeFileSync } from 'node:fs';
+import { Command, InvalidArgumentError } from 'commander';
+import { format, resolveConfig } from 'prettier';
+import { bitCurves, calibrationCurve, decodeCurves } from './curves.js';
+import { PARTS, SIZES, type Size } from './parts.js';
+import { WORKERS, createPool } from './pool.js';
+import {
+  bitTable,
+  calibrationTables,
+  decodeTables,
+  falseTable,
+  latencyTable,
+  page,
+  speedTable,
+} from './report.js';
+import { loadResults, saveResults, type Results } from './results.js';
+
+type Part = keyof typeof PARTS;
+
+const PART_NAMES = Object.keys(PARTS) as Part[];
+
+function positive(text: string): number {
+  const value = Number(text);
+  if (!(value > 0)) throw new InvalidArgumentError('Expected a number above 0.');
+  return value;
+}
+
+const SIZE_OPTIONS: readonly (readonly [keyof Size, string])[] = [
+  ['bits', 'bits at each Eb/N₀'],
+  ['callsPerPoint', 'alerts at each signal-to-noise ratio'],
+  ['calibrationCalls', 'calls for the calibration'],
+  ['noiseHours', 'hours of white noise'],
+  ['lookAlikeMinutes', 'minutes of each look-alike'],
+  ['speedMinutes', 'minutes of audio for the speed'],
+  ['speedRuns', 'runs that the median speed is taken of'],
+  ['memoryHours', 'hours of audio for the memory'],
+  ['latencyCalls', 'calls of each kind for the latency'],
+];
+
+const dashed = (name: string) => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
+
+const program = new Command('bench')
+  .description(`Measures the receiver. Parts: ${PART_NAMES.join(', ')}; all of them unless named.`)
+  .argument('[parts...]', 'what to measure')
+  .option('--short', 'a little of everything, written nowhere')
+  .option('--seed <number>', 'chooses everything random', positive, 1)
+  .option('--workers <number>', 'processes at the same time', positive, WORKERS);
+for (const [name, text] of SIZE_OPTIONS) program.option(`--${dashed(name)} <number>`, text, positive);
+program.parse();
+
+const { short, seed, workers, ...sizes } = program.opts<
+  { short?: boolean; seed: number; workers: number } & Partial<Size>
+>();
+const size: Size = { ...(short ? SIZES.short : SIZES.full), ...sizes };
+const parts = program.args.length > 0 ? program.args : PART_NAMES;
+const unknown = parts.find((part) => !PART_NAMES.includes(part as Part));
+if (unknown !== undefined) program.error(`error: ${unknown}: expected one of ${PART_NAMES.join(', ')}`);
+
+/** The part's results in a few lines. */
+function print(part: Part, results: Results): string {
+  switch (part) {
+    case 'bits':
+      return bitTable(results.bits?.data ?? []);
+    case 'decode':
+      return decodeTables(results.decode?.data ?? []);
+    case 'calibration': {
+      const data = results.calibration?.data;
+      return data
+        ? `${data.sure} sure, ${data.sureWrong} of them wrong\n${data.wrongs.join('\n')}\n${calibrationTables(data)}`
+        : '';
+    }
+    case 'false': {
+      const data = results.false?.data ?? [];
+      return [
+        falseTable(data),
+        ...data.flatMap(({ name, reports }) => reports.map((report) => `${name}: ${report}`)),
+      ].join('\n');
+    }
+    case 'speed':
+      return speedTable(results.speed?.data ?? []);
+    case 'memory':
+      return `resident megabytes: ${results.memory?.data.residentMegabytes.join(' ') ?? ''}`;
+    case 'latency':
+      return latencyTable(results.latency?.data ?? []);
+  }
+}
+
+const docs = (name: string) => new URL(`../../docs/${name}`, import.meta.url);
+
+async function write(results: Results): Promise<void> {
+  saveResults(results);
+  const config = await resolveConfig(import.meta.filename);
+  writeFileSync(docs('performance.md'), await format(page(results), { ...config, parser: 'markdown' }));
+  if (results.decode) writeFileSync(docs('performance-decode.svg'), decodeCurves(results.decode.data));
+  if (results.bits) writeFileSync(docs('performance-bits.svg'), bitCurves(results.bits.data));
+  if (results.calibration) {
+    writeFileSync(docs('performance-calibration.svg'), calibrationCurve(results.calibration.data));
+  }
+}
+
+const results: Results = short ? {} : loadResults();
+const pool = createPool(workers);
+for (const part of parts as Part[]) {
+  const start = performance.now();
+  const data = await PARTS[part](pool, size, seed);
+  const changed = Object.entries(sizes).map(([name, value]) => ` --${dashed(name)} ${value}`);
+  const command = `npm run bench -- ${part}${changed.join('')}`;
+  Object.assign(results, { [part]: { command, seed, data } });
+  if (!short) await write(results);
+  console.log(
+    `\n${part}, seed ${seed}, ${((performance.now() - start) / 1000).toFixed(0)} s\n${print(part, results)}`,
+  );
+}
+await pool.close();

@@ -1,0 +1,197 @@
+/** The measurements as pictures. */
+import * as Plot from '@observablehq/plot';
+import { parseHTML } from 'linkedom';
+import { CHANNELS, CHANNEL_NAMES } from './channels.js';
+import type { Calibration, DecodePoint, Results } from './results.js';
+import { fskErrorRate, orthogonalErrorRate, textbookDecodeRate } from './theory.js';
+
+const OURS = '#0b6e4f';
+const BASELINE = '#b3541e';
+const THEORY = '#4a5568';
+
+const STYLE = { background: 'white', color: '#1a202c', fontFamily: 'sans-serif', fontSize: '12px' };
+
+function draw(options: Plot.PlotOptions): string {
+  const { document } = parseHTML('<!doctype html><html><body></body></html>');
+  const svg = Plot.plot({ ...options, document, style: STYLE });
+  svg.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
+  return `${svg.outerHTML}\n`;
+}
+
+const range = (from: number, to: number, step: number) =>
+  Array.from({ length: Math.round((to - from) / step) + 1 }, (_, i) => from + i * step);
+
+/** Characters of a distress alert that the textbook receiver must read: both format specifiers through the check. */
+const ALERT_CHARACTERS = 18;
+
+/** Share of alerts decoded against the signal-to-noise ratio, one panel for each channel. */
+export function decodeCurves(points: readonly DecodePoint[]): string {
+  const panel = (name: keyof typeof CHANNELS) =>
+    CHANNELS[name].title.replace(' (', '\n(').replace(', ', ',\n');
+  const ours = points.map((point) => ({
+    channel: panel(point.channel),
+    snr: point.snrDb,
+    share: point.right / point.sent,
+  }));
+  const textbook = points.map((point) => ({
+    channel: panel(point.channel),
+    snr: point.snrDb,
+    share: point.textbookRight / point.sent,
+  }));
+  const theory = range(-14, -3, 0.25).map((snr) => ({
+    channel: panel('white'),
+    snr,
+    share: textbookDecodeRate(snr, ALERT_CHARACTERS),
+  }));
+  const required = CHANNEL_NAMES.map((name) => ({
+    channel: panel(name),
+    snr: CHANNELS[name].requiredDb,
+    share: 0.9,
+  }));
+  const line = { x: 'snr', y: 'share', fx: 'channel' } as const;
+  return draw({
+    width: 1120,
+    height: 330,
+    marginTop: 56,
+    marginBottom: 46,
+    marginLeft: 50,
+    fx: { domain: CHANNEL_NAMES.map(panel), label: null, padding: 0.08 },
+    x: {
+      domain: [-17, 6],
+      label: 'SNR in 3 kHz, dB',
+      labelAnchor: 'center',
+      labelArrow: 'none',
+      grid: true,
+      ticks: 8,
+    },
+    y: { domain: [0, 1], label: 'share of alerts decoded', percent: false, tickFormat: '.0%', grid: true },
+    marks: [
+      Plot.frame({ stroke: '#cbd5e0' }),
+      Plot.ruleY([0.9], { stroke: '#a0aec0', strokeDasharray: '4 3' }),
+      Plot.line(theory, { ...line, stroke: THEORY, strokeDasharray: '2 3', strokeWidth: 1.5 }),
+      Plot.line(textbook, { ...line, stroke: BASELINE, strokeWidth: 1.6, marker: 'dot' }),
+      Plot.line(ours, { ...line, stroke: OURS, strokeWidth: 2.2, marker: 'dot' }),
+      Plot.dot(required, { ...line, symbol: 'times', stroke: '#1a202c', r: 5, strokeWidth: 2 }),
+      Plot.text([{ channel: panel('white'), snr: -16.5, share: 0.84 }], {
+        ...line,
+        text: () => 'dotphase',
+        fill: OURS,
+        textAnchor: 'start',
+        fontWeight: 'bold',
+      }),
+      Plot.text([{ channel: panel('white'), snr: -2.2, share: 0.55 }], {
+        ...line,
+        text: () => 'textbook,\ndotted: theory',
+        fill: BASELINE,
+        textAnchor: 'start',
+      }),
+      Plot.text([{ channel: panel('white'), snr: -16.5, share: 0.95 }], {
+        ...line,
+        text: () => '× required',
+        textAnchor: 'start',
+      }),
+    ],
+  });
+}
+
+/** Bit error rate against Eb/N₀ with theory, a logarithmic scale. */
+export function bitCurves(measured: NonNullable<Results['bits']>['data']): string {
+  const theory = range(3, 12, 0.25).flatMap((eb) => [
+    { eb, rate: orthogonalErrorRate(eb), shift: '200' },
+    { eb, rate: fskErrorRate(eb, 1.7), shift: '170' },
+  ]);
+  const dots = measured
+    .filter(({ errors }) => errors > 0)
+    .map(({ ebN0Db, errors, bits, shiftHz }) => ({
+      eb: ebN0Db,
+      rate: errors / bits,
+      shift: String(shiftHz),
+    }));
+  return draw({
+    width: 560,
+    height: 400,
+    marginLeft: 60,
+    marginBottom: 44,
+    x: { label: 'Eb/N₀, dB', labelAnchor: 'center', labelArrow: 'none', grid: true, domain: [3, 12] },
+    y: { type: 'log', label: 'bit error rate', grid: true, domain: [1e-4, 0.3], tickFormat: '~e' },
+    color: { domain: ['200', '170'], range: [OURS, BASELINE] },
+    marks: [
+      Plot.frame({ stroke: '#cbd5e0' }),
+      Plot.line(theory, { x: 'eb', y: 'rate', stroke: 'shift', strokeDasharray: '5 3', clip: true }),
+      Plot.dot(dots, { x: 'eb', y: 'rate', fill: 'shift', r: 4 }),
+      Plot.text(
+        [
+          { eb: 3.3, rate: 1e-3, text: '200 Hz: dots measured, dashed ½·exp(−Eb/2N₀)', shift: '200' },
+          {
+            eb: 3.3,
+            rate: 5e-4,
+            text: '170 Hz: dots measured, dashed theory for tones 1.7 apart',
+            shift: '170',
+          },
+        ],
+        { x: 'eb', y: 'rate', text: 'text', fill: 'shift', textAnchor: 'start' },
+      ),
+    ],
+  });
+}
+
+/** Observed share of errors against the estimate, both logarithmic. */
+export function calibrationCurve({ bins }: Calibration): string {
+  const lowest = 1e-10;
+  const rows = bins
+    .filter(({ calls }) => calls > 0)
+    .map(({ calls, wrong, expected }) => ({
+      estimate: Math.max(lowest, expected / calls),
+      observed: wrong === 0 ? 1 / calls : wrong / calls,
+      none: wrong === 0,
+      label: wrong === 0 ? `none of ${calls}` : `${wrong} of ${calls}`,
+    }));
+  return draw({
+    width: 560,
+    height: 400,
+    marginLeft: 60,
+    marginBottom: 44,
+    x: {
+      type: 'log',
+      domain: [lowest, 1],
+      label: 'mean estimated error probability',
+      labelAnchor: 'center',
+      labelArrow: 'none',
+      grid: true,
+      tickFormat: '~e',
+      ticks: 6,
+    },
+    y: {
+      type: 'log',
+      domain: [1e-5, 1.2],
+      label: 'observed share of errors',
+      grid: true,
+      tickFormat: '~e',
+      ticks: 6,
+    },
+    marks: [
+      Plot.frame({ stroke: '#cbd5e0' }),
+      Plot.line(
+        [
+          [1e-5, 1e-5],
+          [1, 1],
+        ],
+        { stroke: THEORY, strokeDasharray: '5 3' },
+      ),
+      Plot.dot(rows, {
+        x: 'estimate',
+        y: 'observed',
+        r: 5,
+        fill: (row: { none: boolean }) => (row.none ? 'white' : OURS),
+        stroke: OURS,
+        strokeWidth: 1.5,
+      }),
+      Plot.text(rows, { x: 'estimate', y: 'observed', text: 'label', dy: -12, fontSize: 10 }),
+      Plot.text([[1e-9, 4e-5]], {
+        text: () => 'open: no error seen, drawn at one in as many calls',
+        textAnchor: 'start',
+        fontSize: 11,
+      }),
+    ],
+  });
+}

@@ -1,0 +1,98 @@
+/** Random calls through a channel, read by our receiver and by the textbook one. */
+import { encodeCall, type TableKind } from '../../src/calls/index.js';
+import { frameCall } from '../../src/frames/index.js';
+import { modulate } from '../../src/modem/index.js';
+import { receiveCalls, type Quality } from '../../src/receiver/index.js';
+import { KINDS, randomCall } from '../scenes/calls.js';
+import { createChoices } from '../scenes/random.js';
+import { between, impair } from '../scenes/transmission.js';
+import { CHANNELS, type ChannelName } from './channels.js';
+import { readByTextbook } from './textbook.js';
+
+const SAMPLE_RATE = 8000;
+const BAUD = 100;
+const CENTRE_HZ = 1700;
+/** How far the receiver's idea of centre and clock is off, at most either way. */
+const MOST_OFFSET_HZ = 20;
+const MOST_PPM = 100;
+const LONGEST_DELAY_SECONDS = 0.002;
+
+/** Calls to send. */
+export interface DecodeJob {
+  channel: ChannelName;
+  /** Signal-to-noise ratio in 3 kHz, dB; a pair stands for anything between. */
+  snrDb: number | readonly [number, number];
+  /** Distress alerts alone, or calls of every kind. */
+  calls: 'alerts' | 'all';
+  count: number;
+  seed: number;
+  /** Whether the textbook receiver listens too. */
+  textbook: boolean;
+}
+
+/** A call that came out of the receiver. */
+export interface Reported {
+  right: boolean;
+  quality: Quality;
+  errorProbability: number;
+}
+
+/** What came of one call. */
+export interface Outcome {
+  snrDb: number;
+  channel: ChannelName;
+  kind: TableKind;
+  seed: number;
+  reported: Reported[];
+  /** Whether the textbook receiver read it, and whether it read something else. */
+  textbook?: { right: boolean; wrong: boolean };
+}
+
+function sendOne(job: DecodeJob, seed: number): Outcome {
+  const choices = createChoices(seed);
+  const { fading, sendings } = CHANNELS[job.channel];
+  const kind = job.calls === 'alerts' ? 'distressAlert' : choices.pick(KINDS);
+  const symbols = encodeCall(randomCall(choices, kind));
+  const { bits } = frameCall(symbols, { repeat: sendings });
+  const before = choices.uniform(0.2, 1.2);
+  const ppm = choices.uniform(-MOST_PPM, MOST_PPM);
+  const offsetHz = choices.uniform(-MOST_OFFSET_HZ, MOST_OFFSET_HZ);
+  const snrDb = typeof job.snrDb === 'number' ? job.snrDb : choices.uniform(...job.snrDb);
+  const audio = impair(
+    between(modulate(bits, { sampleRate: SAMPLE_RATE, centreHz: CENTRE_HZ }), SAMPLE_RATE, before, 1),
+    SAMPLE_RATE,
+    seed,
+    [...fading, { kind: 'offset', offsetHz }, { kind: 'clock', ppm }, { kind: 'noise', snrDb }],
+  );
+  const reported = receiveCalls(audio, { sampleRate: SAMPLE_RATE, bands: ['mf-hf'] }).map((call) => ({
+    right: call.symbols.join() === symbols.join(),
+    quality: call.quality,
+    errorProbability: call.errorProbability,
+  }));
+  const outcome: Outcome = { snrDb, channel: job.channel, kind, seed, reported };
+  if (!job.textbook) return outcome;
+  const speed = 1 + ppm * 1e-6;
+  // Between the two paths of a fading channel.
+  const delay = fading.length > 0 ? LONGEST_DELAY_SECONDS / 4 : 0;
+  const read = readByTextbook(audio, {
+    sampleRate: SAMPLE_RATE,
+    start: (Math.round(before * SAMPLE_RATE) / SAMPLE_RATE + delay) / speed,
+    baud: BAUD * speed,
+    centreHz: (CENTRE_HZ + offsetHz) * speed,
+    bits: bits.length,
+  });
+  const isRight = (other: readonly number[]) => other.join() === symbols.join();
+  outcome.textbook = { right: read.some(isRight), wrong: !read.every(isRight) };
+  return outcome;
+}
+
+/** Sends the calls of a job, each with a seed of its own. */
+export function runDecodeJob(job: DecodeJob): Outcome[] {
+  return Array.from({ length: job.count }, (_, i) => sendOne(job, job.seed + i));
+}
+
+/** Whether a call was read right, or wrong, as `clean` or `recovered`. */
+export function judge(outcome: Outcome): { right: boolean; wrong: boolean } {
+  const sure = outcome.reported.filter(({ quality }) => quality !== 'doubtful');
+  return { right: sure.some((call) => call.right), wrong: sure.some((call) => !call.right) };
+}

@@ -1,0 +1,227 @@
+/** The parts of the benchmark: which jobs each has, and what is made of their results. */
+import { CHANNELS, CHANNEL_NAMES, type ChannelName } from './channels.js';
+import { judge, type DecodeJob, type Outcome } from './decode.js';
+import { LOOK_ALIKES, type FalseCalls } from './lookalikes.js';
+import type { Pool } from './pool.js';
+import type { Calibration, CalibrationBin, DecodePoint, Results } from './results.js';
+import { SEARCHES } from './speed.js';
+
+/** How much is measured. */
+export interface Size {
+  /** Bits at each Eb/N₀. */
+  bits: number;
+  /** Alerts at each signal-to-noise ratio; a fifth of it for five alerts in a row. */
+  callsPerPoint: number;
+  calibrationCalls: number;
+  noiseHours: number;
+  lookAlikeMinutes: number;
+  speedMinutes: number;
+  speedRuns: number;
+  memoryHours: number;
+  /** Calls of each kind. */
+  latencyCalls: number;
+}
+
+/** Sizes by name. */
+export const SIZES = {
+  full: {
+    bits: 400_000,
+    callsPerPoint: 200,
+    calibrationCalls: 10_000,
+    noiseHours: 24,
+    lookAlikeMinutes: 60,
+    speedMinutes: 10,
+    speedRuns: 5,
+    memoryHours: 24,
+    latencyCalls: 2,
+  },
+  short: {
+    bits: 20_000,
+    callsPerPoint: 4,
+    calibrationCalls: 60,
+    noiseHours: 0.1,
+    lookAlikeMinutes: 0.5,
+    speedMinutes: 1,
+    speedRuns: 1,
+    memoryHours: 0.5,
+    latencyCalls: 1,
+  },
+} as const satisfies Record<string, Size>;
+
+const CALLS_PER_JOB = 10;
+const JOB_SECONDS = 600;
+
+function split(total: number, most: number): number[] {
+  return Array.from({ length: Math.ceil(total / most) }, (_, i) => Math.min(most, total - i * most));
+}
+
+async function measureBits(pool: Pool, size: Size, seed: number) {
+  return pool.run(
+    'bits',
+    [200, 170].flatMap((shiftHz) =>
+      [4, 6, 8, 9, 10, 11].map((ebN0Db) => ({ shiftHz, ebN0Db, bits: size.bits, seed })),
+    ),
+  );
+}
+
+function decodePoint(outcomes: readonly Outcome[]): DecodePoint {
+  const count = (matches: (outcome: Outcome) => boolean | undefined) => outcomes.filter(matches).length;
+  const doubts = (right: boolean) => (outcome: Outcome) =>
+    outcome.reported.some((call) => call.quality === 'doubtful' && call.right === right);
+  const [{ channel, snrDb }] = outcomes;
+  return {
+    channel,
+    snrDb,
+    sent: outcomes.length,
+    right: count((outcome) => judge(outcome).right),
+    wrong: count((outcome) => judge(outcome).wrong),
+    doubtfulRight: count((outcome) => !judge(outcome).right && doubts(true)(outcome)),
+    doubtfulWrong: count(doubts(false)),
+    textbookRight: count((outcome) => outcome.textbook?.right),
+    textbookWrong: count((outcome) => outcome.textbook?.wrong),
+  };
+}
+
+async function measureDecode(pool: Pool, size: Size, seed: number): Promise<DecodePoint[]> {
+  const points = CHANNEL_NAMES.flatMap((channel) =>
+    CHANNELS[channel].snrDb.map((snrDb) => ({ channel, snrDb })),
+  );
+  const jobs = points.flatMap(({ channel, snrDb }, i) =>
+    split(Math.ceil(size.callsPerPoint / CHANNELS[channel].sendings), CALLS_PER_JOB).map(
+      (count, part): DecodeJob => ({
+        channel,
+        snrDb,
+        calls: 'alerts',
+        count,
+        seed: seed + 10_000 * i + CALLS_PER_JOB * part,
+        textbook: true,
+      }),
+    ),
+  );
+  const outcomes = (await pool.run('decode', jobs)).flat();
+  return points.map(({ channel, snrDb }) =>
+    decodePoint(outcomes.filter((outcome) => outcome.channel === channel && outcome.snrDb === snrDb)),
+  );
+}
+
+/** Edges of the bins of error probability, in decades. */
+const EDGES = [-Infinity, -8, -6, -5, -4, -3, -2, -1, -0.3, 0];
+
+function calibrate(outcomes: readonly Outcome[]): Calibration {
+  const calls = outcomes.flatMap(({ reported }) => reported);
+  const bins = EDGES.slice(1).map((to, i): CalibrationBin => {
+    const from = EDGES[i];
+    const inside = calls.filter(({ errorProbability }) => {
+      const decade = Math.log10(errorProbability);
+      return (decade >= from && decade < to) || (to === 0 && decade === 0);
+    });
+    return {
+      from,
+      to,
+      calls: inside.length,
+      wrong: inside.filter(({ right }) => !right).length,
+      expected: inside.reduce((sum, { errorProbability }) => sum + errorProbability, 0),
+    };
+  });
+  const sure = calls.filter(({ quality }) => quality !== 'doubtful');
+  const rates = new Map<string, Calibration['rates'][number]>();
+  for (const outcome of outcomes) {
+    const snrDb = Math.round(outcome.snrDb);
+    const key = `${outcome.channel} ${snrDb}`;
+    const rate = rates.get(key) ?? { channel: outcome.channel, snrDb, sent: 0, right: 0 };
+    rate.sent++;
+    if (judge(outcome).right) rate.right++;
+    rates.set(key, rate);
+  }
+  return {
+    sent: outcomes.length,
+    bins,
+    sure: sure.length,
+    sureWrong: sure.filter(({ right }) => !right).length,
+    rates: [...rates.values()].sort((a, b) => a.snrDb - b.snrDb),
+    wrongs: outcomes
+      .filter((outcome) => judge(outcome).wrong)
+      .map(({ channel, kind, seed, snrDb }) => `seed ${seed}: ${kind}, ${channel}, ${snrDb.toFixed(1)} dB`),
+  };
+}
+
+async function measureCalibration(pool: Pool, size: Size, seed: number): Promise<Calibration> {
+  const channels: readonly ChannelName[] = ['white', 'moderate', 'disturbed'];
+  const jobs = split(size.calibrationCalls, CALLS_PER_JOB).map((count, part): DecodeJob => ({
+    channel: channels[part % channels.length],
+    snrDb: [-14, 0],
+    calls: 'all',
+    count,
+    seed: seed + 1_000_000 + CALLS_PER_JOB * part,
+    textbook: false,
+  }));
+  return calibrate((await pool.run('decode', jobs)).flat());
+}
+
+async function measureFalse(pool: Pool, size: Size, seed: number): Promise<FalseCalls[]> {
+  const names = Object.keys(LOOK_ALIKES);
+  const jobs = names.flatMap((name) => {
+    const total = name === 'noise' ? size.noiseHours * 3600 : size.lookAlikeMinutes * 60;
+    return split(Math.round(total), JOB_SECONDS).map((seconds, part) => ({
+      name,
+      seconds,
+      seed: seed + part,
+    }));
+  });
+  const results = await pool.run('lookAlike', jobs);
+  return names.map((name) => {
+    const own = results.filter((result) => result.name === name);
+    const sum = (key: 'seconds' | 'sure' | 'doubtful' | 'doubtfulAlerts' | 'signals') =>
+      own.reduce((total, result) => total + result[key], 0);
+    return {
+      name,
+      seconds: sum('seconds'),
+      sure: sum('sure'),
+      doubtful: sum('doubtful'),
+      doubtfulAlerts: sum('doubtfulAlerts'),
+      signals: sum('signals'),
+      reports: own.flatMap(({ reports }) => reports),
+    };
+  });
+}
+
+/** One after the other, so that nothing of ours shares the core. */
+async function measureSpeed(pool: Pool, size: Size) {
+  const speeds = [];
+  for (const withCalls of [false, true]) {
+    for (const search of Object.keys(SEARCHES)) {
+      const job = { search, withCalls, minutes: size.speedMinutes, runs: size.speedRuns };
+      speeds.push(...(await pool.run('speed', [job])));
+    }
+  }
+  return speeds;
+}
+
+async function measureMemory(pool: Pool, size: Size) {
+  const [memory] = await pool.run('memory', [{ hours: size.memoryHours }]);
+  return memory;
+}
+
+async function measureLatency(pool: Pool, size: Size, seed: number) {
+  return pool.run(
+    'latency',
+    (
+      [
+        ['mf-hf', 10],
+        ['mf-hf', -7],
+        ['vhf', 20],
+      ] as const
+    ).map(([band, snrDb]) => ({ band, snrDb, count: size.latencyCalls, seed })),
+  );
+}
+
+/** Each part's measurement. */
+export const PARTS = {
+  bits: measureBits,
+  decode: measureDecode,
+  calibration: measureCalibration,
+  false: measureFalse,
+  speed: measureSpeed,
+  memory: measureMemory,
+  latency: measureLatency,
+} satisfies { [Part in keyof Required<Results>]: (pool: Pool, size: Size, seed: number) => Promise<unknown> };

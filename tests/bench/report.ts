@@ -1,0 +1,281 @@
+/** docs/performance.md from the results. */
+import { CHANNELS, CHANNEL_NAMES, type ChannelName } from './channels.js';
+import { LOOK_ALIKES } from './lookalikes.js';
+import type { Calibration, DecodePoint, Measured, Results } from './results.js';
+import { ebN0OfErrorRate, fskErrorRate, orthogonalErrorRate, textbookDecodeRate } from './theory.js';
+
+const ALERT_CHARACTERS = 18;
+
+/** A table of GitHub-flavoured Markdown. */
+export function table(head: readonly string[], rows: readonly (readonly (string | number)[])[]): string {
+  const line = (cells: readonly (string | number)[]) => `| ${cells.join(' | ')} |`;
+  return [line(head), line(head.map(() => '---')), ...rows.map(line)].join('\n');
+}
+
+const percent = (share: number) => `${(100 * share).toFixed(share > 0 && share < 0.1 ? 1 : 0)} %`;
+const decibel = (value: number) =>
+  (Number.isFinite(value) ? `${value.toFixed(1)} dB` : '–').replace('-', '−');
+const signed = (value: number) => String(value).replace('-', '−');
+
+/** The lowest ratio from which on at least such a share is decoded, interpolated between the points measured. */
+export function crossing(points: readonly { snrDb: number; share: number }[], share: number): number {
+  const sorted = [...points].sort((a, b) => b.snrDb - a.snrDb);
+  if (sorted.length === 0 || sorted[0].share < share) return NaN;
+  for (let i = 1; i < sorted.length; i++) {
+    const [above, below] = [sorted[i - 1], sorted[i]];
+    if (below.share >= share) continue;
+    return below.snrDb + ((above.snrDb - below.snrDb) * (share - below.share)) / (above.share - below.share);
+  }
+  return sorted[sorted.length - 1].snrDb;
+}
+
+function shares(points: readonly DecodePoint[], channel: ChannelName, key: 'right' | 'textbookRight') {
+  return points
+    .filter((point) => point.channel === channel)
+    .map((point) => ({ snrDb: point.snrDb, share: point[key] / point.sent }));
+}
+
+function source({ command, seed }: Measured<unknown>): string {
+  return `\`${command}\` (seed ${seed})`;
+}
+
+/** Decode probability: where nine in ten are read, then every point. */
+export function decodeTables(points: readonly DecodePoint[]): string {
+  const summary = CHANNEL_NAMES.map((channel) => {
+    const ours = shares(points, channel, 'right');
+    const textbook = shares(points, channel, 'textbookRight');
+    const { title, requiredDb } = CHANNELS[channel];
+    return [
+      title,
+      decibel(crossing(ours, 0.5)),
+      decibel(crossing(ours, 0.9)),
+      decibel(requiredDb),
+      decibel(crossing(textbook, 0.5)),
+      decibel(crossing(textbook, 0.9)),
+    ];
+  });
+  const rows = points.map((point) => [
+    CHANNELS[point.channel].title,
+    signed(point.snrDb),
+    point.sent,
+    percent(point.right / point.sent),
+    point.wrong,
+    `${point.doubtfulRight} / ${point.doubtfulWrong}`,
+    percent(point.textbookRight / point.sent),
+    point.channel === 'white' ? percent(textbookDecodeRate(point.snrDb, ALERT_CHARACTERS)) : '',
+  ]);
+  return [
+    table(['channel', '50 % at', '90 % at', '90 % required at', 'textbook 50 %', 'textbook 90 %'], summary),
+    '',
+    table(
+      [
+        'channel',
+        'SNR dB',
+        'sent',
+        'read',
+        'wrong',
+        'doubtful right / wrong',
+        'textbook',
+        'textbook by theory',
+      ],
+      rows,
+    ),
+  ].join('\n');
+}
+
+/** Bit error rates beside theory. */
+export function bitTable(data: NonNullable<Results['bits']>['data']): string {
+  return table(
+    [
+      'shift',
+      'Eb/N₀',
+      'bits',
+      'errors',
+      'rate',
+      '½·exp(−Eb/2N₀)',
+      'theory at this spacing',
+      'loss against the latter',
+    ],
+    data.map(({ shiftHz, ebN0Db, bits, errors }) => {
+      const theory = fskErrorRate(ebN0Db, shiftHz / 100);
+      const loss = ebN0OfErrorRate(theory) - ebN0OfErrorRate(errors / bits);
+      return [
+        `${shiftHz} Hz`,
+        `${ebN0Db} dB`,
+        bits,
+        errors,
+        (errors / bits).toExponential(2),
+        orthogonalErrorRate(ebN0Db).toExponential(2),
+        theory.toExponential(2),
+        `${loss.toFixed(2).replace('-', '−')} dB`,
+      ];
+    }),
+  );
+}
+
+const decade = (exponent: number | null) =>
+  exponent === null || exponent === -Infinity
+    ? '0'
+    : exponent === -0.3
+      ? '0.5'
+      : exponent === 0
+        ? '1'
+        : `1e${exponent}`;
+
+/** Bins of the estimate, and the share of all kinds of calls that were read. */
+export function calibrationTables({ bins, rates }: Calibration): string {
+  const channels = CHANNEL_NAMES.filter((name) => rates.some(({ channel }) => channel === name));
+  const ratios = [...new Set(rates.map(({ snrDb }) => snrDb))].sort((a, b) => a - b);
+  return [
+    table(
+      ['estimate', 'calls', 'errors expected', 'errors seen'],
+      bins.map(({ from, to, calls, wrong, expected }) => [
+        `${decade(from)} to ${decade(to)}`,
+        calls,
+        expected.toPrecision(2),
+        wrong,
+      ]),
+    ),
+    '',
+    table(
+      ['SNR dB', ...channels.map((name) => CHANNELS[name].title)],
+      ratios.map((ratio) => [
+        signed(ratio),
+        ...channels.map((name) => {
+          const rate = rates.find(({ channel, snrDb }) => channel === name && snrDb === ratio);
+          return rate ? `${percent(rate.right / rate.sent)} of ${rate.sent}` : '';
+        }),
+      ]),
+    ),
+  ].join('\n');
+}
+
+function hours(seconds: number): string {
+  return seconds >= 3600 ? `${(seconds / 3600).toFixed(1)} h` : `${(seconds / 60).toFixed(1)} min`;
+}
+
+/** What was taken for a call. */
+export function falseTable(data: NonNullable<Results['false']>['data']): string {
+  return table(
+    [
+      'audio',
+      'length',
+      '`clean` or `recovered`',
+      '`doubtful`',
+      'of them distress alerts',
+      'signals looked into',
+    ],
+    data.map((row) => [
+      LOOK_ALIKES[row.name].title,
+      hours(row.seconds),
+      row.sure,
+      row.doubtful,
+      row.doubtfulAlerts,
+      row.signals,
+    ]),
+  );
+}
+
+const median = (values: readonly number[]) =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
+
+/** Speeds: medians. */
+export function speedTable(data: NonNullable<Results['speed']>['data']): string {
+  return table(
+    ['audio', 'search', 'median × real time', 'slowest', 'fastest', 'runs'],
+    data.map(({ withCalls, search, minutes, calls, timesRealTime }) => [
+      `${minutes} min of noise${withCalls ? `, a call in each (${calls} read)` : ''}`,
+      search,
+      Math.round(median(timesRealTime)),
+      Math.round(Math.min(...timesRealTime)),
+      Math.round(Math.max(...timesRealTime)),
+      timesRealTime.length,
+    ]),
+  );
+}
+
+/** Latencies by band. */
+export function latencyTable(data: NonNullable<Results['latency']>['data']): string {
+  return table(
+    ['band', 'SNR', 'calls sent', 'reported', 'median', 'longest'],
+    data.map(({ band, snrDb, sent, seconds }) => {
+      const values = seconds.map((one) => one.seconds);
+      return [
+        band,
+        decibel(snrDb),
+        sent,
+        values.length,
+        `${median(values).toFixed(2)} s`,
+        `${Math.max(...values).toFixed(2)} s`,
+      ];
+    }),
+  );
+}
+
+/** The whole page. */
+export function page(results: Results): string {
+  const parts: (string | false)[] = [
+    '# Performance',
+    'Measured by `npm run bench`, which writes this page, its pictures and `performance.json` from the seeds given. `npm run bench -- decode` measures one part anew, `--short` measures a little of everything and writes nothing, `--help` tells the rest. Signal-to-noise ratios (SNR) are in 3 kHz; at 100 Bd they are 14.8 dB less than Eb/N₀.',
+  ];
+  const { decode, bits, calibration, speed, memory, latency } = results;
+  if (decode) {
+    parts.push(
+      '## Alerts decoded',
+      `${source(decode)}. Random distress alerts at 8 kHz with 200 dots; the receiver searches the whole passband at 100 Bd and knows nothing: the start is random, the centre lies within ±20 Hz of 1700 Hz, the clock within ±100 ppm. _Read_: reported with the right characters as \`clean\` or \`recovered\`. The textbook receiver is the baseline: it is told start, clock and centre, takes the stronger tone of each bit, the DX or else the RX sending of each character by the ten-unit check, and the error check at the end. Its theory: every one of the 18 characters reads in DX or in RX.`,
+      '![Share of alerts decoded against SNR](performance-decode.svg)',
+      decodeTables(decode.data),
+    );
+  }
+  if (calibration) {
+    const { sent, sure, sureWrong, wrongs } = calibration.data;
+    parts.push(
+      '## How sure is sure',
+      `${source(calibration)}. ${sent} calls of all kinds, evenly spread over −14 to 0 dB in white noise, F.1487 moderate and disturbed. ${sure} were reported as \`clean\` or \`recovered\`, ${sureWrong} of them wrong${wrongs.length > 0 ? ` (${wrongs.join('; ')})` : ''}. The estimated \`errorProbability\` of every reported call, the doubtful ones too, beside what was seen:`,
+      '![Observed share of errors against the estimate](performance-calibration.svg)',
+      calibrationTables(calibration.data),
+    );
+  }
+  if (results.false) {
+    parts.push(
+      '## What is no call',
+      `${source(results.false)}. Audio at 12 kHz (speech at 22.05 kHz), the whole passband searched at 100 and 1200 Bd, keying and speech 20 dB above the noise.`,
+      falseTable(results.false.data),
+      results.false.data.some(({ reports }) => reports.length > 0) &&
+        results.false.data
+          .filter(({ reports }) => reports.length > 0)
+          .map(({ name, reports }) => `- ${LOOK_ALIKES[name].title}: ${reports.slice(0, 5).join('; ')}`)
+          .join('\n'),
+    );
+  }
+  if (bits) {
+    parts.push(
+      '## Bit errors',
+      `${source(bits)}. The noncoherent demodulator with the receiver's own filters, timing known, 100 Bd. Where the phase is continuous the spectrum is narrower than theory for single bits has it, so that the filter before the integration takes away a little noise and the rate lies below the formula.`,
+      '![Bit error rate against Eb/N₀](performance-bits.svg)',
+      bitTable(bits.data),
+    );
+  }
+  if (speed) {
+    parts.push(
+      '## Speed',
+      `${source(speed)}. Seconds of 12 kHz audio for each second of processor time (all threads of the process together), pushed in blocks of 0.1 s; noise with a call at 3 dB in each minute, or noise alone. The machine was shared with other work.`,
+      speedTable(speed.data),
+    );
+  }
+  if (memory) {
+    const { hours: length, calls, residentMegabytes } = memory.data;
+    parts.push(
+      '## Memory',
+      `${source(memory)}. ${length} h of 12 kHz audio with a call a minute (${calls} reported), resident memory of the whole process in MB, Node.js and ten minutes of audio (29 MB) included, at the beginning and after each twelfth: ${residentMegabytes.join(', ')}.`,
+    );
+  }
+  if (latency) {
+    parts.push(
+      '## Latency',
+      `${source(latency)}. Audio needed after the last bit of a call before it is reported, to 10 ms, calls of every kind.`,
+      latencyTable(latency.data),
+    );
+  }
+  return `${parts.filter((part) => part !== false).join('\n\n')}\n`;
+}

@@ -1,0 +1,75 @@
+/** What the parts of the benchmark measured, kept in docs/performance.json between runs. */
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import type { BitErrorJob, BitErrors } from './biterrors.js';
+import type { ChannelName } from './channels.js';
+import type { Latencies } from './latency.js';
+import type { FalseCalls } from './lookalikes.js';
+import type { Memory, Speed } from './speed.js';
+
+/** Share of alerts decoded at one signal-to-noise ratio. */
+export interface DecodePoint {
+  channel: ChannelName;
+  snrDb: number;
+  sent: number;
+  /** Read right, and read wrong, as `clean` or `recovered`. */
+  right: number;
+  wrong: number;
+  doubtfulRight: number;
+  doubtfulWrong: number;
+  /** The textbook receiver. */
+  textbookRight: number;
+  textbookWrong: number;
+}
+
+/** Calls with an estimated error probability in one range. */
+export interface CalibrationBin {
+  /** Decades: 10^from to 10^to. */
+  from: number;
+  to: number;
+  calls: number;
+  wrong: number;
+  /** Sum of the estimates: the errors to be expected. */
+  expected: number;
+}
+
+/** Calls of every kind over a range of signal-to-noise ratios. */
+export interface Calibration {
+  sent: number;
+  bins: CalibrationBin[];
+  sure: number;
+  sureWrong: number;
+  /** Share read, by channel and rounded signal-to-noise ratio. */
+  rates: { channel: ChannelName; snrDb: number; sent: number; right: number }[];
+  /** What was wrong although sure. */
+  wrongs: string[];
+}
+
+/** One part's results and how they came about. */
+export interface Measured<Data> {
+  command: string;
+  seed: number;
+  data: Data;
+}
+
+/** Everything measured so far. */
+export interface Results {
+  bits?: Measured<(BitErrorJob & BitErrors)[]>;
+  decode?: Measured<DecodePoint[]>;
+  calibration?: Measured<Calibration>;
+  false?: Measured<FalseCalls[]>;
+  speed?: Measured<Speed[]>;
+  memory?: Measured<Memory>;
+  latency?: Measured<Latencies[]>;
+}
+
+const FILE = new URL('../../docs/performance.json', import.meta.url);
+
+/** The results of earlier runs. */
+export function loadResults(): Results {
+  return existsSync(FILE) ? (JSON.parse(readFileSync(FILE, 'utf8')) as Results) : {};
+}
+
+/** Keeps the results. */
+export function saveResults(results: Results): void {
+  writeFileSync(FILE, `${JSON.stringify(results, undefined, 2)}\n`);
+}
