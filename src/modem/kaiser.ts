@@ -22,6 +22,8 @@ export interface LowPass {
 }
 
 /**
+ * A linear-phase low-pass filter by the Kaiser window.
+ *
  * @param cutoff - the −6 dB edge in cycles per sample, below 0.5
  * @param transition - width from pass band to stop band in cycles per sample
  * @param attenuation - of the stop band in dB, 21–100

@@ -78,7 +78,7 @@ function smooth(values: Float64Array, memory: number): Float64Array {
   return out;
 }
 
-/** A ratio that no burst can drive beyond {@link MOST_TRUST}: a mixture with an uninformative outlier. */
+/** A ratio that no burst can drive beyond a fixed trust: a mixture with an uninformative outlier. */
 export function temperRatio(ratio: number): number {
   const magnitude = Math.log((1 + DROPOUT_SHARE) / (Math.exp(-Math.abs(ratio)) + DROPOUT_SHARE));
   return ratio < 0 ? -magnitude : magnitude;

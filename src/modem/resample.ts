@@ -10,7 +10,8 @@ export interface Resampler {
   push(samples: Float32Array): Float32Array;
 }
 
-interface ResamplerOptions {
+/** Rates and filter of a resampler. */
+export interface ResamplerOptions {
   /** Input rate in hertz. */
   from: number;
   /** Output rate in hertz. */

@@ -19,7 +19,9 @@ export type Certainty = 'likely' | 'uncertain';
 /** The words of one field, with look-up both ways. */
 export interface Vocabulary<Name extends string = string> {
   readonly words: readonly Word<Name>[];
+  /** The word of a symbol; undefined where the field does not assign it. */
   bySymbol(symbol: number): Word<Name> | undefined;
+  /** The word of a short name; undefined where there is none. */
   byName(name: string): Word<Name> | undefined;
 }
 

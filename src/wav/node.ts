@@ -1,5 +1,7 @@
 /**
  * WAV files on disk, for Node: read and written block by block, in constant memory.
+ *
+ * @packageDocumentation
  */
 import type { FileHandle } from 'node:fs/promises';
 import { open } from 'node:fs/promises';
