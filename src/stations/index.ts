@@ -10,3 +10,4 @@ export * from './frequencies/index.js';
 export * from './log/index.js';
 export * from './navigation/index.js';
 export * from './procedures/index.js';
+export * from './virtual/index.js';

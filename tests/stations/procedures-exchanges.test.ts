@@ -748,12 +748,7 @@ describe('calls to many (M.541 Annex 3 §2 and §3, from memory)', () => {
     host.give(received(urgency, MF));
     host.run(10 * MINUTE);
     expect(host.all('transmit')).toEqual([]);
-    expect(
-      host
-        .all('tell')
-        .map(({ text }) => text)
-        .join(' '),
-    ).toContain('2182.0 kHz');
+    expect(host.all('watch').map(({ followUp }) => followUp.text)).toEqual(['voice (J3E) on 2182.0 kHz']);
   });
 
   it('are for those inside the area', () => {

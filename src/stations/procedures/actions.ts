@@ -115,10 +115,12 @@ export type StationAction =
   | { readonly type: 'cease'; readonly transmission: number; readonly rule: Rule }
   /** Tell the operator. */
   | { readonly type: 'tell'; readonly exchange?: number; readonly text: string; readonly rule: Rule }
-  /** Set watch where an exchange goes on. */
+  /** Set watch where a call says that communication goes on; `exchange` is absent for a call to many. */
   | {
       readonly type: 'watch';
-      readonly exchange: number;
+      readonly exchange?: number;
+      /** The call that it follows. */
+      readonly call: Call;
       readonly followUp: FollowUp;
       /** What to say there, where the procedure prescribes it. */
       readonly say?: string;

@@ -278,8 +278,7 @@ export const alertProcedure: Procedure<AlertExchange> = {
 };
 
 function setWatch(desk: Desk, exchange: AlertExchange, call: Call, frequencyHz: number): void {
-  const followUp = followUpOf(call, frequencyHz, 'called');
-  desk.actions.push({ type: 'watch', exchange: exchange.id, followUp, rule: RULES.distressTraffic });
+  desk.watch(call, followUpOf(call, frequencyHz, 'called'), 'distressTraffic', exchange);
 }
 
 /** The exchange about a casualty that is still going on. */

@@ -116,13 +116,7 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
         } as Call)
       : call;
     const followUp = followUpOf(agreed, frequencyHz, 'called');
-    if (followUp.medium === 'none') return;
-    desk.actions.push({
-      type: 'watch',
-      exchange: exchange.id,
-      followUp,
-      rule: RULES.individualAcknowledged,
-    });
+    if (followUp.medium !== 'none') desk.watch(agreed, followUp, 'individualAcknowledged', exchange);
   },
 
   deadlines({ id, phase, expiresAt }) {

@@ -95,7 +95,7 @@ function watchFor(desk: Desk, exchange: OutgoingExchange, call: Call, rule: Rule
     desk.tell('The exchange is complete; nothing follows by voice.', 'complete', exchange);
     return;
   }
-  desk.actions.push({ type: 'watch', exchange: exchange.id, followUp, rule: RULES[rule] });
+  desk.watch(call, followUp, rule, exchange);
 }
 
 function unanswered(desk: Desk, exchange: OutgoingExchange, rule: RuleName, text: string): void {

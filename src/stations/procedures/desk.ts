@@ -4,6 +4,7 @@
  */
 import { xoroshiro128plusFromState } from 'pure-rand/generator/xoroshiro128plus';
 import type { Call } from '../../calls/index.js';
+import type { FollowUp } from '../frequencies/index.js';
 import type { Choice, StationAction } from './actions.js';
 import type { Exchange } from './exchange.js';
 import { transmitterOf } from './radio.js';
@@ -59,6 +60,19 @@ export class Desk {
   tell(text: string, rule: RuleName, exchange?: Exchange): void {
     const about = exchange === undefined ? {} : { exchange: exchange.id };
     this.actions.push({ type: 'tell', ...about, text, rule: RULES[rule] });
+  }
+
+  /** Asks for watch where a call says that communication goes on, if it does. */
+  watch(call: Call, followUp: FollowUp, rule: RuleName, exchange?: Exchange, say?: string): void {
+    const about = exchange === undefined ? {} : { exchange: exchange.id };
+    this.actions.push({
+      type: 'watch',
+      ...about,
+      call,
+      followUp,
+      ...(say !== undefined && { say }),
+      rule: RULES[rule],
+    });
   }
 
   /** Says that what was asked for is not done. */

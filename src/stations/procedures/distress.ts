@@ -97,14 +97,8 @@ function watchPartners(
   say?: string,
 ): void {
   for (const hz of frequencies) {
-    const followUp = followUpOf(onBand(alert, hz), hz, 'caller');
-    desk.actions.push({
-      type: 'watch',
-      exchange: exchange.id,
-      followUp,
-      ...(say !== undefined && { say }),
-      rule: RULES[rule],
-    });
+    const call = onBand(alert, hz);
+    desk.watch(call, followUpOf(call, hz, 'caller'), rule, exchange, say);
   }
 }
 

@@ -76,7 +76,7 @@ function takeDistress(desk: Desk, call: Distress, frequencyHz: number, address: 
 function announce(desk: Desk, call: Call, frequencyHz: number): void {
   desk.tell(describeCall(call), 'notToMany');
   const followUp = followUpOf(call, frequencyHz, 'called');
-  if (followUp.medium !== 'none') desk.tell(`Set watch: ${followUp.text}.`, 'notToMany');
+  if (followUp.medium !== 'none') desk.watch(call, followUp, 'notToMany');
 }
 
 /**

@@ -1,0 +1,36 @@
+/**
+ * A virtual other side: stations with procedures and operators on a virtual ether, and scenarios to play.
+ */
+export {
+  createEther,
+  type Ether,
+  type EtherOptions,
+  type EtherReport,
+  type EtherTransmission,
+  type ListenerOptions,
+} from './ether.js';
+export { stationLogger } from './logging.js';
+export { pathByDistance, type PathConditions } from './path.js';
+export {
+  createPlay,
+  playScenario,
+  playScenarioLive,
+  type Happening,
+  type LiveOptions,
+  type PlayOptions,
+  type ScenarioPlay,
+} from './play.js';
+export {
+  ABILITIES,
+  MOODS,
+  parseScenario,
+  scenarioJsonSchema,
+  type Ability,
+  type Mood,
+  type Scenario,
+  type ScenarioEvent,
+  type ScenarioPath,
+  type ScenarioStation,
+} from './scenario.js';
+export { SCENARIOS, type ScenarioName } from './scenarios/index.js';
+export { callAudio, type CallAudioOptions } from './sound.js';
