@@ -3,7 +3,7 @@
  */
 import { statSync } from 'node:fs';
 import { Option, type Command } from 'commander';
-import { SingleBar } from 'cli-progress';
+import { Presets, SingleBar } from 'cli-progress';
 import { DotphaseError } from '../errors.js';
 import { BIT_RATE, type Band } from '../frames/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
@@ -142,7 +142,10 @@ class Progress {
     const total = files.reduce((sum, file) => sum + sizeOf(file), 0);
     if (!process.stderr.isTTY || total < LONG_BYTES) return;
     const format = '{bar} {percentage}% | {eta_formatted} left';
-    this.#bar = new SingleBar({ stream: process.stderr, format, clearOnComplete: true, hideCursor: true });
+    this.#bar = new SingleBar(
+      { stream: process.stderr, format, clearOnComplete: true, hideCursor: true },
+      Presets.shades_classic,
+    );
     this.#bar.start(total, 0);
   }
 

@@ -46,7 +46,7 @@ function oneIn(probability: number): string {
   if (probability > 0.3) return 'one in two or three';
   return `one in ${Number((1 / probability).toPrecision(1))
     .toLocaleString('en')
-    .replaceAll(',', ' ')}`;
+    .replaceAll(',', '\u00a0')}`;
 }
 
 /** How far a call can be trusted, in words. */
@@ -58,7 +58,7 @@ export function trustOf({
     case 'clean':
       return 'clean: every character was read and the error check agrees';
     case 'recovered':
-      return 'recovered with the help of soft information, chance of error below one in 10 000';
+      return 'recovered with the help of soft information, chance of error below one in 10\u00a0000';
     case 'doubtful':
       return `DOUBTFUL: it may be wrong, chance of error about ${oneIn(errorProbability)}`;
   }
