@@ -86,13 +86,21 @@ function writePiece(expansion: Values, path: string): number[] {
 }
 
 /** A call's position, at the top or in its message, and what the call is with another one in its place. */
-function findPosition(
-  values: Values,
-): { position: Position; replace: (position: Position) => Values } | undefined {
+interface PositionPlace {
+  readonly path: string;
+  readonly position: Position;
+  readonly replace: (position: Position) => Values;
+}
+
+function findPosition(values: Values): PositionPlace | undefined {
   const isPosition = (value: unknown): value is Position =>
     typeof value === 'object' && value !== null && !isUnassigned(value);
   if (isPosition(values.position)) {
-    return { position: values.position, replace: (position) => ({ ...values, position }) };
+    return {
+      path: 'position',
+      position: values.position,
+      replace: (position) => ({ ...values, position }),
+    };
   }
   const message = values.message;
   if (
@@ -102,6 +110,7 @@ function findPosition(
     isPosition(message.position)
   ) {
     return {
+      path: 'message.position',
       position: message.position,
       replace: (position) => ({ ...values, message: { ...message, position } }),
     };
@@ -122,7 +131,7 @@ export function splitFinePosition(values: Values): { values: Values; expansions:
   if (!found) {
     throw new DotphaseError(`expansions[${open}].value`, undefined, 'a value, as the call holds no position');
   }
-  const { coarse, latitude, longitude } = splitPosition(found.position, 'position');
+  const { coarse, latitude, longitude } = splitPosition(found.position, found.path);
   return {
     values: found.replace(coarse),
     expansions: expansions.map((expansion) =>

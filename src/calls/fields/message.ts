@@ -22,6 +22,13 @@ export const POSITION_FOLLOWS = 55;
 const WITHOUT_TIME = 6;
 const WITH_TIME = 8;
 
+/** How many symbols a whole message takes; Infinity where they run out. */
+function wholeLengthAt(symbols: readonly number[], at: number): number {
+  if (symbols[at] === POSITION_FOLLOWS) return positionLengthAt(symbols, at);
+  const receive = channelField.lengthAt(symbols, at);
+  return receive + channelField.lengthAt(symbols, at + receive);
+}
+
 /** How a position message ends: with its time where two symbols are left for it that start no telephone number. */
 function positionLengthAt(symbols: readonly number[], at: number): number {
   const left = symbols.length - at;
@@ -29,17 +36,17 @@ function positionLengthAt(symbols: readonly number[], at: number): number {
   return left >= WITH_TIME && !isTelephoneStart(symbols[at + WITHOUT_TIME]) ? WITH_TIME : WITHOUT_TIME;
 }
 
-/** A frequency message of two halves, or symbol 55 with a position and, usually, its time (M.493 §8.2.2–§8.2.3). */
+/**
+ * A frequency message of two halves, or symbol 55 with a position and, usually, its time (M.493 §8.2.2–§8.2.3). One that
+ * is cut short takes what is left and reads as unassigned.
+ */
 export const messageField: Field = {
   form:
     'two frequencies or channels: first the one the called station receives on, then the one it transmits on; ' +
     'or 55, a position and its time',
-  lengthAt(symbols, at) {
-    if (symbols[at] === POSITION_FOLLOWS) return positionLengthAt(symbols, at);
-    const receive = channelField.lengthAt(symbols, at);
-    return receive + channelField.lengthAt(symbols, at + receive);
-  },
+  lengthAt: (symbols, at) => Math.min(wholeLengthAt(symbols, at), symbols.length - at),
   read(symbols) {
+    if (wholeLengthAt(symbols, 0) !== symbols.length) return undefined;
     if (symbols[0] === POSITION_FOLLOWS) {
       const position = readField(positionField, symbols.slice(1, WITHOUT_TIME));
       return symbols.length === WITHOUT_TIME

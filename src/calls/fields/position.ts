@@ -57,12 +57,16 @@ function toSteps(value: unknown, path: string): Steps {
   };
 }
 
-/** The position so many steps into a quadrant, or undefined beyond a pole or the far meridian. */
-function fromSteps(steps: Steps): Position | undefined {
+function fromSteps({ quadrant, latitude, longitude }: Steps): Position {
   const degrees = (count: number) => count / (MINUTES_PER_DEGREE * STEPS_PER_MINUTE);
-  const latitude = degrees(steps.latitude);
-  const longitude = degrees(steps.longitude);
-  return latitude <= 90 && longitude <= 180 ? inQuadrant(steps.quadrant, latitude, longitude) : undefined;
+  return inQuadrant(quadrant, degrees(latitude), degrees(longitude));
+}
+
+/** The position so many steps into a quadrant, or undefined beyond a pole or the far meridian. */
+function fromStepsWithin(steps: Steps): Position | undefined {
+  const position = fromSteps(steps);
+  const isWithin = Math.abs(position.latitude) <= 90 && Math.abs(position.longitude) <= 180;
+  return isWithin ? position : undefined;
 }
 
 function degreesMinutes(minutes: number, width: number): string {
@@ -86,7 +90,7 @@ export const positionField: Field = {
     const match = /^([0-3])(\d\d)([0-5]\d)(\d{3})([0-5]\d)$/.exec(symbolsToDigits(symbols) ?? '');
     if (!match) return undefined;
     const [quadrant, latDegrees, latMinutes, lonDegrees, lonMinutes] = match.slice(1).map(Number);
-    return fromSteps({
+    return fromStepsWithin({
       quadrant,
       latitude: (latDegrees * MINUTES_PER_DEGREE + latMinutes) * STEPS_PER_MINUTE,
       longitude: (lonDegrees * MINUTES_PER_DEGREE + lonMinutes) * STEPS_PER_MINUTE,
@@ -130,7 +134,6 @@ export function splitPosition(value: unknown, path: string): SplitPosition {
     latitude: latitude - latitudeRest,
     longitude: longitude - longitudeRest,
   });
-  if (!coarse) throw new DotphaseError(path, value, 'a position');
   return { coarse, latitude: latitudeRest, longitude: longitudeRest };
 }
 
@@ -141,7 +144,7 @@ export function splitPosition(value: unknown, path: string): SplitPosition {
  */
 export function joinPosition(coarse: Position, latitude: number, longitude: number): Position | undefined {
   const steps = toSteps(coarse, 'position');
-  return fromSteps({
+  return fromStepsWithin({
     quadrant: steps.quadrant,
     latitude: steps.latitude + latitude,
     longitude: steps.longitude + longitude,
