@@ -1,0 +1,293 @@
+/**
+ * A paper as plain data: what its exercises are to contain, in as much detail as the examiner likes.
+ */
+import * as z from 'zod';
+import { CALL_KINDS, encodeCall, explainFields, type Call, type TableKind } from '../calls/index.js';
+import { parseChannel, type ChannelStage } from '../channel/index.js';
+import { DotphaseError } from '../errors.js';
+import { LEVELS, type Level } from './levels.js';
+
+/** One call of an exercise. */
+export interface CallPlan {
+  /** A call that the tables hold, sent with its 200 or 20 dots. */
+  call: Call;
+  /** When its first dot begins, 0 to 600 s; default 1.5 s behind the end of the call before it, and 1 s for the first. */
+  startSeconds?: number | undefined;
+  /** How strong it is, −40 to 6 dB relative to what the conditions call the signal; default 0. */
+  levelDb?: number | undefined;
+  /** What lies between its sender and the receiver; times count from its first dot. Default nothing. */
+  path?: readonly ChannelStage[] | undefined;
+  /**
+   * Fields that nobody can read, by the property of the call that holds them (`position`, `self` …): two of their
+   * characters are lost in both sendings, of a field of one character that one and the error check. Default none.
+   */
+  damaged?: readonly string[] | undefined;
+  /** Whether a receiver is meant to read it, apart from the damaged fields; default true. */
+  readable?: boolean | undefined;
+}
+
+/** One exercise: a recording with its questions. What is left out is drawn by the level. */
+export interface ExercisePlan {
+  /** Default: the paper's. */
+  level?: Level | undefined;
+  /** Kinds of calls to draw, in order, 1 to 6; not beside `calls`. Default: by the level. */
+  kinds?: readonly TableKind[] | undefined;
+  /** The calls themselves, 1 to 8. Default: drawn. */
+  calls?: readonly CallPlan[] | undefined;
+  /** The DSC frequency it was heard on, whole hertz, needed with `calls`: it decides the bit rate too. */
+  frequencyHz?: number | undefined;
+  /** What the receiver heard besides the calls: noise, static, its own passband. Default: by the level; with `calls`, noise 30 dB below them. */
+  conditions?: readonly ChannelStage[] | undefined;
+  /** A sentence for the candidate about the situation, up to 300 characters. */
+  situation?: string | undefined;
+  /** Chooses noise, fading and damaged characters; drawn anew until the recording reads as planned unless given. */
+  seed?: number | undefined;
+}
+
+/** A paper. */
+export interface PaperPlan {
+  /** Up to 100 characters; default by the level. */
+  title?: string | undefined;
+  /** Chooses all that is not said, 0 to 2⁵³ − 1; default 1. */
+  seed?: number | undefined;
+  /** 1 to 5; default 1. */
+  level?: Level | undefined;
+  /** Samples per second of the recordings, 8000 to 48 000; default 12 000. */
+  sampleRate?: number | undefined;
+  /** Whether the question sheet shows a spectrogram of each recording; default true. */
+  pictures?: boolean | undefined;
+  /** Whether the question sheet prints the characters as received, for candidates without a receiver; default false. */
+  characters?: boolean | undefined;
+  /** 1 to 60 exercises, or how many to draw; default 6. */
+  exercises?: number | readonly ExercisePlan[] | undefined;
+}
+
+/** A plan that was checked, with the defaults of the whole paper filled in. */
+export interface CheckedPlan {
+  readonly title: string;
+  readonly seed: number;
+  readonly level: Level;
+  readonly sampleRate: number;
+  readonly pictures: boolean;
+  readonly characters: boolean;
+  readonly exercises: readonly ExercisePlan[];
+}
+
+const MOST_EXERCISES = 60;
+const DEFAULT_EXERCISES = 6;
+const DEFAULT_SAMPLE_RATE = 12_000;
+
+/** Fields that can be damaged without making the call another one. */
+const DAMAGEABLE = [
+  'to',
+  'self',
+  'casualty',
+  'nature',
+  'position',
+  'time',
+  'followOn',
+  'message',
+  'telephone',
+];
+
+const number = (min: number, max: number, unit = '') => {
+  const error = `a number from ${min} to ${max}${unit === '' ? '' : ` ${unit}`}`;
+  return z.number({ error }).min(min, { error }).max(max, { error });
+};
+const integer = (min: number, max: number) => {
+  const error = `an integer from ${min} to ${max}`;
+  return z.int({ error }).min(min, { error }).max(max, { error });
+};
+const text = (max: number) => {
+  const error = `text of 1 to ${max} characters`;
+  return z.string({ error }).min(1, { error }).max(max, { error });
+};
+const flag = z.boolean({ error: 'true or false' });
+const list = <Item extends z.ZodType>(item: Item, min: number, max: number, what: string) => {
+  const error = `a list of ${min} to ${max} ${what}`;
+  return z.array(item, { error }).min(min, { error }).max(max, { error });
+};
+const level = z
+  .literal(
+    Object.keys(LEVELS).map((name) => Number(name) as Level),
+    { error: 'a level from 1 to 5' },
+  )
+  .optional();
+const stages = list(z.unknown(), 0, 64, 'stages').optional();
+const seed = integer(0, Number.MAX_SAFE_INTEGER).optional();
+
+const callSchema = z.strictObject(
+  {
+    call: z.unknown(),
+    startSeconds: number(0, 600, 's').optional(),
+    levelDb: number(-40, 6, 'dB').optional(),
+    path: stages,
+    damaged: list(
+      z.enum(DAMAGEABLE, { error: `one of ${DAMAGEABLE.join(', ')}` }),
+      0,
+      3,
+      'fields',
+    ).optional(),
+    readable: flag.optional(),
+  },
+  {
+    error:
+      'a call of an exercise: an object with call, and perhaps startSeconds, levelDb, path, damaged, readable',
+  },
+);
+
+const exerciseSchema = z.strictObject(
+  {
+    level,
+    kinds: list(
+      z.enum(CALL_KINDS, { error: `one of ${CALL_KINDS.join(', ')}` }),
+      1,
+      6,
+      'kinds of calls',
+    ).optional(),
+    calls: list(callSchema, 1, 8, 'calls').optional(),
+    frequencyHz: integer(400_000, 200_000_000).optional(),
+    conditions: stages,
+    situation: text(300).optional(),
+    seed,
+  },
+  { error: 'an exercise, an object' },
+);
+
+const COUNT = `a number of exercises from 1 to ${MOST_EXERCISES}, or a list of them`;
+const planSchema = z.strictObject(
+  {
+    title: text(100).optional(),
+    seed,
+    level,
+    sampleRate: integer(8000, 48_000).optional(),
+    pictures: flag.optional(),
+    characters: flag.optional(),
+    exercises: z
+      .union([z.int().min(1).max(MOST_EXERCISES), z.array(z.unknown()).min(1).max(MOST_EXERCISES)], {
+        error: COUNT,
+      })
+      .optional(),
+  },
+  { error: 'a plan of a paper, an object' },
+);
+
+function pathText(path: readonly PropertyKey[], root: string): string {
+  const name = path.reduce<string>(
+    (before, key) => (typeof key === 'number' ? `${before}[${key}]` : `${before}.${String(key)}`),
+    root,
+  );
+  return name.replace(/^\./, '');
+}
+
+/** The data as the schema types it; a DotphaseError naming the place otherwise. */
+export function checked<Schema extends z.ZodType>(
+  schema: Schema,
+  data: unknown,
+  root: string,
+): z.output<Schema> {
+  const result = schema.safeParse(data);
+  if (result.success) return result.data;
+  const [issue] = result.error.issues;
+  const isStranger = issue.code === 'unrecognized_keys';
+  const path = isStranger ? [...issue.path, issue.keys[0]] : issue.path;
+  const found = path.reduce<unknown>(
+    (value, key) =>
+      typeof value === 'object' && value !== null ? (value as Record<PropertyKey, unknown>)[key] : undefined,
+    data,
+  );
+  const expected = isStranger ? 'nothing by that name' : issue.message;
+  throw new DotphaseError(pathText(path, root) || 'plan', found, expected);
+}
+
+/** Runs a check and puts the place before the field that it names. */
+export function within<Result>(place: string, check: () => Result): Result {
+  try {
+    return check();
+  } catch (error) {
+    if (!(error instanceof DotphaseError)) throw error;
+    throw new DotphaseError(`${place}.${error.field}`, error.value, error.expected);
+  }
+}
+
+function checkStages(
+  given: readonly unknown[] | undefined,
+  place: string,
+): readonly ChannelStage[] | undefined {
+  if (given === undefined) return undefined;
+  const parent = place.replace(/\.[^.]*$/, '');
+  const name = place.slice(parent.length + 1);
+  let parsed: readonly ChannelStage[];
+  try {
+    parsed = parseChannel({ stages: given }).stages;
+  } catch (error) {
+    if (!(error instanceof DotphaseError)) throw error;
+    const field = error.field.replace(/^stages/, name);
+    throw new DotphaseError(`${parent}.${field}`, error.value, error.expected);
+  }
+  const audio = parsed.findIndex(({ kind }) => kind === 'audio');
+  if (audio >= 0) {
+    const expected = 'a stage without other audio: colliding calls stand in calls';
+    throw new DotphaseError(`${place}[${audio}].kind`, 'audio', expected);
+  }
+  return parsed;
+}
+
+function checkCallPlan(given: z.output<typeof callSchema>, place: string): CallPlan {
+  const call = given.call as Call;
+  within(`${place}.call`, () => {
+    const symbols = encodeCall(call);
+    if (!CALL_KINDS.some((kind) => kind === call.kind)) {
+      throw new DotphaseError('kind', call.kind, `one of ${CALL_KINDS.join(', ')}`);
+    }
+    const fields = explainFields(symbols).map(({ field }) => field);
+    for (const [i, name] of (given.damaged ?? []).entries()) {
+      if (!fields.includes(name)) {
+        const expected = `a field of this call: ${DAMAGEABLE.filter((each) => fields.includes(each)).join(', ')}`;
+        throw new DotphaseError(`damaged[${i}]`, name, expected);
+      }
+    }
+  });
+  return { ...given, call, path: checkStages(given.path, `${place}.path`) };
+}
+
+function checkExercise(value: unknown, place: string): ExercisePlan {
+  const given = checked(exerciseSchema, value, place);
+  if (given.calls && given.kinds) {
+    throw new DotphaseError(`${place}.kinds`, given.kinds, 'either kinds or calls');
+  }
+  if (given.calls && given.frequencyHz === undefined) {
+    throw new DotphaseError(
+      `${place}.frequencyHz`,
+      undefined,
+      'the DSC frequency that the calls were heard on',
+    );
+  }
+  const calls = given.calls?.map((call, i) => checkCallPlan(call, `${place}.calls[${i}]`));
+  if (calls && !calls.some(({ readable = true }) => readable)) {
+    throw new DotphaseError(`${place}.calls`, 'no readable call', 'at least one call that can be read');
+  }
+  return { ...given, calls, conditions: checkStages(given.conditions, `${place}.conditions`) };
+}
+
+/**
+ * Checks a plan of unknown origin, such as parsed JSON, and fills in the defaults of the whole paper.
+ *
+ * @param value - what should be a {@link PaperPlan}
+ * @throws DotphaseError that names the place, for example `exercises[2].calls[0].call.nature`
+ */
+export function parsePaperPlan(value: unknown): CheckedPlan {
+  const plan = checked(planSchema, value, '');
+  const wholeLevel = plan.level ?? 1;
+  const { exercises = DEFAULT_EXERCISES } = plan;
+  const list = typeof exercises === 'number' ? Array.from({ length: exercises }, () => ({})) : exercises;
+  return {
+    title: plan.title ?? `Reading DSC calls: ${LEVELS[wholeLevel].title}`,
+    seed: plan.seed ?? 1,
+    level: wholeLevel,
+    sampleRate: plan.sampleRate ?? DEFAULT_SAMPLE_RATE,
+    pictures: plan.pictures ?? true,
+    characters: plan.characters ?? false,
+    exercises: list.map((exercise, i) => checkExercise(exercise, `exercises[${i}]`)),
+  };
+}
