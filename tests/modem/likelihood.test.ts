@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
+  DROPOUT_SHARE,
   bitLikelihoods,
   estimateLevels,
   noncoherentRatios,
@@ -43,9 +44,11 @@ describe('noncoherent likelihoods', () => {
     const density = (energy: number, signal: number, noise: number) =>
       (Math.exp(-(energy + signal) / noise) * besselI0((2 * Math.sqrt(signal * energy)) / noise)) / noise;
     const [upper, lower, upperSignal, lowerSignal, noise] = [3.1, 0.8, 2.5, 1.9, 0.7];
-    const expected =
-      Math.log(density(upper, upperSignal, noise) * density(lower, 0, noise)) -
-      Math.log(density(lower, lowerSignal, noise) * density(upper, 0, noise));
+    // A share of the bits has no signal at all: both energies are noise then, whichever tone was meant.
+    const joint = (sent: number, signal: number, other: number) =>
+      density(sent, signal, noise) * density(other, 0, noise) +
+      DROPOUT_SHARE * density(sent, 0, noise) * density(other, 0, noise);
+    const expected = Math.log(joint(upper, upperSignal, lower)) - Math.log(joint(lower, lowerSignal, upper));
     const [ratio] = noncoherentRatios(
       { upper: Float64Array.of(upper), lower: Float64Array.of(lower), known: new Int8Array(1) },
       {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { trackPhase, type PhaseModel, type PhaseObservations } from '../../src/modem/index.js';
+import { DROPOUT_SHARE, trackPhase, type PhaseModel, type PhaseObservations } from '../../src/modem/index.js';
 import { createChoices } from '../scenes/random.js';
 
 const MODEL: PhaseModel = {
@@ -9,10 +9,15 @@ const MODEL: PhaseModel = {
   phaseWander: 0.07,
   differenceWander: 0.03,
   restart: 0.1,
+  wordBits: 2,
 };
 
-/** Probability of each hidden state after a step, from each one, apart from the turn that the bit makes. */
-function transition({ phases, differences, phaseWander, differenceWander, restart }: PhaseModel): number[][] {
+/**
+ * Probability of each hidden state after a step, from each one, apart from the turn that the bit makes. The phase
+ * wanders or begins anew with every bit, the difference wanders behind every word.
+ */
+function transition(model: PhaseModel, isWordEnd: boolean): number[][] {
+  const { phases, differences, phaseWander, differenceWander, restart } = model;
   const states = phases * differences;
   const move = (from: number, to: number, points: number, wander: number) => {
     if (from === to) return 1 - 2 * wander;
@@ -22,46 +27,74 @@ function transition({ phases, differences, phaseWander, differenceWander, restar
     // On a circle of two points both ways lead to the other one.
     return probability;
   };
-  return Array.from({ length: states }, (_, from) =>
-    Array.from({ length: states }, (_, to) => {
-      const phase = move(from % phases, to % phases, phases, phaseWander);
-      const difference = move(
-        Math.floor(from / phases),
-        Math.floor(to / phases),
-        differences,
-        differenceWander,
-      );
-      return (1 - restart) * phase * difference + restart / states;
-    }),
+  const table = (probability: (from: number, to: number) => number) =>
+    Array.from({ length: states }, (_, from) =>
+      Array.from({ length: states }, (_, to) => probability(from, to)),
+    );
+  const differenceOf = (state: number) => Math.floor(state / phases);
+  const bit = table((from, to) => {
+    const stays = differenceOf(from) === differenceOf(to);
+    return (
+      (stays ? (1 - restart) * move(from % phases, to % phases, phases, phaseWander) : 0) + restart / states
+    );
+  });
+  if (!isWordEnd) return bit;
+  const word = table((from, to) =>
+    from % phases === to % phases
+      ? move(differenceOf(from), differenceOf(to), differences, differenceWander)
+      : 0,
+  );
+  return table((from, to) =>
+    bit[from].reduce((sum, probability, via) => sum + probability * word[via][to], 0),
   );
 }
 
 /** The likelihoods of every sequence of bits and hidden states, one by one. */
-function enumerate(observed: PhaseObservations, model: PhaseModel): { ratios: number[]; evidence: number } {
+function enumerate(
+  observed: PhaseObservations,
+  model: PhaseModel,
+): { ratios: number[]; weightOfWord: (word: number, value: number) => number } {
   const { phases, differences, index } = model;
   const count = observed.known.length;
-  const steps = transition(model);
+  const steps = [transition(model, false), transition(model, true)];
   const turn = (((phases * index) / 2) % phases) + phases;
   const upperTotals = new Float64Array(count);
   const lowerTotals = new Float64Array(count);
   let total = 0;
+  const wordTotals = new Map<string, number>();
 
-  const emission = (bit: number, state: number, isUpper: boolean): number => {
-    if (observed.present[bit] === 0) return 1;
-    if (observed.known[bit] === (isUpper ? -1 : 1)) return 0;
+  const logEmission = (bit: number, state: number, isUpper: boolean): number => {
     const phase = state % phases;
     const difference = (Math.floor(state / phases) * phases) / differences;
     const angle = (2 * Math.PI * (isUpper ? phase : phase + difference)) / phases;
     const { re, im } = isUpper ? observed.upper : observed.lower;
     const signal = (isUpper ? observed.upperSignal : observed.lowerSignal)[bit];
     const projection = re[bit] * Math.cos(angle) + im[bit] * Math.sin(angle);
-    return Math.exp((2 * Math.sqrt(signal) * projection - signal) / observed.noise[bit]);
+    return (2 * Math.sqrt(signal) * projection - signal) / observed.noise[bit];
+  };
+
+  const states = phases * differences;
+  // Relative to the likeliest of all, or to no signal; every bit may have dropped out.
+  const most = Array.from({ length: count }, (_, bit) =>
+    Math.max(0, ...Array.from({ length: 2 * states }, (_, i) => logEmission(bit, i % states, i < states))),
+  );
+  const emission = (bit: number, state: number, isUpper: boolean): number => {
+    if (observed.present[bit] === 0) return 1;
+    if (observed.known[bit] === (isUpper ? -1 : 1)) return 0;
+    return Math.exp(logEmission(bit, state, isUpper) - most[bit]) + DROPOUT_SHARE;
   };
 
   const visit = (bit: number, state: number, weight: number, bits: boolean[]): void => {
     if (bit === count) {
       total += weight;
       bits.forEach((isUpper, i) => ((isUpper ? upperTotals : lowerTotals)[i] += weight));
+      for (let word = 0; word * model.wordBits < count; word++) {
+        const value = bits
+          .slice(word * model.wordBits, (word + 1) * model.wordBits)
+          .reduce((sum, isUpper, i) => sum + (isUpper ? 0 : 2 ** i), 0);
+        const key = `${word}:${value}`;
+        wordTotals.set(key, (wordTotals.get(key) ?? 0) + weight);
+      }
       return;
     }
     for (const isUpper of [true, false]) {
@@ -69,16 +102,16 @@ function enumerate(observed: PhaseObservations, model: PhaseModel): { ratios: nu
       if (own === 0) continue;
       const phase = (state + (isUpper ? turn : phases * 2 - turn)) % phases;
       const turned = Math.floor(state / phases) * phases + phase;
-      steps[turned].forEach((probability, next) => {
+      steps[(bit + 1) % model.wordBits === 0 ? 1 : 0][turned].forEach((probability, next) => {
         visit(bit + 1, next, own * probability, [...bits, isUpper]);
       });
     }
   };
-  const states = phases * differences;
   for (let state = 0; state < states; state++) visit(0, state, 1 / states, []);
   return {
     ratios: [...upperTotals].map((upper, bit) => Math.log(upper / lowerTotals[bit])),
-    evidence: Math.log(total),
+    weightOfWord: (word, value) =>
+      Math.log(((wordTotals.get(`${word}:${value}`) ?? 0) * 2 ** model.wordBits) / total),
   };
 }
 
@@ -101,23 +134,29 @@ describe('phase trellis', () => {
   it.each([1, 2, 3])('gives what enumerating every sequence gives (seed %i)', (seed) => {
     const observed = observations(seed, 4);
     const expected = enumerate(observed, MODEL);
-    const { ratios, evidence } = trackPhase(observed, MODEL);
+    const track = trackPhase(observed, MODEL);
+    const { ratios } = track;
     ratios.forEach((ratio, bit) => {
       expect(ratio).toBeCloseTo(expected.ratios[bit], 9);
     });
-    expect(evidence).toBeCloseTo(expected.evidence, 9);
+    for (const word of [0, 1]) {
+      track.weighWords(word, [0, 1, 2, 3]).forEach((weight, value) => {
+        expect(weight).toBeCloseTo(expected.weightOfWord(word, value), 9);
+      });
+    }
   });
 
   it('does so where bits are known, or were not received', () => {
     const observed = observations(9, 4, [0, 1, 0, -1]);
     observed.present[2] = 0;
     const expected = enumerate(observed, MODEL);
-    const { ratios, evidence } = trackPhase(observed, MODEL);
+    const track = trackPhase(observed, MODEL);
+    const { ratios } = track;
     expect(ratios[0]).toBeCloseTo(expected.ratios[0], 9);
     expect(ratios[1]).toBeGreaterThan(20);
     expect(ratios[2]).toBe(0);
     expect(ratios[3]).toBeLessThan(-20);
-    expect(evidence).toBeCloseTo(expected.evidence, 9);
+    expect([...track.weighWords(2, [0, 1])]).toEqual([0, 0]);
   });
 
   it('does so with the tones swapped', () => {
@@ -157,6 +196,7 @@ describe('phase trellis', () => {
       phaseWander: 0.01,
       differenceWander: 0.001,
       restart: 0.01,
+      wordBits: 10,
     };
     const { ratios } = trackPhase(observed, model);
     const energy = ({ re, im }: { re: Float64Array; im: Float64Array }, bit: number) =>
