@@ -21,12 +21,15 @@ export class DotphaseError extends Error {
   }
 }
 
+/** Gives nothing where `toJSON` does, whatever the library's types say. */
+const stringify: (value: unknown) => string | undefined = JSON.stringify;
+
 function show(value: unknown): string {
   if (typeof value === 'string') return JSON.stringify(value.length > 60 ? `${value.slice(0, 60)}…` : value);
   if (typeof value === 'object' && value !== null) {
     let text: string;
     try {
-      text = JSON.stringify(value) ?? 'an object';
+      text = stringify(value) ?? 'an object';
     } catch {
       text = 'an object';
     }
