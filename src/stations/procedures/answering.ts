@@ -146,6 +146,7 @@ export function requestReceived(desk: Desk, call: RequestCall, frequencyHz: numb
     same.frequencyHz = frequencyHz;
     same.expiresAt = expiresAt;
     desk.tell('The same call came again.', 'individualAcknowledged', same);
+    desk.offer(same, incomingProcedure.choices(same, desk.state), 'individualAcknowledged');
     return;
   }
   const exchange = desk.begin<IncomingExchange>(

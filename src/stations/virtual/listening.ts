@@ -43,8 +43,8 @@ export interface Heard {
 }
 
 /** Seconds of noise that a receiver hears before a signal, and after the last one. */
-const LEAD_SECONDS = 0.5;
-const TAIL_SECONDS = 1;
+const LEAD_SECONDS = 0.25;
+const TAIL_SECONDS = 0.25;
 
 /** Samples rendered in one go. */
 const PIECE = 8192;
