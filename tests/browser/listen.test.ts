@@ -1,0 +1,124 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
+import { drop, goTo, launch, openBench, saved, wholeFile } from './page.js';
+import { ALERT, TEST_CALL, folder, scene, wavFile } from './sounds.js';
+
+const TEST_TEXT =
+  'Test call from ship 299 456 789 to coast station 00 299 1234; an acknowledgement is requested.';
+
+let browser: Browser;
+let recording: string;
+beforeAll(async () => {
+  recording = wavFile('scene.wav', [scene([TEST_CALL, ALERT], 'vhf', 1)]);
+  browser = await launch(recording);
+});
+afterAll(() => browser.close());
+
+/** How many colours the spectrogram shows. */
+function coloursOf(page: Page): Promise<number> {
+  return page.locator('.spectrogram canvas').evaluate((canvas) => {
+    const { width, height } = canvas as HTMLCanvasElement;
+    const data = (canvas as HTMLCanvasElement).getContext('2d')?.getImageData(0, 0, width, height).data ?? [];
+    const colours = new Set<number>();
+    for (let i = 0; i < data.length; i += 4) colours.add((data[i] << 16) | (data[i + 1] << 8) | data[i + 2]);
+    return colours.size;
+  });
+}
+
+describe('Listen', () => {
+  it('hears the microphone', async () => {
+    const { page, complaints } = await openBench(browser, inject('url'));
+    await goTo(page, 'Listen');
+    await page.getByRole('button', { name: 'Use the microphone' }).click();
+    await page.locator('.heard').nth(1).waitFor();
+    const [alert, test] = await page.locator('.heard-head .what').allInnerTexts();
+    expect(test).toBe(TEST_TEXT);
+    expect(alert).toMatch(/^Distress alert from ship 299 456 789: flooding at 45°30\.0′N 030°15\.0′W/);
+    await page.getByText('A decoded distress alert is not a watch. Keep').waitFor();
+    expect(await coloursOf(page)).toBeGreaterThan(20);
+    await page.getByRole('button', { name: 'Stop' }).click();
+    await page.getByText('Stopped, 2 calls.').waitFor();
+    await goTo(page, 'Log');
+    await page.getByText('2 entries').waitFor();
+    expect(complaints).toEqual([]);
+  });
+
+  it('takes two channels that carry the same for one call, and two that differ for two', async () => {
+    const { page } = await openBench(browser, inject('url'));
+    await goTo(page, 'Listen');
+    const [left, right] = [scene([TEST_CALL], 'vhf', 0.5), scene([ALERT], 'vhf', 0.5)];
+    const quieter = left.map((sample) => 0.5 * sample);
+    await drop(page, wavFile('same.wav', [left, quieter]));
+    await wholeFile(page);
+    expect(await page.locator('.heard').count()).toBe(1);
+    const shorter = right.subarray(0, left.length);
+    const padded = new Float32Array(left.length);
+    padded.set(shorter);
+    await drop(page, wavFile('other.wav', [left, padded]));
+    await page.getByText(/^other\.wav: 2 calls in/).waitFor();
+  });
+
+  it('refuses what is no recording with one clear line', async () => {
+    const { page, complaints } = await openBench(browser, inject('url'));
+    await goTo(page, 'Listen');
+    const path = join(folder, 'letter.wav');
+    writeFileSync(path, 'Dear Sir, this is no sound.');
+    await drop(page, path);
+    await page.getByText('This file cannot be read', { exact: false }).waitFor();
+    writeFileSync(path, 'RIFF    WAVEnothing more');
+    await drop(page, path);
+    await page.getByRole('alert').getByText('byte').waitFor();
+    expect(complaints).toEqual([]);
+  });
+
+  it('is worked by keyboard alone', async () => {
+    const { page } = await openBench(browser, inject('url'));
+    await page.getByRole('link', { name: 'Listen' }).focus();
+    await page.keyboard.press('Enter');
+    await page.getByRole('heading', { level: 1, name: 'Listen' }).waitFor();
+    await page.keyboard.press('Tab');
+    expect(await page.evaluate(() => (document.activeElement as HTMLInputElement).type)).toBe('file');
+    await page.locator('input[type=file]').setInputFiles(recording);
+    await wholeFile(page);
+    for (let i = 0; i < 8; i++) {
+      await page.keyboard.press('Tab');
+      if (await page.evaluate(() => document.activeElement?.className === 'heard-head')) break;
+    }
+    await page.keyboard.press('Enter');
+    await page.getByText('They agree.').waitFor();
+  });
+});
+
+it('keeps the log over a reload, exports it, and deletes it when asked twice', async () => {
+  const { page, complaints } = await openBench(browser, inject('url'));
+  await goTo(page, 'Listen');
+  await drop(page, recording);
+  await wholeFile(page);
+  await goTo(page, 'Log');
+  await page.getByText('2 entries').waitFor();
+  await page.reload();
+  await page.getByText('2 entries').waitFor();
+  const csv = await saved(page, 'Export CSV');
+  expect(csv.name).toMatch(/^dsc-log-\d{4}-\d\d-\d\d\.csv$/);
+  const lines = csv.bytes.toString('utf8').trim().split(/\r?\n/);
+  expect(lines).toHaveLength(3);
+  expect(lines[0]).toMatch(/^.?id,time,direction,/);
+  expect(lines[1]).toContain('299 456 789');
+  const json = await saved(page, 'Export JSON');
+  const entries = JSON.parse(json.bytes.toString('utf8')) as { id: number; call: unknown }[];
+  expect(entries.map(({ id, call }) => [id, call])).toEqual([
+    [1, TEST_CALL],
+    [2, ALERT],
+  ]);
+  await page.getByLabel('Containing').fill('flooding');
+  await page.getByText('1 of 2 entries').waitFor();
+  await page.getByRole('button', { name: 'Delete all…' }).click();
+  await page.getByRole('button', { name: 'Keep' }).click();
+  await page.getByText('1 of 2 entries').waitFor();
+  await page.getByRole('button', { name: 'Delete all…' }).click();
+  await page.getByRole('button', { name: 'Delete', exact: true }).click();
+  await page.getByText('0 entries').waitFor();
+  expect(complaints).toEqual([]);
+});

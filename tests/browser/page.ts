@@ -1,0 +1,93 @@
+/**
+ * The bench in a real Chromium.
+ */
+import { readFileSync } from 'node:fs';
+import { basename } from 'node:path';
+import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
+
+const EXECUTABLE = process.env.CHROMIUM ?? '/usr/bin/chromium';
+
+/** Starts Chromium; with a file, its microphone plays that once. */
+export function launch(microphone?: string): Promise<Browser> {
+  const fake =
+    microphone === undefined
+      ? []
+      : [
+          '--use-fake-device-for-media-stream',
+          '--use-fake-ui-for-media-stream',
+          `--use-file-for-fake-audio-capture=${microphone}%noloop`,
+        ];
+  return chromium.launch({
+    executablePath: EXECUTABLE,
+    args: ['--no-sandbox', '--disable-gpu', '--autoplay-policy=no-user-gesture-required', ...fake],
+  });
+}
+
+/** A page with what went wrong on it, and where it asked for anything. */
+export interface Bench {
+  readonly page: Page;
+  readonly complaints: string[];
+  readonly requests: string[];
+}
+
+export async function openBench(
+  browser: Browser,
+  url: string,
+  options: BrowserContextOptions = {},
+): Promise<Bench> {
+  const context = await browser.newContext({ acceptDownloads: true, ...options });
+  const page = await context.newPage();
+  const complaints: string[] = [];
+  const requests: string[] = [];
+  page.on('pageerror', (error) => complaints.push(error.message));
+  page.on('console', (message) => {
+    if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
+  });
+  page.on('request', (request) => requests.push(request.url()));
+  await page.goto(url);
+  await page.getByRole('navigation').waitFor();
+  return { page, complaints, requests };
+}
+
+export async function goTo(page: Page, view: 'Compose' | 'Listen' | 'Exchange' | 'Log'): Promise<void> {
+  await page.getByRole('link', { name: view }).click();
+  await page.getByRole('heading', { level: 1, name: view }).waitFor();
+}
+
+/** Presses a button that saves a file, and gives the file. */
+export async function saved(
+  page: Page,
+  button: string,
+): Promise<{ name: string; path: string; bytes: Buffer }> {
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: button, exact: true }).click(),
+  ]);
+  const path = await download.path();
+  return { name: download.suggestedFilename(), path, bytes: readFileSync(path) };
+}
+
+/** Drops a file from the desktop onto the drop zone. */
+export async function drop(page: Page, path: string, name = basename(path)): Promise<void> {
+  const base64 = readFileSync(path).toString('base64');
+  const transfer = await page.evaluateHandle(
+    ([data, fileName]) => {
+      const bytes = Uint8Array.from(atob(data), (character) => character.charCodeAt(0));
+      const created = new DataTransfer();
+      created.items.add(new File([bytes], fileName, { type: 'audio/wav' }));
+      return created;
+    },
+    [base64, name] as const,
+  );
+  await page.locator('.drop').dispatchEvent('drop', { dataTransfer: transfer });
+}
+
+/** Waits until a dropped file was read whole. */
+export async function wholeFile(page: Page): Promise<void> {
+  await page.getByText(/calls? in \d+ s\.$/).waitFor();
+}
+
+/** What stands on the clipboard. */
+export function clipboard(page: Page): Promise<string> {
+  return page.evaluate(() => navigator.clipboard.readText());
+}

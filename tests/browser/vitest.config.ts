@@ -1,0 +1,21 @@
+import { fileURLToPath } from 'node:url';
+import { defineConfig } from 'vitest/config';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+
+export default defineConfig({
+  root,
+  resolve: {
+    alias: [
+      { find: /^dotphase$/, replacement: `${root}src/index.ts` },
+      { find: /^dotphase\/(\w+)$/, replacement: `${root}src/$1/index.ts` },
+    ],
+  },
+  test: {
+    include: ['tests/browser/*.test.ts'],
+    globalSetup: 'tests/browser/site.ts',
+    fileParallelism: false,
+    testTimeout: 120_000,
+    hookTimeout: 60_000,
+  },
+});
