@@ -2,6 +2,12 @@
  * A virtual other side: stations with procedures and operators on a virtual ether, and scenarios to play.
  */
 export {
+  createAnsweringStation,
+  type AnsweringEvent,
+  type AnsweringOptions,
+  type AnsweringStation,
+} from './answering.js';
+export {
   createEther,
   type Ether,
   type EtherOptions,
