@@ -9,6 +9,7 @@ import { addDegrade } from './degrade.js';
 import { addEncode } from './encode.js';
 import { EXIT, complain } from './exit.js';
 import { addExplain } from './explain.js';
+import { addPaper } from './paper.js';
 import { addPicture } from './picture.js';
 
 const DESCRIPTION = `Maritime digital selective calling (DSC, ITU-R M.493): calls to audio, and audio back to calls.`;
@@ -40,6 +41,7 @@ function createProgram(): Command {
   addExplain(program);
   addDegrade(program);
   addPicture(program);
+  addPaper(program);
   return program;
 }
 

@@ -1,7 +1,7 @@
 /**
  * The audio of an exercise: its calls, each through its own path, and what the receiver heard besides.
  */
-import { encodeCall, explainFields } from '../calls/index.js';
+import { encodeCall, encodeExpansions, explainFields } from '../calls/index.js';
 import { applyChannel, type ChannelStage } from '../channel/index.js';
 import { BIT_RATE, type AirSequence, type Band } from '../frames/index.js';
 import { MODULATIONS, modulate } from '../modem/index.js';
@@ -24,6 +24,8 @@ export interface SentCall {
   readonly plan: TimedCallPlan;
   /** Its characters, from one format specifier through the error check. */
   readonly symbols: readonly number[];
+  /** The expansion sequences that follow it. */
+  readonly expansions: readonly (readonly number[])[];
   /** Information characters that were lost in both sendings, by their number in {@link symbols}. */
   readonly lost: readonly number[];
   /** Seconds to its first phasing character. */
@@ -104,7 +106,9 @@ export function compose(scene: Scene, place: string): { samples: Float32Array; s
     const audio = receive(plan, sequence, lost, scene, seed + 1 + i, `${place}.calls[${i}]`);
     const at = Math.round(plan.startSeconds * sampleRate);
     const phasingSeconds = plan.startSeconds + sequence.sendings[0].dots / BIT_RATE[band];
-    return { audio, at, sent: { plan, symbols: encodeCall(plan.call), lost, phasingSeconds } };
+    const symbols = encodeCall(plan.call);
+    const expansions = encodeExpansions(plan.call);
+    return { audio, at, sent: { plan, symbols, expansions, lost, phasingSeconds } };
   });
   const end = Math.max(...parts.map(({ audio, at }) => at + audio.length));
   const mix = new Float32Array(end + Math.round(TAIL_SECONDS * sampleRate));

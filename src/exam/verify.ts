@@ -42,7 +42,9 @@ function callProblem(sent: SentCall, received: ReceivedCall | undefined): string
   if (!readable) return `${nameOf(sent)} was read, though it was to be unreadable`;
   if (sent.lost.length > 0) return damageProblem(sent, received);
   if (received.quality === 'doubtful') return `${nameOf(sent)} was read with doubt`;
-  return received.symbols.join() === sent.symbols.join() ? undefined : `${nameOf(sent)} was read wrong`;
+  const isRight =
+    received.symbols.join() === sent.symbols.join() && received.expansions.join() === sent.expansions.join();
+  return isRight ? undefined : `${nameOf(sent)} was read wrong`;
 }
 
 /**

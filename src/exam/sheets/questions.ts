@@ -1,0 +1,121 @@
+/**
+ * The question sheet.
+ */
+import { formatIdentity } from '../../calls/index.js';
+import type { KeyCall, Paper, PaperExercise } from '../paper.js';
+import type { Question } from '../questions/index.js';
+import { COAST_STATIONS, GROUPS, OWN_SHIP, SHIPS } from '../scenario.js';
+import { CAUTIONS } from './cautions.js';
+import { Markup, html } from './html.js';
+import { count, page, seconds } from './page.js';
+
+/** Choices longer than this stand below each other. */
+const LONGEST_IN_TWO_COLUMNS = 42;
+
+function question({ id, text, choices }: Question): Markup {
+  const isLong = choices.some((choice) => choice.text.length > LONGEST_IN_TWO_COLUMNS);
+  return html`<div class="question">
+    <span class="id">${id.slice(1)}</span>
+    <div>
+      <p class="ask">${text}</p>
+      <ol class="choices${isLong ? ' long' : ''}">
+        ${choices.map(({ letter, text: choice }) => html`<li><i>${letter}</i><span>${choice}</span></li>`)}
+      </ol>
+    </div>
+  </div> `;
+}
+
+/** The characters of a call as they were received, in both sendings. */
+function characters({ number, received = [] }: KeyCall, isOne: boolean): Markup {
+  const row = (name: string, sending: 0 | 1) => {
+    const text = received.map((pair) =>
+      pair[sending] === null ? '•••' : String(pair[sending]).padStart(3, ' '),
+    );
+    return html`<div>
+      <b>${name}</b><span>${text.map((each) => each.replaceAll(' ', '\u00a0')).join(' ')}</span>
+    </div>`;
+  };
+  return html`<div class="characters" role="group" aria-label="Characters as received">
+    ${isOne ? undefined : html`<div><b></b><span>call ${number}</span></div>`} ${row('DX', 0)}${row('RX', 1)}
+  </div> `;
+}
+
+function exercise(one: PaperExercise, isWithCharacters: boolean): Markup {
+  const { number, file, situation, picture, questions, calls } = one;
+  const read = calls
+    .filter((call) => call.number !== undefined)
+    .sort((a, b) => (a.number ?? 0) - (b.number ?? 0));
+  const isOne = calls.length === 1;
+  const about = (call: number | undefined) => read.find((candidate) => candidate.number === call);
+  const headed = questions.map((each, i) => {
+    const call = about(each.call);
+    const isFirst = call !== undefined && questions[i - 1]?.call !== each.call;
+    return html`${isFirst ? html`<p class="call">Call ${call.number}, which begins ${seconds(call.startSeconds)} into the recording</p>` : undefined}${question(each)}`;
+  });
+  return html`<section class="exercise">
+    <header>
+      <h2>Exercise ${number}</h2>
+      <span>${file} · ${seconds(one.seconds)}</span>
+    </header>
+    <div class="opening">
+      <p>${situation.join(' ')}</p>
+      ${picture === undefined ? undefined : html`<figure class="picture">${new Markup(picture)}</figure>`}
+    </div>
+    ${isWithCharacters ? read.map((call) => characters(call, isOne)) : undefined} ${headed}
+  </section> `;
+}
+
+function stations(list: readonly { name: string; identity: string }[]): Markup {
+  return html`<ul class="stations">
+    ${list.map(({ name, identity }) => html`<li>${name} <span>${formatIdentity(identity)}</span></li>`)}
+  </ul>`;
+}
+
+/** The question sheet of a paper, an HTML document that prints on A4. */
+export function questionSheet(paper: Paper): string {
+  const { title, exercises, characters: isWithCharacters } = paper;
+  const questions = exercises.flatMap((each) => each.questions);
+  return page(
+    `${title}: questions`,
+    html`<p class="kicker">Questions</p>
+      <h1>${title}</h1>
+      <p class="lead">
+        ${count(exercises.length, 'exercise')}, ${count(questions.length, 'question')}, one mark each. Paper
+        ${paper.seed}.
+      </p>
+      <div class="blanks">
+        <div>Candidate</div>
+        <div>Date</div>
+        <div>Marks <span>of ${questions.length}</span></div>
+      </div>
+      <section class="box">
+        <p>
+          You keep watch aboard the ship <b>${OWN_SHIP.name}</b>, ${formatIdentity(OWN_SHIP.identity)}, which
+          belongs to the group ${GROUPS[0].name}, ${formatIdentity(GROUPS[0].identity)}. Each exercise has a
+          recording of what your receiver heard. Receive it, then tick one answer to each question: exactly
+          one is right.
+        </p>
+        ${isWithCharacters ? html`<p>The characters are printed as they were received, each in its first sending (DX) and its second (RX); ••• stands for one that failed its ten-unit check.</p>` : undefined}
+      </section>
+      ${CAUTIONS}
+      <h3>Ships</h3>
+      ${stations(SHIPS)}
+      <h3>Coast stations and groups</h3>
+      ${stations([...COAST_STATIONS, ...GROUPS])} ${exercises.map((each) => exercise(each, isWithCharacters))}
+      <section class="form">
+        <p class="kicker">Answer form</p>
+        <h2>${title}</h2>
+        <p class="small">Paper ${paper.seed}. Write the letter of your answer in each box.</p>
+        <div class="blanks">
+          <div>Candidate</div>
+          <div>Date</div>
+          <div>Marks <span>of ${questions.length}</span></div>
+        </div>
+        ${exercises.map(
+          ({ number, questions: own }) =>
+            html`<h3>Exercise ${number}</h3>
+              <div class="grid">${own.map(({ id }) => html`<span>${id.slice(1)}</span>`)}</div>`,
+        )}
+      </section>`,
+  );
+}
