@@ -91,7 +91,7 @@ function print(part: Part, results: Results): string {
 const docs = (name: string) => new URL(`../../docs/${name}`, import.meta.url);
 
 async function write(results: Results): Promise<void> {
-  saveResults(results);
+  await saveResults(results);
   const config = await resolveConfig(import.meta.filename);
   writeFileSync(docs('performance.md'), await format(page(results), { ...config, parser: 'markdown' }));
   if (results.decode) writeFileSync(docs('performance-decode.svg'), decodeCurves(results.decode.data));

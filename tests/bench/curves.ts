@@ -62,7 +62,7 @@ export function decodeCurves(points: readonly DecodePoint[]): string {
       labelAnchor: 'center',
       labelArrow: 'none',
       grid: true,
-      ticks: 8,
+      ticks: [-16, -12, -8, -4, 0, 4],
     },
     y: { domain: [0, 1], label: 'share of alerts decoded', percent: false, tickFormat: '.0%', grid: true },
     marks: [

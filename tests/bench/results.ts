@@ -1,5 +1,6 @@
 /** What the parts of the benchmark measured, kept in docs/performance.json between runs. */
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { format } from 'prettier';
 import type { BitErrorJob, BitErrors } from './biterrors.js';
 import type { ChannelName } from './channels.js';
 import type { Latencies } from './latency.js';
@@ -70,6 +71,6 @@ export function loadResults(): Results {
 }
 
 /** Keeps the results. */
-export function saveResults(results: Results): void {
-  writeFileSync(FILE, `${JSON.stringify(results, undefined, 2)}\n`);
+export async function saveResults(results: Results): Promise<void> {
+  writeFileSync(FILE, await format(JSON.stringify(results), { parser: 'json' }));
 }
