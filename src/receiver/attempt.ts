@@ -6,7 +6,9 @@ import {
   PHASING_RX,
   RX_DELAY_PAIRS,
   countPhasing,
+  readCharacter,
   readSequence,
+  type CharacterReading,
   type SequenceReading,
 } from '../frames/index.js';
 import {
@@ -31,6 +33,8 @@ export interface Observation {
   readonly evidence: CharacterEvidence;
   /** The textbook reading of the hard bits. */
   readonly reading: SequenceReading;
+  /** What each information character reads as by itself, however far the textbook reading goes. */
+  readonly characters: readonly CharacterReading[];
 }
 
 /** Bits of a sequence that has `characters` information characters, from its phasing on. */
@@ -66,8 +70,13 @@ function weighSlot(ratios: Float64Array, slot: number): Float64Array {
   return values;
 }
 
-/** The evidence of each information character: both its sendings added. */
-function characterEvidence(weigh: (slot: number) => Float64Array, characters: number): CharacterEvidence {
+/** A burst may replace a whole sending of a character by anything: how often. */
+const BURST_SHARE = 0.03;
+
+/** The evidence of each information character: both its sendings added, each of which a burst may have replaced. */
+function characterEvidence(weighWord: (slot: number) => Float64Array, characters: number): CharacterEvidence {
+  const weigh = (slot: number) =>
+    weighWord(slot).map((value) => Math.log((1 - BURST_SHARE) * Math.exp(value) + BURST_SHARE));
   const first = new Float64Array(characters * SYMBOL_COUNT);
   for (let character = 0; character < characters; character++) {
     first.set(weigh(2 * (character + PHASING_DX_COUNT)), character * SYMBOL_COUNT);
@@ -197,10 +206,14 @@ export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characte
   const sum = (values: Float64Array) => values.reduce((total, value) => total + value, 0);
   const signal = (sum(first.levels.upperSignal) + sum(first.levels.lowerSignal)) / 2;
 
-  const observation = (ratios: Float64Array, weigh: (slot: number) => Float64Array): Observation => ({
-    evidence: characterEvidence(weigh, characters),
-    reading: readSequence(hardBits(ratios), 0),
-  });
+  const observation = (ratios: Float64Array, weigh: (slot: number) => Float64Array): Observation => {
+    const hard = hardBits(ratios);
+    return {
+      evidence: characterEvidence(weigh, characters),
+      reading: readSequence(hard, 0),
+      characters: Array.from({ length: characters }, (_, i) => readCharacter(hard, 0, i)),
+    };
+  };
   return {
     lock,
     isPhased,

@@ -219,7 +219,7 @@ function logPrior(symbols: readonly number[]): number {
 const UNFORESEEN_PRIOR = 1e-4;
 
 /** ln of the likelihood ratio of one given sequence against random bits. */
-export function sequenceEvidence(evidence: CharacterEvidence, symbols: readonly number[]): number {
+function sequenceEvidence(evidence: CharacterEvidence, symbols: readonly number[]): number {
   const end = symbols.length + 1;
   const eos = symbols[symbols.length - 2];
   const twice = [symbols[0], ...symbols].reduce((sum, symbol, i) => sum + at(evidence, i, symbol), 0);

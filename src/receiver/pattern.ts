@@ -1,7 +1,7 @@
 /**
  * The bits of a sequence that are known beforehand: its phasing (ITU-R M.493 Annex 1 §3, from memory).
  */
-import { PHASING_DX_COUNT, PHASING_RX, phasingSymbol } from '../frames/index.js';
+import { PHASING_RX, phasingSymbol } from '../frames/index.js';
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../symbols/index.js';
 
 /** Slots from the first DX phasing character to the last RX one. */
@@ -13,11 +13,8 @@ export const PHASING_BITS = PHASING_SLOTS * BITS_PER_SYMBOL;
 /** Bits from one DX character to the next. */
 export const PAIR_BITS = 2 * BITS_PER_SYMBOL;
 
-/** Bits of the six DX phasing characters from the first bit to the last. */
-export const DX_PHASING_BITS = (2 * PHASING_DX_COUNT - 1) * BITS_PER_SYMBOL;
-
 /** The signs of a symbol's ten bits in the order they are sent: +1 for B (the higher tone), −1 for Y. */
-export function symbolSigns(symbol: number): Int8Array {
+function symbolSigns(symbol: number): Int8Array {
   const word = SYMBOL_WORDS[symbol];
   return Int8Array.from({ length: BITS_PER_SYMBOL }, (_, bit) => ((word >> bit) & 1 ? -1 : 1));
 }
