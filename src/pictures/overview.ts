@@ -4,7 +4,7 @@
 import { spectrogramImage } from './raster.js';
 import { spectrogram } from './spectrogram.js';
 import type { CallStructure } from './structure.js';
-import { COLOUR, LEFT, PLOT_WIDTH } from './style.js';
+import { COLOUR, LEFT, plotWidth } from './style.js';
 import { element, label, line, rect, textWidth } from './svg.js';
 
 /** A part of a picture: markup that takes `height` from `top` downwards. */
@@ -21,10 +21,13 @@ export interface OverviewOptions {
   readonly toSeconds: number;
   /** Added to the times that are written. */
   readonly clockSeconds: number;
+  /** Of the whole drawing. */
+  readonly width: number;
   readonly calls: readonly { readonly number: number; readonly structure: CallStructure }[];
 }
 
-const PLOT_HEIGHT = 150;
+/** Of the plot, over its width. */
+const HEIGHT_RATIO = 0.16;
 const LANE_HEIGHT = 21;
 const BAND_HEIGHT = 15;
 const AXIS_HEIGHT = 30;
@@ -39,7 +42,7 @@ const STEPS = [0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 60, 120, 300, 600, 1800, 36
 const MOST_TICKS = 16;
 
 /** Seconds between two marks of the time axis, so that at most 16 are drawn. */
-export function tickStep(seconds: number): number {
+function tickStep(seconds: number): number {
   return STEPS.find((step) => seconds / step <= MOST_TICKS) ?? seconds / MOST_TICKS;
 }
 
@@ -113,7 +116,7 @@ function timeAxis(x: (time: number) => number, from: number, to: number, top: nu
       label(x(time), top + 15, text, { 'text-anchor': 'middle', 'font-size': FONT, fill: COLOUR.muted })
     );
   });
-  const unit = label(LEFT + PLOT_WIDTH, top + 27, 'seconds', {
+  const unit = label(x(to), top + 27, 'seconds', {
     'text-anchor': 'end',
     'font-size': FONT,
     fill: COLOUR.muted,
@@ -124,11 +127,13 @@ function timeAxis(x: (time: number) => number, from: number, to: number, top: nu
 /** Draws the overview with its upper edge at `top`. */
 export function drawOverview(options: OverviewOptions, top: number): Piece {
   const { samples, sampleRate, fromSeconds, toSeconds, clockSeconds } = options;
+  const across = plotWidth(options.width);
+  const plotHeight = HEIGHT_RATIO * across;
   const highHz = Math.min(HIGHEST_HZ, sampleRate / 2);
-  const x = (time: number) => LEFT + ((time - fromSeconds) / (toSeconds - fromSeconds)) * PLOT_WIDTH;
+  const x = (time: number) => LEFT + ((time - fromSeconds) / (toSeconds - fromSeconds)) * across;
   const lanes = lanesOf(options.calls.map(partsOf));
   const plotTop = top + lanes.length * LANE_HEIGHT;
-  const y = (hz: number) => plotTop + (1 - hz / highHz) * PLOT_HEIGHT;
+  const y = (hz: number) => plotTop + (1 - hz / highHz) * plotHeight;
 
   const image = spectrogramImage(
     spectrogram(samples, {
@@ -152,34 +157,37 @@ export function drawOverview(options: OverviewOptions, top: number): Piece {
   });
   const tones = lanes.flat().map((parts) => {
     const { bHz, yHz } = parts.structure.grid;
-    const mark = (hz: number, name: string, fill: string) =>
-      label(Math.max(LEFT + 9, x(parts.dots) - 3), y(hz) + 4, name, {
+    const up = bHz > yHz ? 1 : -1;
+    const spread = Math.max(Math.abs(y(bHz) - y(yHz)), FONT);
+    const middle = (y(bHz) + y(yHz)) / 2 + 4;
+    const mark = (at: number, name: string, fill: string) =>
+      label(Math.max(LEFT + 9, x(parts.dots) - 3), at, name, {
         'text-anchor': 'end',
         'font-size': FONT,
         'font-weight': 'bold',
         fill,
       });
-    return mark(bHz, 'B', COLOUR.b) + mark(yHz, 'Y', COLOUR.y);
+    return mark(middle - (up * spread) / 2, 'B', COLOUR.b) + mark(middle + (up * spread) / 2, 'Y', COLOUR.y);
   });
   const markup = [
     ...lanes.flatMap((lane, i) => lane.map((parts) => band(x, top + i * LANE_HEIGHT, parts))),
     element('image', {
       x: LEFT,
       y: plotTop,
-      width: PLOT_WIDTH,
-      height: PLOT_HEIGHT,
+      width: across,
+      height: plotHeight,
       preserveAspectRatio: 'none',
       href: image,
     }),
-    rect(LEFT, plotTop, PLOT_WIDTH, PLOT_HEIGHT, frame),
+    rect(LEFT, plotTop, across, plotHeight, frame),
     ...kilohertz,
     ...tones,
     timeAxis(
       (time) => x(time - clockSeconds),
       fromSeconds + clockSeconds,
       toSeconds + clockSeconds,
-      plotTop + PLOT_HEIGHT,
+      plotTop + plotHeight,
     ),
   ].join('');
-  return { markup, height: lanes.length * LANE_HEIGHT + PLOT_HEIGHT + AXIS_HEIGHT };
+  return { markup, height: lanes.length * LANE_HEIGHT + plotHeight + AXIS_HEIGHT };
 }

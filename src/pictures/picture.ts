@@ -5,8 +5,8 @@ import { DotphaseError, requireNumber } from '../errors.js';
 import type { ReceivedCall } from '../receiver/index.js';
 import { drawOverview, type Piece } from './overview.js';
 import { callStructure, type CallInAudio, type CallStructure } from './structure.js';
-import { drawStrips } from './strips.js';
-import { COLOUR, FONT_FAMILY, LEFT, PLOT_WIDTH, WIDTH } from './style.js';
+import { STRIPS_WIDTH, drawStrips } from './strips.js';
+import { COLOUR, FONT_FAMILY } from './style.js';
 import { element, escapeMarkup, label, rect, wrapText } from './svg.js';
 
 /** A call that a picture shows. */
@@ -34,6 +34,8 @@ export interface PictureOptions {
 }
 
 const LONGEST_SECONDS = 600;
+/** Width of an overview alone: its letters are to be read at the width of a page. */
+const OVERVIEW_WIDTH = 720;
 const HEADING_FONT = 15;
 const TEXT_FONT = 11.5;
 const LINE = 16;
@@ -53,7 +55,7 @@ function requireRange(samples: Float32Array, options: PictureOptions): [number, 
 function heading(call: PicturedCall, number: number, { grid }: CallStructure, top: number): Piece {
   const tones = `B ${grid.bHz.toFixed(0)} Hz, Y ${grid.yHz.toFixed(0)} Hz`;
   const doubt = call.quality === 'doubtful' ? 'doubtful, it may be wrong: ' : '';
-  const lines = wrapText(doubt + call.text, TEXT_FONT, PLOT_WIDTH + LEFT);
+  const lines = wrapText(doubt + call.text, TEXT_FONT, STRIPS_WIDTH - 16);
   const markup = [
     label(8, top + HEADING_FONT, `Call ${number}: ${call.baud} Bd, ${tones}`, {
       'font-size': 13,
@@ -75,7 +77,7 @@ function heading(call: PicturedCall, number: number, { grid }: CallStructure, to
  * otherwise than the call has it stands in red.
  *
  * @param samples - full scale ±1
- * @returns an SVG document, 1000 units wide
+ * @returns an SVG document, 1000 units wide, or 720 where it is an overview
  * @throws DotphaseError when an option is out of range
  */
 export function drawPicture(samples: Float32Array, options: PictureOptions): string {
@@ -85,6 +87,7 @@ export function drawPicture(samples: Float32Array, options: PictureOptions): str
     .map((call, i) => ({ call, number: i + 1 }))
     .filter(({ call }) => call.end > fromSeconds && call.start < toSeconds)
     .map(({ call, number }) => ({ call, number, structure: callStructure(samples, sampleRate, call) }));
+  const width = show === 'bits' ? STRIPS_WIDTH : OVERVIEW_WIDTH;
   const parts: string[] = [];
   let y = 6;
   if (title !== undefined) {
@@ -93,7 +96,7 @@ export function drawPicture(samples: Float32Array, options: PictureOptions): str
   }
   const clockSeconds = requireNumber('clockSeconds', options.clockSeconds ?? 0, 0, 1e9, 's');
   const overview = drawOverview(
-    { samples, sampleRate, fromSeconds, toSeconds, clockSeconds, calls: shown },
+    { samples, sampleRate, fromSeconds, toSeconds, clockSeconds, width, calls: shown },
     y,
   );
   parts.push(overview.markup);
@@ -112,15 +115,15 @@ export function drawPicture(samples: Float32Array, options: PictureOptions): str
     'svg',
     {
       xmlns: 'http://www.w3.org/2000/svg',
-      width: WIDTH,
+      width,
       height,
-      viewBox: `0 0 ${WIDTH} ${height}`,
+      viewBox: `0 0 ${width} ${height}`,
       role: 'img',
       'font-family': FONT_FAMILY,
       fill: COLOUR.ink,
     },
     `<title>${escapeMarkup(name)}</title>` +
-      rect(0, 0, WIDTH, height, { fill: COLOUR.paper }) +
+      rect(0, 0, width, height, { fill: COLOUR.paper }) +
       parts.join(''),
   );
 }

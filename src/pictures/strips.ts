@@ -7,11 +7,13 @@ import type { Piece } from './overview.js';
 import { spectrogramImage } from './raster.js';
 import { spectrogram } from './spectrogram.js';
 import type { CallStructure, ReceivedSlot } from './structure.js';
-import { COLOUR, LEFT, PLOT_WIDTH } from './style.js';
+import { COLOUR, LEFT, plotWidth } from './style.js';
 import { element, label, line, rect, textWidth } from './svg.js';
 
 const SLOTS_PER_STRIP = 18;
-const SLOT_WIDTH = PLOT_WIDTH / SLOTS_PER_STRIP;
+/** Width of a drawing with strips. */
+export const STRIPS_WIDTH = 1000;
+const SLOT_WIDTH = plotWidth(STRIPS_WIDTH) / SLOTS_PER_STRIP;
 const BIT_WIDTH = SLOT_WIDTH / BITS_PER_SYMBOL;
 
 const SPECTRUM_HEIGHT = 46;

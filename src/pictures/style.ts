@@ -20,9 +20,10 @@ export const COLOUR = {
 /** Families that carry all the letters needed, commonest first. */
 export const FONT_FAMILY = "'DejaVu Sans', 'Liberation Sans', Arial, sans-serif";
 
-/** Units of the drawing. */
-export const WIDTH = 1000;
-/** Left edge of what is plotted. */
+/** Left edge of what is plotted, in units of the drawing. */
 export const LEFT = 50;
-/** Width of what is plotted. */
-export const PLOT_WIDTH = WIDTH - LEFT - 8;
+/** What is left free at the right. */
+const RIGHT = 8;
+
+/** Width of what is plotted in a drawing of a width. */
+export const plotWidth = (width: number) => width - LEFT - RIGHT;

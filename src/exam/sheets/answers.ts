@@ -117,7 +117,11 @@ export function answerSheet(paper: Paper): string {
             ({ number, questions: own }) =>
               html`<tr>
                 <td class="n">Exercise ${number}</td>
-                <td>${own.map(({ id, answer }) => `${id.slice(1)} ${answer}`).join('   ')}</td>
+                <td>
+                  <span class="glance"
+                    >${own.map(({ id, answer }) => html`<span>${id.slice(1)} <b>${answer}</b></span>`)}</span
+                  >
+                </td>
               </tr>`,
           )}
         </tbody>

@@ -9,6 +9,9 @@ import { CAUTIONS } from './cautions.js';
 import { Markup, html } from './html.js';
 import { count, page, seconds } from './page.js';
 
+/** Ends of sequence behind the error check, which have no second sending. */
+const CLOSING = 2;
+
 /** Choices longer than this stand below each other. */
 const LONGEST_IN_TWO_COLUMNS = 42;
 
@@ -25,18 +28,18 @@ function question({ id, text, choices }: Question): Markup {
   </div> `;
 }
 
-/** The characters of a call as they were received, in both sendings. */
+/** The characters of a call as they were received, in both sendings; its closing ones are sent once. */
 function characters({ number, received = [] }: KeyCall, isOne: boolean): Markup {
   const row = (name: string, sending: 0 | 1) => {
-    const text = received.map((pair) =>
-      pair[sending] === null ? '•••' : String(pair[sending]).padStart(3, ' '),
-    );
-    return html`<div>
-      <b>${name}</b><span>${text.map((each) => each.replaceAll(' ', '\u00a0')).join(' ')}</span>
-    </div>`;
+    const sent = sending === 0 ? received : received.slice(0, -CLOSING);
+    const cells = sent.map((pair) => {
+      const symbol = pair[sending];
+      return html`<span>${symbol === null ? '•••' : String(symbol).padStart(2, '0')}</span>`;
+    });
+    return html`<div><b>${name}</b>${cells}</div>`;
   };
   return html`<div class="characters" role="group" aria-label="Characters as received">
-    ${isOne ? undefined : html`<div><b></b><span>call ${number}</span></div>`} ${row('DX', 0)}${row('RX', 1)}
+    ${isOne ? undefined : html`<p>Call ${number}</p>`} ${row('DX', 0)} ${row('RX', 1)}
   </div> `;
 }
 
@@ -60,8 +63,9 @@ function exercise(one: PaperExercise, isWithCharacters: boolean): Markup {
     <div class="opening">
       <p>${situation.join(' ')}</p>
       ${picture === undefined ? undefined : html`<figure class="picture">${new Markup(picture)}</figure>`}
+      ${isWithCharacters ? read.map((call) => characters(call, isOne)) : undefined}
     </div>
-    ${isWithCharacters ? read.map((call) => characters(call, isOne)) : undefined} ${headed}
+    ${headed}
   </section> `;
 }
 

@@ -35,9 +35,8 @@ p { margin: 0 0 2mm; }
 .question .ask { font-weight: 600; margin: 0 0 .8mm; }
 .choices { list-style: none; margin: 0; padding: 0; display: grid; grid-template-columns: 1fr 1fr; gap: .5mm 6mm; }
 .choices.long { grid-template-columns: 1fr; }
-.choices li { display: grid; grid-template-columns: 4mm 4mm 1fr; align-items: baseline; }
-.choices li::before { content: ""; width: 2.6mm; height: 2.6mm; border: .25mm solid var(--ink); border-radius: .4mm; align-self: center; }
-.choices.long li::before { align-self: start; margin-top: .95mm; }
+.choices li { display: grid; grid-template-columns: 4.4mm 4mm 1fr; align-items: start; }
+.choices li::before { content: ""; width: 2.6mm; height: 2.6mm; border: .25mm solid var(--ink); border-radius: .4mm; margin-top: .95mm; }
 .choices i { font-style: normal; color: var(--muted); }
 .call { font-weight: 600; margin: 3mm 0 2mm; padding: .8mm 2.5mm; background: var(--tint); border-radius: .8mm; break-after: avoid; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
 table { border-collapse: collapse; width: 100%; font-size: 9.5pt; }
@@ -46,9 +45,12 @@ th { font-weight: 600; color: var(--muted); font-size: 8.5pt; }
 td.n, th.n { font-variant-numeric: tabular-nums; white-space: nowrap; }
 tr { break-inside: avoid; }
 thead { display: table-header-group; }
-.characters { font: 8.5pt/1.5 "DejaVu Sans Mono", "Liberation Mono", Consolas, monospace; margin: 0 0 3mm; break-inside: avoid; }
-.characters div { display: grid; grid-template-columns: 9mm 1fr; }
-.characters b { font-weight: 400; color: var(--muted); }
+.characters { font: 7.5pt/1.35 "DejaVu Sans Mono", "Liberation Mono", Consolas, monospace; margin: 0 0 2.5mm; break-inside: avoid; }
+.characters p { margin: 0; font-weight: 600; }
+.characters div { display: flex; flex-wrap: wrap; padding-left: 8mm; position: relative; }
+.characters span { width: 6.05mm; text-align: right; }
+.characters b { font-weight: 400; color: var(--muted); position: absolute; left: 0; }
+.glance { display: flex; flex-wrap: wrap; gap: .5mm 5mm; font-variant-numeric: tabular-nums; }
 .right { font-weight: 600; }
 .because { color: var(--muted); font-size: 9pt; line-height: 1.36; }
 .lost { color: var(--warn); }
