@@ -1,5 +1,5 @@
 /** A channel as plain data: the kinds of stages, the check of untrusted JSON, and its JSON Schema. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { integer, number, requireValid, text } from './parameters.js';
 import type { Processor, StageContext } from './stage.js';
 import { type AgcStage, agc } from './stages/agc.js';

@@ -1,5 +1,5 @@
 /** Building blocks of the stages' schemas: each parameter with its unit, range and meaning. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { DotphaseError } from '../errors.js';
 
 /** The schema's counterpart of a stage's type: one entry for each parameter. */

@@ -1,5 +1,5 @@
 /** What a stage is, to the chain that runs it. */
-import type { z } from 'zod';
+import type * as z from 'zod';
 import type { DotphaseError } from '../errors.js';
 import type { Random } from './random.js';
 

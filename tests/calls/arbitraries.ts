@@ -30,7 +30,7 @@ function words<Name extends string>(vocabulary: Vocabulary<Name>, exclude: reado
 const digits = (length: number) =>
   fc.array(fc.integer({ min: 0, max: 9 }), { minLength: length, maxLength: length }).map((d) => d.join(''));
 
-export const identity = digits(9);
+const identity = digits(9);
 
 const SIDES = [
   ['NE', 1, 1],
@@ -53,7 +53,7 @@ function point(latitude: number, longitude: number, side: (typeof SIDES)[number]
 const often = (max: number) =>
   fc.oneof({ weight: 4, arbitrary: fc.integer({ min: 0, max }) }, fc.constantFrom(0, max));
 
-export const position = fc
+const position = fc
   .tuple(often(90 * 60), often(180 * 60), fc.constantFrom(...SIDES))
   .map(([latitude, longitude, side]) => point(latitude / 60, longitude / 60, side));
 
@@ -72,7 +72,7 @@ const time = fc.oneof(
   fc.constant('none' as const),
 );
 
-export const channel = fc.oneof(
+const channel = fc.oneof(
   fc.constant('none' as const),
   often(299_999).map((hundreds) => ({ hz: hundreds * 100 })),
   often(9_999_999).map((tens) => {

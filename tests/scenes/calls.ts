@@ -17,7 +17,7 @@ const digits = (choices: Choices, count: number) =>
   Array.from({ length: count }, () => choices.integer(0, 9)).join('');
 
 /** A ship's identity with the unallocated MID 299. */
-export const ship = (choices: Choices) => `299${digits(choices, 6)}`;
+const ship = (choices: Choices) => `299${digits(choices, 6)}`;
 const coast = (choices: Choices) => `00299${digits(choices, 4)}`;
 const group = (choices: Choices) => `0299${digits(choices, 5)}`;
 

@@ -3,7 +3,7 @@ import { designHilbert } from './design.js';
 import { LINE_SLACK, Line } from './line.js';
 
 /** Lowest frequency of the band in which the analytic signal holds, hertz; the highest is as far below half the sample rate. */
-export const ANALYTIC_EDGE_HZ = 150;
+const ANALYTIC_EDGE_HZ = 150;
 
 const RIPPLE_DB = 70;
 

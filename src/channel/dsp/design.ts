@@ -26,7 +26,7 @@ export function kaiserWindow(attenuationDb: number): (place: number) => number {
 }
 
 /** Taps on each side of the middle that a transition of `width` (as a fraction of the sample rate) takes. */
-export function kaiserHalfLength(attenuationDb: number, width: number): number {
+function kaiserHalfLength(attenuationDb: number, width: number): number {
   return Math.ceil((attenuationDb - 8) / (2.285 * 2 * Math.PI * width) / 2);
 }
 

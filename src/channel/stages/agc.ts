@@ -1,5 +1,5 @@
 /** Automatic gain control that pumps: strong impulses and neighbours take the gain down for a while. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { dbToAmplitude } from '../level.js';
 import { type Shape, number } from '../parameters.js';
 import { defineStage, inPlace } from '../stage.js';

@@ -1,5 +1,5 @@
 /** Other audio on the same channel, such as a second call that collides with the first. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { measureLevelDb } from '../level.js';
 import { type Shape, flag, number, text } from '../parameters.js';
 import { defineStage, inPlace } from '../stage.js';

@@ -1,5 +1,5 @@
 /** A steady carrier nearby: a tone. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { Rotor } from '../dsp/rotor.js';
 import { type Shape, number } from '../parameters.js';
 import { defineStage } from '../stage.js';

@@ -1,5 +1,5 @@
 /** A sampling clock that runs fast or slow, and fractions of a sample of delay: both read the stream between its samples. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { Line } from '../dsp/line.js';
 import { SINC_REACH, SincReader } from '../dsp/sinc.js';
 import { type Shape, number } from '../parameters.js';

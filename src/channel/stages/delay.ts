@@ -1,5 +1,5 @@
 /** Silence before everything that follows. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { type Shape, number } from '../parameters.js';
 import { type Processor, defineStage } from '../stage.js';
 import { Resampler } from './clock.js';

@@ -1,5 +1,5 @@
 /** Faults of gain, bias and converters. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { dbToAmplitude } from '../level.js';
 import { type Shape, exactlyOne, flag, integer, number } from '../parameters.js';
 import { defineStage, inPlace } from '../stage.js';

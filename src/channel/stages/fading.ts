@@ -4,7 +4,7 @@
  * The analytic signal is delayed along each path, multiplied by the path's own fading gain, and the real part of
  * the sum is the output. Mean power is kept: the paths' mean powers add up to 1.
  */
-import { z } from 'zod';
+import * as z from 'zod';
 import { AnalyticSignal } from '../dsp/analytic.js';
 import { Line } from '../dsp/line.js';
 import { Rotor } from '../dsp/rotor.js';

@@ -1,5 +1,5 @@
 /** Other frequency-shift keying on the band, with random data. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { Keying } from '../dsp/keying.js';
 import { type Shape, number } from '../parameters.js';
 import { defineStage } from '../stage.js';

@@ -3,7 +3,7 @@
  * Pareto distribution, as the measured amplitude probability distributions of atmospheric noise suggest (ITU-R P.372;
  * from memory). Each crash is a burst of white noise that dies away exponentially.
  */
-import { z } from 'zod';
+import * as z from 'zod';
 import { dbToPower } from '../level.js';
 import { type Shape, number } from '../parameters.js';
 import { defineStage } from '../stage.js';

@@ -21,7 +21,7 @@ const LETTER_ELEMENTS = [
 ];
 
 /** The other combinations of M.625 Table 1. */
-export const NBDP_SIGNALS = {
+const NBDP_SIGNALS = {
   carriageReturn: 'YYYBBBB',
   lineFeed: 'YYBBYBB',
   letterShift: 'YBYBBYB',

@@ -1,5 +1,5 @@
 /** Narrow-band direct-printing traffic on the channel: ITU-R M.476 and M.625 (from memory), collective broadcasts. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { Keying } from '../dsp/keying.js';
 import { type Shape, number, text } from '../parameters.js';
 import { defineStage } from '../stage.js';

@@ -1,5 +1,5 @@
 /** White Gaussian noise. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { dbToPower } from '../level.js';
 import { type Shape, exactlyOne, number } from '../parameters.js';
 import { defineStage, inPlace } from '../stage.js';

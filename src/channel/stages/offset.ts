@@ -2,7 +2,7 @@
  * Mistuning and the wrong sideband: every frequency moved by the same number of hertz, as in a single-sideband
  * receiver, or the spectrum turned upside down.
  */
-import { z } from 'zod';
+import * as z from 'zod';
 import { AnalyticSignal } from '../dsp/analytic.js';
 import { Rotor } from '../dsp/rotor.js';
 import { type Shape, number } from '../parameters.js';

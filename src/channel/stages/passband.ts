@@ -1,5 +1,5 @@
 /** The passband of a single-sideband receiver. */
-import { z } from 'zod';
+import * as z from 'zod';
 import { BandPass } from '../dsp/bandpass.js';
 import { type Shape, number } from '../parameters.js';
 import { defineStage } from '../stage.js';

@@ -2,7 +2,7 @@
  * Somebody talking on the channel: noise with the long-term spectrum of speech in a telephone channel, in syllables
  * and talk spurts. Common practice, no source: shaped noise stands for speech where only its masking matters.
  */
-import { z } from 'zod';
+import * as z from 'zod';
 import { BandPass } from '../dsp/bandpass.js';
 import { type Shape, number } from '../parameters.js';
 import type { Random } from '../random.js';

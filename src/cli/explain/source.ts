@@ -1,7 +1,6 @@
 /**
  * Where the sequences to be explained come from: a call, a list of characters or slots, a recording.
  */
-import { decodeCall, describeCall } from '../../calls/index.js';
 import {
   PHASING_RX,
   dotPatternLength,
@@ -117,7 +116,3 @@ export function sequenceOfReception(received: {
   const band = received.baud > 1000 ? 'vhf' : 'mf-hf';
   return { band, symbols, expansions, reception: { characters, start, trust } };
 }
-
-/** A sentence about a call, for a list of several. */
-export const sentenceOf = (symbols: readonly number[]) =>
-  describeCall(decodeCall(symbols, { ignoreErrorCheck: true }));
