@@ -8,7 +8,7 @@ import { MODULATIONS, encodeCall, frameCall, modulate, type Band, type Call } fr
 import { applyChannel } from 'dotphase/channel';
 import { writeWav } from 'dotphase/wav';
 
-export const RATE = 48_000;
+const RATE = 48_000;
 
 export const TEST_CALL: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299456789' };
 export const ALERT: Call = {

@@ -21,7 +21,7 @@ export type Source =
   | { readonly type: 'file'; readonly name: string; readonly seconds: number; readonly isOver: boolean }
   | { readonly type: 'input'; readonly label: string };
 
-export const RUNNING_COLUMN = 1 / 30;
+const RUNNING_COLUMN = 1 / 30;
 const LEAST_COLUMN = 1 / 400;
 const MISSES_KEPT = 50;
 /** The same characters within so many seconds on two channels of a recording are one call. */

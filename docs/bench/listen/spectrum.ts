@@ -32,7 +32,8 @@ export function createSpectrum(sampleRate: number, columnSeconds: number): Spect
   const windowed = new Array<number>(size).fill(0);
   const spectrum: number[] = fft.createComplexArray() as number[];
   let at = 0;
-  let due = hop;
+  // A column shows the middle of its window, so that the first one waits half a window longer.
+  let due = hop + size / 2;
   let median: number | undefined;
 
   function column(): Uint8Array {

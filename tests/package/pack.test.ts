@@ -1,0 +1,105 @@
+/**
+ * The pack itself: what it holds, how it resolves, what it costs, and that it needs nothing of Node.
+ */
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { createContext, runInContext } from 'node:vm';
+import { build } from 'esbuild';
+import { publint } from 'publint';
+import { formatMessage } from 'publint/utils';
+import { describe, expect, inject, it } from 'vitest';
+import { ROOT, run } from './run.js';
+import { MOST_FOR_ENCODING, USES, printSizes, sizeOf } from './sizes.js';
+
+interface Manifest {
+  readonly dependencies: Readonly<Record<string, string>>;
+  readonly exports: Readonly<Record<string, unknown>>;
+}
+
+const manifest = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8')) as Manifest;
+
+describe('the pack', () => {
+  it('is clean by publint', async () => {
+    const { messages, pkg } = await publint({ pkgDir: inject('staged'), strict: true, pack: 'npm' });
+    expect(messages.map((message) => formatMessage(message, pkg))).toEqual([]);
+  });
+
+  it('gives types wherever it is resolved as an ES module', () => {
+    const attw = join(ROOT, 'node_modules/.bin/attw');
+    // The package is ES modules alone, which CommonJS requires from Node 20.19 on; JSON has no types.
+    const schemas = Object.keys(manifest.exports).filter((path) => path.endsWith('.json'));
+    const args = ['--profile', 'esm-only', '--exclude-entrypoints', ...schemas.map((path) => path.slice(2))];
+    run(attw, [inject('tarball'), '--no-color', ...args], ROOT);
+  });
+
+  it('holds what it needs and nothing of tests, documents or source maps', () => {
+    const files = run('tar', ['-tzf', inject('tarball')], ROOT)
+      .trim()
+      .split('\n');
+    expect(files).toContain('package/dist/index.js');
+    expect(files).toContain('package/README.md');
+    expect(files).toContain('package/LICENSE');
+    const strays = files.filter(
+      (file) => !/^package\/(dist\/.*\.(js|d\.ts)|src\/.*\.json|[A-Z]+(\.md)?|package\.json)$/.test(file),
+    );
+    expect(strays).toEqual([]);
+  });
+
+  it('names every dependency and what it is for in DEVELOPERS.md', () => {
+    const developers = readFileSync(join(ROOT, 'DEVELOPERS.md'), 'utf8');
+    const missing = Object.keys(manifest.dependencies).filter((name) => !developers.includes(`\`${name}\``));
+    expect(missing).toEqual([]);
+  });
+});
+
+describe('the core', () => {
+  it(`costs less than ${MOST_FOR_ENCODING} bytes compressed where it only encodes`, async () => {
+    console.log(await printSizes(inject('users')));
+    const { compressed } = await sizeOf(USES['encode a call to audio'], inject('users'));
+    expect(compressed).toBeLessThan(MOST_FOR_ENCODING);
+  });
+
+  it.each(['', '/symbols', '/calls', '/frames', '/modem', '/receiver', '/channel', '/stations', '/wav'])(
+    'dotphase%s runs where there is neither Node nor a page',
+    async (subpath) => {
+      const { outputFiles } = await build({
+        stdin: { contents: `export * from 'dotphase${subpath}';`, resolveDir: inject('users') },
+        bundle: true,
+        platform: 'browser',
+        format: 'iife',
+        globalName: 'dotphase',
+        write: false,
+        logLevel: 'silent',
+      });
+      const context = createContext({});
+      runInContext(outputFiles[0].text, context);
+      expect(runInContext('Object.keys(dotphase).length', context)).toBeGreaterThan(0);
+    },
+  );
+
+  it('decodes what it encodes there', async () => {
+    const { outputFiles } = await build({
+      stdin: { contents: "export * from 'dotphase';", resolveDir: inject('users') },
+      bundle: true,
+      platform: 'browser',
+      format: 'iife',
+      globalName: 'dotphase',
+      write: false,
+    });
+    const context = createContext({});
+    runInContext(outputFiles[0].text, context);
+    const heard: unknown = runInContext(
+      `
+      const { encodeCall, frameCall, modulate, MODULATIONS, receiveCalls } = dotphase;
+      const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
+      const { bits } = frameCall(encodeCall(call), { band: 'vhf' });
+      const audio = modulate(bits, { sampleRate: 12000, modulation: MODULATIONS.vhf });
+      receiveCalls(audio, { sampleRate: 12000, bands: ['vhf'] })[0].text;
+      `,
+      context,
+    );
+    expect(heard).toBe(
+      'Test call from ship 299 123 456 to coast station 00 299 1234; an acknowledgement is requested.',
+    );
+  });
+});

@@ -1,0 +1,43 @@
+/**
+ * Builds and packs the package apart from the working folder, and installs the pack where projects of users stand.
+ */
+import { cpSync, mkdirSync, mkdtempSync, symlinkSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { TestProject } from 'vitest/node';
+import { ROOT, run } from './run.js';
+
+declare module 'vitest' {
+  interface ProvidedContext {
+    /** The package as it is published, unpacked. */
+    staged: string;
+    /** What `npm pack` made. */
+    tarball: string;
+    /** A folder with the package installed; projects in folders under it find it as their own. */
+    users: string;
+  }
+}
+
+const PACKED = ['package.json', 'README.md', 'LICENSE', 'CHANGELOG.md', 'src'];
+const BUILT_WITH = ['tsconfig.json', 'tsconfig.build.json'];
+
+export default function setup(project: TestProject): void {
+  const folder = mkdtempSync(join(tmpdir(), 'package-'));
+  const staged = join(folder, 'staged');
+  const users = join(folder, 'users');
+  mkdirSync(staged);
+  mkdirSync(users);
+  for (const name of [...PACKED, ...BUILT_WITH]) {
+    cpSync(join(ROOT, name), join(staged, name), { recursive: true });
+  }
+  symlinkSync(join(ROOT, 'node_modules'), join(staged, 'node_modules'));
+  run(join(ROOT, 'node_modules/.bin/tsc'), ['-p', 'tsconfig.build.json'], staged);
+  const packed = run('npm', ['pack', '--ignore-scripts', '--json', '--pack-destination', folder], staged);
+  const [{ filename }] = JSON.parse(packed) as [{ filename: string }];
+  const tarball = join(folder, filename);
+  writeFileSync(join(users, 'package.json'), JSON.stringify({ name: 'users', private: true }));
+  run('npm', ['install', '--prefer-offline', '--no-audit', '--no-fund', tarball], users);
+  project.provide('staged', staged);
+  project.provide('tarball', tarball);
+  project.provide('users', users);
+}
