@@ -60,7 +60,7 @@ export function phasingSymbol(slot: number): number | undefined {
 
 /**
  * How many phasing characters stand in their places when slot 0 starts at `start`, and whether they suffice:
- * two DX and one RX, one DX and two RX, or three RX (M.493 §3.2).
+ * two DX and one RX, one DX and two RX, or three RX (M.493 §3.2), which is any three that are not all DX.
  */
 export function countPhasing(bits: ArrayLike<number>, start: number): { count: number; achieved: boolean } {
   let dx = 0;
@@ -73,7 +73,7 @@ export function countPhasing(bits: ArrayLike<number>, start: number): { count: n
     if (slot % 2 === 0) dx++;
     else rx++;
   }
-  return { count: dx + rx, achieved: rx >= 3 || (rx >= 1 && dx + rx >= 3) };
+  return { count: dx + rx, achieved: rx >= 1 && dx + rx >= 3 };
 }
 
 /** The characters read at slot positions, from hard bits with slot 0 at `start`. */

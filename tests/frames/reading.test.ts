@@ -109,6 +109,19 @@ describe('a sequence', () => {
     expect(readSequences(bits)).toEqual([reading]);
   });
 
+  it('is read though its first characters were missed', () => {
+    // Slots 0 to 12 are gone, among them the first format specifier in DX; slot 13 is RX 105.
+    const bits = bitsOf(slotsOf(DISTRESS_ALERT)).slice(130);
+    const reading = readSequence(bits, -130);
+    expect(reading).toMatchObject({ start: -130, end: 390, phasing: 2, symbols: ALERT, checked: true });
+    expect(reading.characters[0]).toEqual({ dx: undefined, rx: 112, symbol: 112 });
+    expect(reading.characters[1]).toEqual({ dx: 112, rx: 112, symbol: 112 });
+    // The first slot there is, exactly at the first bit.
+    expect(readCharacter(bits, -130, 1).dx).toBe(112);
+    expect(readCharacter(bits.slice(10), -140, 1).dx).toBe(112);
+    expect(readCharacter(bits.slice(11), -141, 1).dx).toBeUndefined();
+  });
+
   it('is read from DX, else from RX', () => {
     const bits = bitsOf(hit(DISTRESS_ALERT, dx(7), rx(8), dx(9), rx(9)));
     expect(readCharacter(bits, 0, 7)).toEqual({ dx: undefined, rx: 101, symbol: 101 });
