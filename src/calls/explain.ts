@@ -14,6 +14,7 @@ import {
 import { addressField } from './address.js';
 import { decodeCall } from './codec.js';
 import { errorCheck } from './errorcheck.js';
+import { EXPANSION_TABLE } from './expansions/index.js';
 import {
   areaField,
   casualtyField,
@@ -150,6 +151,16 @@ export function explainFields(symbols: readonly number[]): ExplainedField[] {
         found === check ? 'exclusive-or of the characters before it' : `disagrees: ${check} was expected`,
     },
   ];
+}
+
+/**
+ * What an expansion sequence is about, by its first specifier (M.821-1 §2, from memory), for example
+ * `persons on board`.
+ *
+ * @param symbols - the sequence from its specifier through its error check
+ */
+export function nameExpansion(symbols: readonly number[]): string {
+  return EXPANSION_TABLE.find((row) => row.specifier === symbols[0])?.text ?? 'unassigned expansion';
 }
 
 /** Every kind of call that the tables hold, in their order. */

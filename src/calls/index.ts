@@ -15,7 +15,7 @@ export {
 export { decodeCall, encodeCall, encodeExpansions, type DecodeOptions } from './codec.js';
 export { describeCall } from './describe.js';
 export { errorCheck } from './errorcheck.js';
-export { CALL_KINDS, callFields, explainFields, type ExplainedField } from './explain.js';
+export { CALL_KINDS, callFields, explainFields, nameExpansion, type ExplainedField } from './explain.js';
 export type * from './expansions/types.js';
 export { formatPosition, type SymbolSet } from './fields/index.js';
 export { callLayouts, type CallLayout } from './layouts.js';

@@ -9,6 +9,7 @@ import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/i
 import { createWavWriter, type WavWriterOptions } from '../wav/index.js';
 import { writeWavFile } from '../wav/node.js';
 import { addCallFlags, flagsOf } from './callflags.js';
+import type { GivenCall } from './calljson.js';
 import { callOf } from './callsource.js';
 import { transmitCaution } from './cautions.js';
 import {
@@ -159,7 +160,7 @@ async function encode(source: string, flags: EncodeFlags): Promise<void> {
     level: 10 ** (flags.level / 20),
   });
   const clipped = await write(audio, conditions, flags);
-  report(symbols, sequence, modulation, conditions, flags);
+  report({ symbols, expansions }, sequence, modulation, conditions, flags);
   if (clipped > 0) {
     complain(`warning: ${clipped} samples were beyond full scale and clipped: a lower --level leaves room`);
   }
@@ -212,7 +213,7 @@ function send(bytes: Uint8Array): Promise<void> {
 }
 
 function report(
-  symbols: readonly number[],
+  { symbols, expansions }: Pick<GivenCall, 'symbols' | 'expansions'>,
   sequence: AirSequence,
   modulation: Modulation,
   conditions: Conditions | undefined,
@@ -230,7 +231,7 @@ function report(
     `${flags.rateHz} Hz, ${flags.bits === 'float' ? '32-bit float' : `${flags.bits}-bit`}, mono`,
   ];
   const name = flags.out === STANDARD_STREAM ? 'standard output' : flags.out;
-  stream.write(`${wrap(describeCall(decodeCall(symbols)), width).join('\n')}\n`);
+  stream.write(`${wrap(describeCall(decodeCall(symbols, { expansions })), width).join('\n')}\n`);
   stream.write(`${wrap(`${colours.bold(name)}: ${facts.join('; ')}`, width).join('\n')}\n`);
   const caution = transmitCaution(symbols);
   if (caution === undefined) return;

@@ -1,6 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { CALL_KINDS, callFields, decodeCall, encodeCall, explainFields } from '../../src/calls/index.js';
+import {
+  CALL_KINDS,
+  callFields,
+  decodeCall,
+  encodeCall,
+  explainFields,
+  nameExpansion,
+} from '../../src/calls/index.js';
 import { DotphaseError } from '../../src/errors.js';
 
 describe('explainFields', () => {
@@ -96,6 +103,17 @@ describe('explainFields', () => {
 
   it.each([[[]], [[112, 127]], [[112, 128, 127, 1]]])('refuses %j', (symbols: number[]) => {
     expect(() => explainFields(symbols)).toThrow(DotphaseError);
+  });
+});
+
+describe('nameExpansion', () => {
+  // Specifiers of M.821-1 (from memory).
+  it.each([
+    [[100, 7, 41, 0, 0, 127, 53], 'finer position'],
+    [[106, 0, 12, 127, 25], 'persons on board'],
+    [[111, 0, 127, 16], 'unassigned expansion'],
+  ])('%j is %s', (symbols, name) => {
+    expect(nameExpansion(symbols)).toBe(name);
   });
 });
 

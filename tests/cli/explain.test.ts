@@ -1,3 +1,6 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { here } from './here.js';
 
@@ -73,6 +76,25 @@ describe('explain', () => {
     ];
     expect(first.code).toBe(0);
     expect(second).toEqual(first);
+  });
+
+  it('shows what follows a call', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'dotphase-'));
+    const file = join(folder, 'call.json');
+    const call = {
+      ...{ kind: 'distressAlert', self: '299123456', nature: 'fire', position: 'none', time: 'none' },
+      ...{ followOn: 'j3e', expansions: [{ kind: 'personsOnBoard', value: 12 }] },
+    };
+    writeFileSync(file, JSON.stringify(call));
+    const { code, stdout } = await here(['explain', file]);
+    rmSync(folder, { recursive: true });
+    expect(code).toBe(0);
+    expect(stdout).toContain('Expansions: 12 persons on board.');
+    // Specifier 106, 0012, its own end and error check: 106 ^ 0 ^ 12 ^ 127 = 25 (M.821-1, from memory).
+    expect(stdout).toMatch(/^expansion 1 +106 00 12 127 25 +persons on board$/m);
+    expect(stdout).toMatch(
+      /^27 +7\.20 │ 106 BYBYBYY BYY expansion 1: 1\/3 +│ 127 YYYYYYY BBB end of sequence$/m,
+    );
   });
 
   it('shows an error check that disagrees', async () => {

@@ -1,7 +1,7 @@
 /**
  * A call field by field.
  */
-import { explainFields } from '../../calls/index.js';
+import { explainFields, nameExpansion } from '../../calls/index.js';
 import { columnsOf, pad, wrap } from '../terminal.js';
 import type { Page } from './page.js';
 import type { Sequence } from './sequence.js';
@@ -22,7 +22,11 @@ export function drawFields(page: Page, { symbols, expansions }: Sequence): void 
       characters: spelled(own),
       meaning: digits === undefined ? meaning : `${meaning}  ${dim(`(${digits})`)}`,
     })),
-    ...expansions.map((own, i) => ({ label: `expansion ${i + 1}`, characters: spelled(own), meaning: '' })),
+    ...expansions.map((own, i) => ({
+      label: `expansion ${i + 1}`,
+      characters: spelled(own),
+      meaning: nameExpansion(own),
+    })),
   ];
   const labelWidth = Math.max(...rows.map(({ label }) => columnsOf(label))) + 2;
   const charactersWidth = Math.max(...rows.map(({ characters }) => columnsOf(characters))) + 2;
@@ -38,6 +42,6 @@ export function drawFields(page: Page, { symbols, expansions }: Sequence): void 
     const [first, ...more] = wrap(characters, page.width, indent, indent);
     page.line(pad(label, labelWidth) + page.tint(first.trimStart(), i));
     for (const line of more) page.line(page.tint(line, i));
-    if (meaning !== '') page.text(meaning, '    ');
+    page.text(meaning, '    ');
   });
 }

@@ -16,8 +16,8 @@ import { drawSlots } from './slots.js';
  */
 export function renderExplanation(sequence: Sequence, screen: Screen): string {
   const page = new Page(screen);
-  const { symbols } = sequence;
-  const sentence = describeCall(decodeCall(symbols, { ignoreErrorCheck: true }));
+  const { symbols, expansions } = sequence;
+  const sentence = describeCall(decodeCall(symbols, { ignoreErrorCheck: true, expansions }));
   for (const line of wrap(sentence, page.width)) page.line(page.colours.bold(line));
   drawFields(page, sequence);
   const slots = labelSlots(sequence);
