@@ -29,7 +29,7 @@ module.exports = {
       from: { path: `^src/${room}/` },
       to: {
         path: '^src/[^/]+/',
-        pathNot: [`^src/${room}/`, '^src/[^/]+/(index|node)\\.ts$', `^src/${shared}\\.ts$`],
+        pathNot: [`^src/${room}/`, '^src/[^/]+/(index|node|sqlite/index)\\.ts$', `^src/${shared}\\.ts$`],
       },
     })),
     {

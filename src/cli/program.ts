@@ -4,13 +4,16 @@
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { DotphaseError } from '../errors.js';
+import { addAnswer } from './answer.js';
 import { addDecode } from './decode.js';
 import { addDegrade } from './degrade.js';
 import { addEncode } from './encode.js';
 import { EXIT, complain } from './exit.js';
 import { addExplain } from './explain.js';
 import { addPaper } from './paper.js';
+import { addLog } from './log.js';
 import { addPicture } from './picture.js';
+import { addRehearse } from './rehearse.js';
 
 const DESCRIPTION = `Maritime digital selective calling (DSC, ITU-R M.493): calls to audio, and audio back to calls.`;
 const HELP = `
@@ -42,6 +45,9 @@ function createProgram(): Command {
   addDegrade(program);
   addPicture(program);
   addPaper(program);
+  addRehearse(program);
+  addAnswer(program);
+  addLog(program);
   return program;
 }
 

@@ -338,6 +338,18 @@ describe('an alert heard by a coast station (M.541 Annex 1 §3.3, from memory)',
     ]);
   });
 
+  it('stays closed for the attempt in which it was closed, and is opened by the next', () => {
+    const host = coast();
+    host.give(received(alertFrom(SHIP), MF));
+    choose(host, 'stop');
+    host.runTo(5);
+    host.give(received(alertFrom(SHIP), MF));
+    expect(host.state.exchanges).toMatchObject([{ phase: 'closed' }]);
+    host.runTo(240);
+    host.give(received(alertFrom(SHIP), MF));
+    expect(host.state.exchanges).toMatchObject([{ phase: 'closed' }, { phase: 'open' }]);
+  });
+
   it('is not acknowledged when it was read with doubt, or was only relayed', () => {
     for (const event of [
       { ...received(alertFrom(SHIP), MF), quality: 'doubtful' },

@@ -322,6 +322,26 @@ function hear(exchange: AlertExchange, frequencyHz: number, now: number): Hearin
   return hearing;
 }
 
+/** Notes that an alert was heard on a frequency; gives whether it is news there and not the same attempt. */
+function note(exchange: AlertExchange, frequencyHz: number, now: number): boolean {
+  const hearing = hear(exchange, frequencyHz, now);
+  const isNews = now - hearing.lastAt > SAME_ATTEMPT_MS;
+  hearing.lastAt = now;
+  hearing.count++;
+  return isNews;
+}
+
+/** An alert that the operator closed while its attempt still goes on. */
+function justClosed(desk: Desk, casualty: Identity | 'unknown'): AlertExchange | undefined {
+  return desk.state.exchanges.findLast(
+    (exchange): exchange is AlertExchange =>
+      exchange.kind === 'alert' &&
+      exchange.casualty === casualty &&
+      exchange.phase === 'closed' &&
+      exchange.heard.some(({ lastAt }) => desk.now - lastAt <= SAME_ATTEMPT_MS),
+  );
+}
+
 /** A distress alert of another station came in. */
 export function alertReceived(desk: Desk, call: DistressAlert, frequencyHz: number): void {
   const { state, now } = desk;
@@ -329,13 +349,14 @@ export function alertReceived(desk: Desk, call: DistressAlert, frequencyHz: numb
   const coast = isCoastStation(state.identity);
   const rule = adviceRule(frequencyHz, coast);
   const known = exchangeAbout(desk, casualty);
+  const closed = known ? undefined : justClosed(desk, casualty);
+  if (closed) {
+    note(closed, frequencyHz, now);
+    return;
+  }
   const exchange = known ?? openAlert(desk, casualty, 'open', rule);
   exchange.alert = call;
-  const hearing = hear(exchange, frequencyHz, now);
-  const isNews = now - hearing.lastAt > SAME_ATTEMPT_MS;
-  hearing.lastAt = now;
-  hearing.count++;
-  if (!isNews) return;
+  if (!note(exchange, frequencyHz, now)) return;
   const where = formatFrequency(frequencyHz);
   const who = partyText(casualty);
   if (known?.phase === 'acknowledged') {

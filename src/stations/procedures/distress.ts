@@ -254,7 +254,7 @@ export const distressProcedure: Procedure<DistressExchange> = {
     if (exchange.phase === 'cancelling') cancelled(desk, exchange);
     if (exchange.phase !== 'sending') return;
     desk.enter(exchange, 'waiting', 'repetition');
-    exchange.nextAt = (exchange.attemptAt ?? desk.now) + desk.random(...REPETITION_MS);
+    exchange.nextAt = (exchange.attemptAt ?? desk.now) + Math.round(desk.random(...REPETITION_MS));
     desk.offer(exchange, distressProcedure.choices(exchange, desk.state), 'repetition');
   },
 

@@ -22,7 +22,7 @@ import {
 import { seedFor } from './seeds.js';
 import { callAudio } from './sound.js';
 
-/** What an answering station tells. `time` is milliseconds since 1970 UTC by its clock of samples. */
+/** What an answering station tells. `time` is whole milliseconds since 1970 UTC by its clock of samples. */
 export type AnsweringEvent = { readonly time: number } &
   /** A call was heard, whoever it is for. */
   (
@@ -122,7 +122,7 @@ function requireOptions(options: AnsweringOptions): void {
 export function createAnsweringStation(options: AnsweringOptions): AnsweringStation {
   requireOptions(options);
   const { sampleRate, start, delaySeconds = 2, frequencyHz: mfHz = MF_HZ, position, unable } = options;
-  const { trainingAcknowledge = false, amplitude = 0.5, onEvent = () => undefined } = options;
+  const { trainingAcknowledge = false, amplitude = 0.5 } = options;
   const receiver = createReceiver({ sampleRate, ...(options.bands && { bands: options.bands }) });
   const stations = [...new Set(options.identities)].map((identity): Played => ({
     identity,
@@ -135,6 +135,11 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
   let handled = 0;
   let now = start;
 
+  type Detail<E> = E extends AnsweringEvent ? Omit<E, 'time'> : never;
+  const tell = (detail: Detail<AnsweringEvent>): void => {
+    options.onEvent?.({ time: Math.round(now), ...detail });
+  };
+
   const timeOf = (sample: number) => start + (sample * 1000) / sampleRate;
   const sampleOf = (time: number) => Math.round(((time - start) * sampleRate) / 1000);
 
@@ -146,7 +151,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
     const { state, actions } = stepStation(station.state, event, now);
     station.state = state;
     for (const action of actions) {
-      onEvent({ type: 'action', time: now, identity: station.identity, action });
+      tell({ type: 'action', identity: station.identity, action });
       if (action.type === 'transmit') transmit(station, action);
       if (action.type === 'offer') decide(station, action);
       if (action.type === 'timer') {
@@ -179,7 +184,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
     const seconds = audio.length / sampleRate;
     sending = { first: sampleOf(now), audio };
     freeAt = now + seconds * 1000;
-    onEvent({ type: 'answering', time: now, identity: station.identity, call, frequencyHz, seconds });
+    tell({ type: 'answering', identity: station.identity, call, frequencyHz, seconds });
     plan(now, () => {
       occupy(true);
     });
@@ -217,7 +222,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
   function hear(received: ReceivedCall): void {
     const frequencyHz = received.baud === VHF_BAUD ? VHF_HZ : mfHz;
     lastEnd = start + received.end * 1000;
-    onEvent({ type: 'received', time: now, received, frequencyHz });
+    tell({ type: 'received', received, frequencyHz });
     const { call, quality } = received;
     for (const station of stations) give(station, { type: 'received', call, frequencyHz, quality });
   }

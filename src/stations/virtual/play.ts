@@ -26,7 +26,7 @@ import { callAudio } from './sound.js';
 
 /** Something that happened in a scenario. */
 export type Happening = {
-  /** Milliseconds since 1970 UTC on the scenario's clock. */
+  /** Whole milliseconds since 1970 UTC on the scenario's clock. */
   readonly time: number;
   readonly station: Identity;
 } & (
@@ -163,8 +163,9 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     ...(options.createReceiver && { createReceiver: options.createReceiver }),
   });
 
-  /** Adds something to the plan, behind what is planned for the same time. */
-  function plan(at: number, run: () => void): void {
+  /** Adds something to the plan, at a whole millisecond and behind what is planned for the same time. */
+  function plan(time: number, run: () => void): void {
+    const at = Math.ceil(time);
     const index = planned.findIndex((other) => other.at > at);
     planned.splice(index < 0 ? planned.length : index, 0, { at, run });
   }

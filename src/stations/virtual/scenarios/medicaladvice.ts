@@ -78,7 +78,7 @@ export const medicalAdvice: Scenario = {
         self: '002990001',
         telecommand1: 'j3e',
         telecommand2: 'none',
-        message: { receive: { hz: 2_182_000 }, transmit: { hz: 2_182_000 } },
+        message: { receive: { hz: 1_734_000 }, transmit: { hz: 2_078_000 } },
       },
       frequencyHz: 2_187_500,
     },

@@ -1,0 +1,325 @@
+/**
+ * `dotphase answer`: a station that answers over a cable.
+ */
+import { createReadStream } from 'node:fs';
+import { Option, type Command } from 'commander';
+import { describeCall, formatIdentity, parseIdentity, type Call, type Identity } from '../calls/index.js';
+import { DotphaseError } from '../errors.js';
+import type { Band } from '../frames/index.js';
+import { SAMPLE_RATES } from '../modem/index.js';
+import {
+  callEntry,
+  createAnsweringStation,
+  formatFrequency,
+  parseFrequency,
+  type AnsweringEvent,
+  type AnsweringOptions,
+  type AnsweringStation,
+  type CallLog,
+  type PositionForCall,
+} from '../stations/index.js';
+import { SECOND_TELECOMMANDS, type SecondTelecommandName } from '../symbols/index.js';
+import {
+  RAW_FORMATS,
+  createWavWriter,
+  readRawBlocks,
+  readWavBlocks,
+  type AudioBlock,
+  type RawFormat,
+} from '../wav/index.js';
+import { wavFileBlocks, writeWavFile } from '../wav/node.js';
+import { EXIT } from './exit.js';
+import { STANDARD_STREAM } from './input.js';
+import { LOG_FLAG, openLog } from './log/file.js';
+import { integerOption, numberOption } from './options.js';
+import { parsePosition } from './position.js';
+import { trustOf } from './report.js';
+import { screenOf, wrap } from './terminal.js';
+import { parseWord, kebab } from './words.js';
+
+interface AnswerFlags {
+  readonly as: readonly string[];
+  readonly out: string;
+  readonly delay: number;
+  readonly unable?: SecondTelecommandName;
+  readonly position?: PositionForCall['position'];
+  readonly frequency?: number;
+  readonly vhf?: true;
+  readonly mfHf?: true;
+  readonly level: number;
+  readonly raw?: RawFormat;
+  readonly rateHz?: number;
+  readonly trainingAcknowledge?: true;
+  readonly log?: string;
+}
+
+const DEFAULT_DELAY_SECONDS = 2;
+const DEFAULT_LEVEL_DB = -6;
+
+const CAUTION =
+  'Caution: the audio of this command belongs on a cable or into a dummy load. Never feed distress, urgency or ' +
+  'safety audio to a transmitter on the air. Follow your administration’s rules and licensed practice; if a false ' +
+  'alert goes out, cancel it by the published procedure.';
+
+const TRAINING_CAUTION =
+  'Caution: --training-acknowledge acknowledges distress alerts, which silences a real one. Use it where no alert ' +
+  'from the air can be heard and nothing that is sent can reach the air.';
+
+const NEVER = 'Distress alerts are shown and not acknowledged.';
+
+const REASONS = SECOND_TELECOMMANDS.words.map(({ name }) => name);
+
+const HELP = `
+The output is as long as the input and runs in step with it: silence, and each
+acknowledgement where it is due. Raw samples come out as s16, one channel.
+Calls that were read with doubt are shown and not answered.
+
+Examples:
+  A set on a dummy load gets its test calls answered through a sound card:
+    arecord -q -f S16_LE -r 12000 -t raw |
+      dotphase answer --as 002991234 --raw s16 --rate-hz 12000 - |
+      aplay -q -f S16_LE -r 12000
+  What would have been answered to a recording:
+    dotphase answer --as 002991234 evening.wav --out answers.wav
+  A coast station in a training room, which acknowledges alerts too:
+    dotphase answer --as 002991234 --training-acknowledge exercise.wav --out answers.wav`;
+
+function collect(text: string, before: readonly string[] = []): string[] {
+  return [...before, parseIdentity(text)];
+}
+
+/** Adds `answer` to the program. */
+export function addAnswer(program: Command): void {
+  program
+    .command('answer')
+    .summary('listens and answers the calls to its identities, over a cable')
+    .description(
+      'Listens to audio, and gives the audio of the acknowledgements of the calls to the identities it plays.',
+    )
+    .argument('[file]', 'WAV file or raw samples, - for standard input', STANDARD_STREAM)
+    .requiredOption('--as <identity>', 'an identity to play, nine digits; may be given again', collect)
+    .option('--out <file>', 'where the answers go: WAV file, - for standard output', STANDARD_STREAM)
+    .option(
+      '--delay <seconds>',
+      'from the end of a call to its acknowledgement',
+      numberOption('--delay', 0, 300, 'seconds'),
+      DEFAULT_DELAY_SECONDS,
+    )
+    .option('--unable <reason>', `refuse what can be refused: ${REASONS.map(kebab).join(', ')}`, (text) =>
+      parseWord(text, REASONS, '--unable'),
+    )
+    .option(
+      '--position <position>',
+      'where it says it is, for position requests (default: not given)',
+      parsePosition,
+    )
+    .option(
+      '--frequency <frequency>',
+      'DSC frequency that 100 Bd audio comes from, as in "8414.5 kHz" (default 2187.5 kHz)',
+      parseFrequency,
+    )
+    .option('--mf-hf', 'listen for 100 Bd only')
+    .option('--vhf', 'listen for 1200 Bd only')
+    .option(
+      '--level <db>',
+      'peak level below full scale',
+      numberOption('--level', -100, 0, 'dB'),
+      DEFAULT_LEVEL_DB,
+    )
+    .addOption(
+      new Option('--raw <format>', 'the input is samples without a container, little endian').choices(
+        RAW_FORMATS,
+      ),
+    )
+    .option(
+      '--rate-hz <hz>',
+      'with --raw: sample rate',
+      integerOption('--rate-hz', SAMPLE_RATES.lowest, SAMPLE_RATES.highest, 'Hz'),
+    )
+    .option('--training-acknowledge', 'acknowledge distress alerts too, for training off the air')
+    .option(...LOG_FLAG)
+    .addHelpText('after', HELP)
+    .action(answer);
+}
+
+function blocksOf(file: string, { raw, rateHz }: AnswerFlags): AsyncIterable<AudioBlock> {
+  if ((raw === undefined) !== (rateHz === undefined)) {
+    throw raw === undefined
+      ? new DotphaseError('--rate-hz', rateHz, '--raw beside it: a WAV file tells its own sample rate')
+      : new DotphaseError('--rate-hz', 'nothing', 'the sample rate of the raw samples');
+  }
+  const source = () => (file === STANDARD_STREAM ? process.stdin : createReadStream(file));
+  if (raw !== undefined && rateHz !== undefined) {
+    return readRawBlocks(source(), { format: raw, sampleRate: rateHz, channel: 0 });
+  }
+  return file === STANDARD_STREAM
+    ? readWavBlocks(process.stdin, { channel: 0 })
+    : wavFileBlocks(file, { channel: 0 });
+}
+
+function optionsOf(flags: AnswerFlags, sampleRate: number, now: number): AnsweringOptions {
+  const { as, delay, unable, position, frequency, level, trainingAcknowledge } = flags;
+  const bands: Band[] = [
+    ...(flags.mfHf ? (['mf-hf'] as const) : []),
+    ...(flags.vhf ? (['vhf'] as const) : []),
+  ];
+  const time = new Date(now).toISOString().slice(11, 16);
+  return {
+    identities: as,
+    sampleRate,
+    start: now,
+    delaySeconds: delay,
+    amplitude: 10 ** (level / 20),
+    ...(bands.length > 0 && { bands }),
+    ...(unable && { unable }),
+    ...(frequency !== undefined && { frequencyHz: frequency }),
+    ...(position !== undefined && {
+      position: { position, time: position === 'none' ? ('none' as const) : time },
+    }),
+    ...(trainingAcknowledge && { trainingAcknowledge }),
+  };
+}
+
+/** Whose call an acknowledgement answers. */
+function answeredStation(call: Call): Identity | undefined {
+  const station =
+    call.kind === 'distressAcknowledgement'
+      ? call.casualty
+      : 'to' in call && typeof call.to === 'object' && 'station' in call.to
+        ? call.to.station
+        : undefined;
+  return typeof station === 'string' ? station : undefined;
+}
+
+/** What was heard and answered: on standard error, and in the log. */
+class Teller {
+  answers = 0;
+  private readonly screen = screenOf(process.stderr);
+  /** The log's entry of the call that each sender sent last. */
+  private readonly entries = new Map<string, number>();
+
+  constructor(private readonly log: CallLog | undefined) {}
+
+  caution(text: string): void {
+    process.stderr.write(`${this.screen.colours.yellow(wrap(text, this.screen.width).join('\n'))}\n`);
+  }
+
+  take(event: AnsweringEvent): void {
+    const { time } = event;
+    if (event.type === 'received') {
+      const { received, frequencyHz } = event;
+      this.line(time, `Heard: ${received.text}`, trustOf(received));
+      const { call, quality, symbols } = received;
+      const entry = this.log?.add(
+        callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols }),
+      );
+      if (entry?.from !== undefined) this.entries.set(entry.from, entry.id);
+    } else if (event.type === 'answering') {
+      const { call, frequencyHz, identity, seconds } = event;
+      this.answers++;
+      const facts = `as ${formatIdentity(identity)}, ${formatFrequency(frequencyHz)}, ${seconds.toFixed(1)} s`;
+      this.line(time, `Answers: ${describeCall(call)}`, facts);
+      const to = answeredStation(call);
+      const entry = to === undefined ? undefined : this.entries.get(to);
+      this.log?.add(callEntry(call, { direction: 'sent', time, frequencyHz }));
+      if (entry !== undefined) this.log?.acknowledge(entry, time);
+    } else if (event.action.type === 'refuse') {
+      this.line(time, event.action.text, event.action.rule.source);
+    }
+  }
+
+  private line(time: number, text: string, facts: string): void {
+    const { colours, width } = this.screen;
+    const head = `${new Date(time).toISOString().slice(11, 19)}  `;
+    const indent = ' '.repeat(head.length);
+    const lines = [
+      ...wrap(text, width, indent, colours.bold(head)),
+      ...wrap(facts, width, indent, indent).map((line) => colours.dim(line)),
+    ];
+    process.stderr.write(`${lines.join('\n')}\n`);
+  }
+}
+
+/** The answers to blocks of audio, block by block. */
+async function* answersTo(
+  blocks: AsyncIterable<AudioBlock>,
+  create: (sampleRate: number) => AnsweringStation,
+): AsyncGenerator<{ sampleRate: number; samples: Float32Array }> {
+  let station: AnsweringStation | undefined;
+  let rate = 0;
+  for await (const { sampleRate, channels } of blocks) {
+    rate = sampleRate;
+    station ??= create(sampleRate);
+    yield { sampleRate, samples: station.push(channels[0]) };
+  }
+  if (station) yield { sampleRate: rate, samples: station.flush() };
+}
+
+function send(bytes: Uint8Array): Promise<void> {
+  return new Promise((resolve, reject) => {
+    process.stdout.write(bytes, (error) => {
+      if (error) reject(error);
+      else resolve();
+    });
+  });
+}
+
+/** Samples as s16 without a container. */
+function rawSamples(samples: Float32Array): Uint8Array {
+  const bytes = new Uint8Array(samples.length * 2);
+  const view = new DataView(bytes.buffer);
+  samples.forEach((sample, n) => {
+    view.setInt16(2 * n, Math.round(Math.min(1, Math.max(-1, sample)) * 32_767), true);
+  });
+  return bytes;
+}
+
+type Answers = ReturnType<typeof answersTo>;
+
+async function writeTo(out: string, asRaw: boolean, answers: Answers): Promise<void> {
+  if (out !== STANDARD_STREAM) {
+    const first = await answers.next();
+    const sampleRate = first.done ? SAMPLE_RATES.lowest : first.value.sampleRate;
+    const pieces = async function* (): AsyncGenerator<readonly Float32Array[]> {
+      if (!first.done) yield [first.value.samples];
+      for await (const { samples } of answers) yield [samples];
+    };
+    await writeWavFile(out, { sampleRate }, pieces());
+    return;
+  }
+  if (process.stdout.isTTY) throw new DotphaseError('--out', out, 'a file: standard output is a terminal');
+  let writer: ReturnType<typeof createWavWriter> | undefined;
+  for await (const { sampleRate, samples } of answers) {
+    if (asRaw) {
+      await send(rawSamples(samples));
+      continue;
+    }
+    if (!writer) {
+      writer = createWavWriter({ sampleRate });
+      await send(writer.header);
+    }
+    await send(writer.push([samples]));
+  }
+  if (writer) await send(writer.end().tail);
+}
+
+async function answer(file: string, flags: AnswerFlags): Promise<void> {
+  const blocks = blocksOf(file, flags);
+  const log = await openLog(flags.log);
+  try {
+    const teller = new Teller(log);
+    teller.caution(CAUTION);
+    teller.caution(flags.trainingAcknowledge ? TRAINING_CAUTION : NEVER);
+    const create = (sampleRate: number) =>
+      createAnsweringStation({
+        ...optionsOf(flags, sampleRate, Date.now()),
+        onEvent: (event) => {
+          teller.take(event);
+        },
+      });
+    await writeTo(flags.out, flags.raw !== undefined, answersTo(blocks, create));
+    process.exitCode = teller.answers === 0 ? EXIT.nothing : EXIT.done;
+  } finally {
+    log?.close();
+  }
+}

@@ -1,0 +1,178 @@
+/**
+ * The person at the set: asked at each cue of the script and wherever there is something to choose.
+ */
+import input from '@inquirer/input';
+import select from '@inquirer/select';
+import { DotphaseError } from '../../errors.js';
+import {
+  choicesFor,
+  isCoastStation,
+  type Choice,
+  type ChooseEvent,
+  type Exchange,
+  type Happening,
+  type ScenarioEvent,
+  type ScenarioPlay,
+} from '../../stations/index.js';
+import { SECOND_TELECOMMANDS } from '../../symbols/index.js';
+import { parseChannel } from '../channel.js';
+import type { View } from './view.js';
+
+/** Milliseconds of the scenario's time after which a person who wanted to wait is asked again. */
+const ASK_AGAIN_MS = 20_000;
+
+/** The answer that leaves an exchange for now. */
+const LATER = 'later';
+
+/** Asks a person for what their station does. */
+export class Person {
+  /** When to ask about an exchange again, by its id. */
+  private readonly reminders = new Map<number, number>();
+
+  constructor(
+    private readonly play: ScenarioPlay,
+    private readonly view: View,
+  ) {}
+
+  /** When the person is to be asked again, on the scenario's clock. */
+  next(): number | undefined {
+    return this.reminders.size === 0 ? undefined : Math.min(...this.reminders.values());
+  }
+
+  /** Asks about what a happening offers, if it does, and gives what came of it. */
+  async take(happening: Happening): Promise<Happening[]> {
+    if (happening.station !== this.play.scenario.own) return [];
+    if (happening.type === 'cue') return this.cue(happening.event);
+    if (happening.type !== 'action' || happening.action.type !== 'offer') return [];
+    return this.ask(happening.action.exchange);
+  }
+
+  /** Asks again where the person wanted to wait. */
+  async remind(): Promise<Happening[]> {
+    const due = [...this.reminders].filter(([, at]) => at <= this.play.now);
+    const happened: Happening[] = [];
+    for (const [exchange] of due) {
+      this.reminders.delete(exchange);
+      happened.push(...(await this.ask(exchange)));
+    }
+    return happened;
+  }
+
+  private async cue(event: ScenarioEvent): Promise<Happening[]> {
+    const answer = await select({
+      message: `The script has you ${this.cueText(event)}`,
+      choices: [
+        { name: 'Do it', value: true },
+        { name: 'Leave it', value: false },
+      ],
+    });
+    return answer ? this.play.perform(event) : [];
+  }
+
+  private cueText(event: ScenarioEvent): string {
+    switch (event.do) {
+      case 'call':
+        return `send: ${this.view.describe(event.call)}`;
+      case 'distress':
+        return `send a distress alert: ${event.nature}`;
+      case 'choose':
+        return `choose: ${event.choice}`;
+      case 'say':
+        return `say: “${event.text}”`;
+      default:
+        return event.do;
+    }
+  }
+
+  private async ask(id: number): Promise<Happening[]> {
+    const { own } = this.play.scenario;
+    const state = this.play.state(own);
+    const exchange = state.exchanges.find((each) => each.id === id);
+    const choices = choicesFor(state, id);
+    if (!exchange || choices.length === 0) return [];
+    const choice = await select<Choice['choice'] | typeof LATER>({
+      message: this.question(exchange),
+      choices: [
+        ...choices.map((each) => ({
+          name: each.text,
+          value: each.choice,
+          description: `${each.rule.text} (${each.rule.source})`,
+          disabled: this.notYet(each),
+        })),
+        { name: 'Wait', value: LATER, description: 'You are asked again in 20 seconds of the scenario.' },
+      ],
+    });
+    if (choice === LATER) {
+      this.reminders.set(id, this.play.now + ASK_AGAIN_MS);
+      return [];
+    }
+    return this.play.act(own, await this.details({ type: 'choose', exchange: id, choice }));
+  }
+
+  private notYet({ from, choice }: Choice): string | false {
+    // A coast station's acknowledgement may be chosen early: it goes out when its time has come.
+    if (choice === 'acknowledge' && from !== undefined && isCoastStation(this.play.scenario.own))
+      return false;
+    if (from === undefined) return '(not as things stand)';
+    return from > this.play.now ? `(not before ${new Date(from).toISOString().slice(11, 19)})` : false;
+  }
+
+  private question(exchange: Exchange): string {
+    switch (exchange.kind) {
+      case 'incoming':
+      case 'outgoing':
+        return this.view.describe(exchange.call);
+      case 'distress':
+        return `Your distress alert (${exchange.phase})`;
+      case 'alert':
+        return `The distress of ${exchange.casualty === 'unknown' ? 'an unknown ship' : this.view.name(exchange.casualty)}`;
+    }
+  }
+
+  private async details(event: ChooseEvent): Promise<ChooseEvent> {
+    switch (event.choice) {
+      case 'unable':
+        return { ...event, reason: await this.reason() };
+      case 'propose': {
+        const channel = parseChannel(
+          await input({
+            message: 'Which channel instead?',
+            validate: (text) => valid(() => parseChannel(text)),
+          }),
+        );
+        return { ...event, message: { receive: channel, transmit: 'none' } };
+      }
+      case 'relay': {
+        const coast = this.play.scenario.stations.filter(({ identity }) => isCoastStation(identity));
+        const to = await select<ChooseEvent['to']>({
+          message: 'To whom?',
+          choices: [
+            ...coast.map(({ identity, name }) => ({ name, value: { station: identity } })),
+            { name: 'All ships', value: 'allShips' as const },
+          ],
+        });
+        return { ...event, ...(to && { to }) };
+      }
+      default:
+        return event;
+    }
+  }
+
+  private reason(): Promise<NonNullable<ChooseEvent['reason']>> {
+    return select({
+      message: 'Why?',
+      choices: SECOND_TELECOMMANDS.words.map(({ name, text }) => ({ name: text, value: name })),
+    });
+  }
+}
+
+/** What a prompt wants to know of a text: that it is good, or what is wrong. */
+function valid(parse: () => unknown): true | string {
+  try {
+    parse();
+    return true;
+  } catch (error) {
+    if (error instanceof DotphaseError) return `expected ${error.expected}`;
+    throw error;
+  }
+}

@@ -1,0 +1,174 @@
+/**
+ * What happens in a scenario, as lines for people.
+ */
+import {
+  describeCall,
+  describeIdentity,
+  formatIdentity,
+  type Call,
+  type Identity,
+} from '../../calls/index.js';
+import { formatFrequency, type Happening, type Rule, type Scenario } from '../../stations/index.js';
+import { columnsOf, pad, wrap, type Screen } from '../terminal.js';
+import { kebab } from '../words.js';
+
+/** How much is shown. */
+export interface ViewOptions {
+  /** Phases, what other stations were told and what could not be read, and the rule of everything. */
+  readonly verbose: boolean;
+}
+
+/** Columns of the frequency behind the time. */
+const FREQUENCY_COLUMNS = 12;
+
+const QUALITY_COLOUR = { clean: 'green', recovered: 'cyan', doubtful: 'red' } as const;
+
+/** A call that a station reads again within this was sent several times in a row, milliseconds. */
+const IN_A_ROW_MS = 45_000;
+
+/** Shows a scenario as it happens. */
+export class View {
+  /** When each station last read each call. */
+  private readonly read = new Map<string, number>();
+  private readonly names: ReadonlyMap<Identity, string>;
+
+  constructor(
+    private readonly scenario: Scenario,
+    private readonly screen: Screen,
+    private readonly options: ViewOptions,
+  ) {
+    this.names = new Map(scenario.stations.map(({ identity, name }) => [identity, name]));
+  }
+
+  /** What the scenario is about and who takes part. */
+  heading(): string[] {
+    const { colours, width } = this.screen;
+    const { title, about, own, stations, start } = this.scenario;
+    const longest = Math.max(...stations.map(({ name }) => columnsOf(name)));
+    return [
+      colours.bold(title),
+      ...(about === undefined ? [] : wrap(about, width)),
+      '',
+      ...stations.map(({ identity, name }) => {
+        const part = identity === own ? ' (your station)' : '';
+        return `  ${pad(name, longest)}  ${describeIdentity(identity)}${part}`;
+      }),
+      '',
+      colours.dim(`Times are UTC, from ${start.slice(0, 10)} on. Every call goes out and comes in as audio.`),
+      '',
+    ];
+  }
+
+  /** A happening; nothing where it is not shown. */
+  lines(happening: Happening): string[] {
+    const { verbose } = this.options;
+    const isOwn = happening.station === this.scenario.own;
+    const who = this.name(happening.station);
+    switch (happening.type) {
+      case 'sending': {
+        const { call, frequencyHz, repeat, seconds, rule } = happening;
+        const times = repeat > 1 ? `${repeat} times in a row, ` : '';
+        const text = `${this.screen.colours.bold(who)} sends: ${this.describe(call)}`;
+        return this.entry(happening.time, frequencyHz, text, [`${times}${seconds.toFixed(1)} s`], rule);
+      }
+      case 'ceased':
+        return this.entry(happening.time, happening.frequencyHz, `${who} breaks off.`, []);
+      case 'received': {
+        const { call, quality } = happening.received;
+        if (this.isRepeated(happening) && !verbose) return [];
+        const how = this.screen.colours[QUALITY_COLOUR[quality]](quality);
+        const text = `${who} reads ${this.short(call)}: ${how}`;
+        return this.entry(happening.time, happening.frequencyHz, text, []);
+      }
+      case 'lost': {
+        const text = `${who} cannot read something: ${happening.reason}`;
+        return verbose ? this.entry(happening.time, happening.frequencyHz, text, []) : [];
+      }
+      case 'voice': {
+        const text = `${this.screen.colours.bold(who)} says: “${happening.text}”`;
+        return this.entry(happening.time, happening.frequencyHz, text, []);
+      }
+      case 'skipped': {
+        const text = `${who} could not ${happening.event.do}: ${happening.reason}`;
+        return this.entry(happening.time, undefined, this.screen.colours.yellow(text), []);
+      }
+      case 'action':
+        return isOwn || verbose ? this.action(happening, who) : [];
+      case 'cue':
+        return [];
+    }
+  }
+
+  /** A station by its name, or by its digits. */
+  name(identity: Identity): string {
+    return this.names.get(identity) ?? formatIdentity(identity);
+  }
+
+  /** A call in a sentence, with names. */
+  describe(call: Call): string {
+    return this.withNames(describeCall(call));
+  }
+
+  /** Whether a station reads a call again that it has just read. */
+  private isRepeated({ time, station, received }: Extract<Happening, { type: 'received' }>): boolean {
+    const key = `${station} ${received.quality} ${received.symbols.join()}`;
+    const before = this.read.get(key);
+    this.read.set(key, time);
+    return before !== undefined && time - before < IN_A_ROW_MS;
+  }
+
+  private withNames(text: string): string {
+    return [...this.names].reduce(
+      (named, [identity, name]) =>
+        named.replaceAll(describeIdentity(identity), name).replaceAll(formatIdentity(identity), name),
+      text,
+    );
+  }
+
+  private short(call: Call): string {
+    const kind = kebab(call.kind).replaceAll('-', ' ');
+    const sender = 'self' in call && typeof call.self === 'string' ? this.name(call.self) : 'a station';
+    return `the ${kind} of ${sender}`;
+  }
+
+  private action({ time, action }: Extract<Happening, { type: 'action' }>, who: string): string[] {
+    const { verbose } = this.options;
+    switch (action.type) {
+      case 'tell':
+        return this.entry(time, undefined, `${who}: ${this.withNames(action.text)}`, [], action.rule);
+      case 'watch': {
+        const text = `${who} sets watch: ${action.followUp.text}`;
+        return this.entry(time, undefined, text, action.followUp.warnings, action.rule);
+      }
+      case 'refuse': {
+        const text = `${who}: ${action.text}`;
+        return this.entry(time, undefined, this.screen.colours.yellow(text), [], action.rule);
+      }
+      case 'phase': {
+        const text = `${who}: ${action.kind} exchange ${action.exchange} is now ${action.to}`;
+        return verbose ? this.entry(time, undefined, this.screen.colours.dim(text), [], action.rule) : [];
+      }
+      case 'offer':
+        return [];
+    }
+  }
+
+  private entry(
+    time: number,
+    frequencyHz: number | undefined,
+    text: string,
+    facts: readonly string[],
+    rule?: Rule,
+  ): string[] {
+    const { colours, width } = this.screen;
+    const frequency = frequencyHz === undefined ? '' : formatFrequency(frequencyHz);
+    const clock = new Date(time).toISOString().slice(11, 19);
+    const indent = ' '.repeat(clock.length + FREQUENCY_COLUMNS + 4);
+    const head = `${colours.bold(clock)}  ${pad(frequency, FREQUENCY_COLUMNS)}  `;
+    const reason = this.options.verbose && rule ? [`${rule.text} ${rule.source}`] : [];
+    return [
+      ...wrap(text, width, indent, head),
+      ...[...facts, ...reason].flatMap((line) => wrap(line, width, indent, indent)).map(colours.dim),
+    ];
+  }
+}

@@ -1,0 +1,323 @@
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Happening, Scenario } from '../../src/stations/index.js';
+import { readWavFile } from '../../src/wav/node.js';
+import { build, dotphase, type Run } from './dotphase.js';
+
+const SHIP = '299000111';
+const COAST = '002990001';
+const VHF = 156_525_000;
+
+let folder: string;
+const inFolder = (name: string) => join(folder, name);
+
+/** A test call on VHF, short for quick tests. */
+const scenario: Scenario = {
+  title: 'A test call',
+  start: '2031-05-17T12:00:00Z',
+  durationSeconds: 12,
+  own: SHIP,
+  stations: [
+    { identity: SHIP, name: 'Grey Petrel', watch: [VHF] },
+    { identity: COAST, name: 'Halcyon Bank Radio', watch: [VHF], reactionSeconds: [2, 3] },
+  ],
+  events: [
+    {
+      at: 1,
+      station: SHIP,
+      do: 'call',
+      call: { kind: 'testCall', to: { station: COAST }, self: SHIP },
+      frequencyHz: VHF,
+    },
+  ],
+};
+
+beforeAll(() => {
+  build();
+  folder = mkdtempSync(join(tmpdir(), 'dotphase-rehearse-'));
+  writeFileSync(inFolder('short.json'), JSON.stringify(scenario));
+});
+
+afterAll(() => {
+  rmSync(folder, { recursive: true, force: true });
+});
+
+describe('dotphase rehearse', () => {
+  it('shows an exchange, writes its audio and its log', async () => {
+    const { code, stdout, stderr } = await dotphase([
+      'rehearse',
+      '--auto',
+      inFolder('short.json'),
+      ...['--wav', inFolder('audio'), '--log', inFolder('calls.db')],
+    ]);
+    expect(code).toBe(0);
+    expect(stdout).toContain(
+      '12:00:01  156.525 MHz   Grey Petrel sends: Test call from Grey Petrel to Halcyon Bank Radio',
+    );
+    expect(stdout).toContain('Halcyon Bank Radio reads the test call of Grey Petrel: clean');
+    expect(stdout).toContain('Grey Petrel: The exchange is complete; nothing follows by voice.');
+    expect(stderr).toContain('Caution: this is the audio of a safety call');
+    expect(readdirSync(inFolder('audio'))).toEqual(['156525kHz.wav']);
+    const { sampleRate, channels } = await readWavFile(inFolder('audio/156525kHz.wav'));
+    expect([sampleRate, channels[0].length]).toEqual([8000, 12 * 8000]);
+
+    const decoded = await dotphase(['decode', '--json', '--vhf', inFolder('audio/156525kHz.wav')]);
+    const kinds = decoded.stdout
+      .trim()
+      .split('\n')
+      .map((line) => (JSON.parse(line) as { call: { kind: string } }).call.kind);
+    expect(kinds).toEqual(['testCall', 'testAcknowledgement']);
+  });
+
+  it('tells everything as lines of JSON, the same every time', async () => {
+    const args = ['rehearse', '--json', inFolder('short.json')];
+    const [first, second] = await Promise.all([dotphase(args), dotphase(args)]);
+    expect(first.code).toBe(0);
+    expect(second.stdout).toBe(first.stdout);
+    const happened = first.stdout
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Happening);
+    expect(happened.filter(({ type }) => type === 'sending').map(({ station }) => station)).toEqual([
+      SHIP,
+      COAST,
+    ]);
+  });
+
+  it('keeps to a pace', async () => {
+    const began = Date.now();
+    const { code } = await dotphase(['rehearse', '--auto', '--pace', '4', inFolder('short.json')]);
+    expect(code).toBe(0);
+    // The last thing happens after some 6 s of the scenario; it cannot be over sooner than a quarter of that.
+    expect(Date.now() - began).toBeGreaterThan(1000);
+  });
+
+  it('prints a scenario of the package and the schema of all, and plays what it printed', async () => {
+    const printed = await dotphase(['rehearse', '--print', 'false-alert']);
+    expect((JSON.parse(printed.stdout) as Scenario).own).toBe(SHIP);
+    const schema = await dotphase(['rehearse', '--schema']);
+    expect(JSON.parse(schema.stdout)).toMatchObject({
+      $schema: 'https://json-schema.org/draft/2020-12/schema',
+    });
+    const copy = await dotphase(['rehearse', '--auto', '-'], { input: JSON.stringify(scenario) });
+    expect(copy.code).toBe(0);
+    expect(copy.stdout).toContain('A test call');
+  });
+
+  it.each<[string, string[], string | undefined, string]>([
+    ['no scenario', ['rehearse', '--auto'], undefined, 'scenario: got "nothing"'],
+    ['an unknown name', ['rehearse', '--auto', 'storm'], undefined, 'false-alert'],
+    ['no terminal', ['rehearse', 'false-alert'], undefined, '--auto'],
+    ['no JSON', ['rehearse', '--auto', '-'], '{', 'a scenario in JSON'],
+    [
+      'a bad scenario',
+      ['rehearse', '--auto', '-'],
+      JSON.stringify({ ...scenario, own: '299999999' }),
+      'scenario.own',
+    ],
+    [
+      'a file that is not there',
+      ['rehearse', '--auto', './missing.json'],
+      undefined,
+      'a file that can be read',
+    ],
+    [
+      'a folder that cannot be made',
+      ['rehearse', '--auto', 'false-alert', '--wav', '/dev/null/x'],
+      undefined,
+      '--wav',
+    ],
+    ['a log that is none', ['rehearse', '--auto', 'false-alert', '--log', '/dev/null/x'], undefined, 'path'],
+  ])('refuses %s in one line', async (_, args, input, text) => {
+    const { code, stdout, stderr } = await dotphase(args, input === undefined ? {} : { input });
+    expect(code).toBe(2);
+    expect(stdout).toBe('');
+    expect(stderr).toContain(text);
+    expect(stderr.trimEnd().split('\n')).toHaveLength(1);
+  });
+});
+
+describe('dotphase answer', () => {
+  const testCall = [
+    'test-call',
+    '--from',
+    SHIP,
+    '--to',
+    COAST,
+    '--vhf',
+    '--rate-hz',
+    '12000',
+    '--silence',
+    '1',
+  ];
+  const alert = [
+    'distress-alert',
+    '--from',
+    SHIP,
+    '--nature',
+    'fire',
+    '--vhf',
+    '--rate-hz',
+    '12000',
+    '--silence',
+    '1',
+  ];
+  const decoded = async (run: Promise<Run>) =>
+    (await run).stdout
+      .trim()
+      .split('\n')
+      .filter((line) => line !== '')
+      .map((line) => JSON.parse(line) as { start: number; call: object });
+
+  beforeAll(async () => {
+    await Promise.all([
+      dotphase(['encode', ...testCall, '--out', inFolder('test.wav')]),
+      dotphase(['encode', ...alert, '--out', inFolder('alert.wav')]),
+    ]);
+  });
+
+  it('answers a WAV with a WAV, and logs both calls', async () => {
+    const args = ['--as', COAST, '--vhf', '--delay', '1.5', '--log', inFolder('answers.db')];
+    const { code, stderr } = await dotphase([
+      'answer',
+      inFolder('test.wav'),
+      ...args,
+      '--out',
+      inFolder('answer.wav'),
+    ]);
+    expect(code).toBe(0);
+    expect(stderr).toContain('Caution: the audio of this command belongs on a cable');
+    expect(stderr).toContain('Distress alerts are shown and not acknowledged.');
+    const [answer] = await decoded(dotphase(['decode', '--json', '--vhf', inFolder('answer.wav')]));
+    expect(answer.call).toEqual({ kind: 'testAcknowledgement', to: { station: SHIP }, self: COAST });
+    // A second of silence, 640 bits at 1200 Bd, the delay, and 20 bits of dots before the phasing.
+    expect(answer.start).toBeCloseTo(1 + 640 / 1200 + 1.5 + 20 / 1200, 1);
+
+    const listed = await dotphase(['log', inFolder('answers.db'), '--json']);
+    expect(JSON.parse(listed.stdout)).toMatchObject([
+      {
+        direction: 'received',
+        kind: 'testCall',
+        quality: 'clean',
+        acknowledgedAt: expect.any(Number) as number,
+      },
+      { direction: 'sent', kind: 'testAcknowledgement', frequencyHz: VHF },
+    ]);
+  });
+
+  it('answers raw samples with raw samples, in step', async () => {
+    const input = readFileSync(inFolder('test.wav')).subarray(44);
+    const silence = Buffer.alloc(2 * 12_000 * 4);
+    const raw = ['--raw', 's16', '--rate-hz', '12000'];
+    const { code, bytes } = await dotphase(['answer', '--as', COAST, '--vhf', ...raw, '-'], {
+      input: Buffer.concat([input, silence]),
+    });
+    expect(code).toBe(0);
+    expect(bytes.length).toBe(input.length + silence.length);
+    const [answer] = await decoded(dotphase(['decode', '--json', '--vhf', ...raw, '-'], { input: bytes }));
+    expect(answer.call).toMatchObject({ kind: 'testAcknowledgement' });
+  });
+
+  it('never acknowledges an alert unless told to, and then cautions', async () => {
+    const plain = await dotphase([
+      'answer',
+      inFolder('alert.wav'),
+      '--as',
+      COAST,
+      '--vhf',
+      '--out',
+      inFolder('none.wav'),
+    ]);
+    expect(plain.code).toBe(1);
+    expect(plain.stderr).toContain('Heard: Distress alert');
+    expect(await decoded(dotphase(['decode', '--json', '--vhf', inFolder('none.wav')]))).toEqual([]);
+    const args = ['--as', COAST, '--vhf', '--training-acknowledge', '--out', inFolder('training.wav')];
+    const training = await dotphase(['answer', inFolder('alert.wav'), ...args]);
+    expect(training.code).toBe(0);
+    expect(training.stderr.replace(/\s+/g, ' ')).toContain('which silences a real one');
+    const [answer] = await decoded(dotphase(['decode', '--json', '--vhf', inFolder('training.wav')]));
+    expect(answer.call).toMatchObject({ kind: 'distressAcknowledgement', casualty: SHIP });
+  });
+
+  it.each([
+    ['no identity', ['answer', '-'], '--as'],
+    ['a bad identity', ['answer', '--as', '123', '-'], 'nine digits'],
+    ['a rate without raw samples', ['answer', '--as', COAST, '--rate-hz', '8000', '-'], '--raw'],
+    ['raw samples without a rate', ['answer', '--as', COAST, '--raw', 's16', '-'], '--rate-hz'],
+    ['an unknown reason', ['answer', '--as', COAST, '--unable', 'sleepy', '-'], '--unable'],
+    ['a VHF frequency for 100 Bd', ['answer', '--as', COAST, '--frequency', '156.525 MHz', '-'], 'frequency'],
+  ])('refuses %s', async (_, args, text) => {
+    const wav = readFileSync(inFolder('test.wav'));
+    const { code, stderr } = await dotphase(args, { input: wav });
+    expect(code).toBe(2);
+    expect(stderr).toContain(text);
+  });
+});
+
+describe('dotphase log', () => {
+  beforeAll(async () => {
+    if (!existsSync(inFolder('calls.db'))) {
+      await dotphase(['rehearse', '--auto', inFolder('short.json'), '--log', inFolder('calls.db')]);
+    }
+  });
+  const log = (...args: string[]) => dotphase(['log', inFolder('calls.db'), ...args]);
+
+  it('lists what was sent and received', async () => {
+    const { code, stdout } = await log();
+    expect(code).toBe(0);
+    expect(stdout).toContain(
+      '2031-05-17 12:00:01  Test call from ship 299 000 111 to coast station 00 299 0001',
+    );
+    expect(stdout).toMatch(/sent, on 156\.525 MHz, acknowledged 12:00:0\d/);
+    expect(stdout).toContain('received, on 156.525 MHz, read clean');
+  });
+
+  it.each<[string[], string[]]>([
+    [[], ['testCall', 'testAcknowledgement']],
+    [['--kind', 'test-call'], ['testCall']],
+    [['--kind', 'test acknowledgement'], ['testAcknowledgement']],
+    [['--direction', 'received'], ['testAcknowledgement']],
+    [
+      ['--identity', '00 299 0001'],
+      ['testCall', 'testAcknowledgement'],
+    ],
+    [['--identity', '299000999'], []],
+    [['--since', '2031-05-17T12:00:03'], ['testAcknowledgement']],
+    [['--since', '2031-05-17', '--until', '2031-05-17 12:00:03Z'], ['testCall']],
+    [['--since', '2031-05-18'], []],
+    [['--last', '1'], ['testAcknowledgement']],
+  ])('filters: %j', async (args, kinds) => {
+    const { code, stdout } = await log('--json', ...args);
+    expect(code).toBe(0);
+    expect((JSON.parse(stdout) as { kind: string }[]).map(({ kind }) => kind)).toEqual(kinds);
+  });
+
+  it('exports CSV', async () => {
+    const { stdout } = await log('--csv');
+    const [header, ...rows] = stdout.trimEnd().split('\r\n');
+    expect(header.split(',').slice(0, 5)).toEqual(['id', 'time', 'direction', 'frequency Hz', 'kind']);
+    expect(rows).toHaveLength(2);
+    expect(rows[0]).toContain('2031-05-17T12:00:01.000Z,sent,156525000,testCall');
+  });
+
+  it('says when nothing fits', async () => {
+    const { code, stdout } = await log('--since', '2031-05-18');
+    expect([code, stdout]).toEqual([1, 'No call in the log fits.\n']);
+  });
+
+  it.each([
+    [['log', './missing.db'], 'a log that can be opened'],
+    [['log', 'x.db', '--since', 'yesterday'], '--since'],
+    [['log', 'x.db', '--since', '2031-02-30'], '--since'],
+    [['log', 'x.db', '--kind', 'party'], '--kind'],
+    [['log', 'x.db', '--direction', 'sideways'], 'sent, received'],
+    [['log', 'x.db', '--csv', '--json'], '--csv'],
+    [['log', 'x.db', '--last', '0'], '--last'],
+  ])('refuses %j', async (args, text) => {
+    const { code, stderr } = await dotphase(args);
+    expect(code).toBe(2);
+    expect(stderr).toContain(text);
+  });
+});
