@@ -26,7 +26,8 @@ function takesColours(stream: NodeJS.WriteStream): boolean {
   const { NO_COLOR, FORCE_COLOR, TERM } = process.env;
   if (NO_COLOR !== undefined && NO_COLOR !== '') return false;
   if (FORCE_COLOR !== undefined && FORCE_COLOR !== '0') return true;
-  return stream.isTTY && TERM !== 'dumb';
+  // On a pipe isTTY is undefined, whatever its type says, and picocolors would then decide by itself.
+  return stream.isTTY ? TERM !== 'dumb' : false;
 }
 
 /** What a stream can show. */

@@ -191,6 +191,6 @@ describe('adding up sendings', () => {
     expect(decide(sendings[0])?.errorProbability).toBeGreaterThan(0.01);
     const together = decide(addEvidence(sendings));
     expect(together?.symbols).toEqual(symbols);
-    expect(together?.errorProbability).toBeLessThan(1e-4);
+    expect(together?.errorProbability).toBeLessThan(1e-3);
   });
 });

@@ -80,7 +80,7 @@ describe('the virtual ether', () => {
     for (const station of [COAST, OTHER]) ether.listen({ station, frequencyHz: MF, noiseDb: -17 });
     ether.listen({ station: COAST, frequencyHz: 4_207_500 });
     ether.transmit(SHIP, MF, audio(testCall(SHIP)), 1000);
-    const received = calls(run(ether, 20_000));
+    const received = calls(run(ether, 20_000)).sort((a, b) => a.received.start - b.received.start);
     expect(
       received.map(({ station, frequencyHz, received: { call } }) => [station, frequencyHz, call]),
     ).toEqual([

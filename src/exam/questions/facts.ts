@@ -234,7 +234,7 @@ function misread(draw: Draw, { latitude, longitude }: Position): Position[] {
     ]),
     drawPosition(draw),
     drawPosition(draw),
-  ];
+  ].filter((position) => Math.abs(position.latitude) <= 90 && Math.abs(position.longitude) <= 180);
 }
 
 function askPosition(context: HeardContext): Ask[] {
