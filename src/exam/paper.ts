@@ -181,6 +181,6 @@ export function makePaper(plan: PaperPlan, onExercise?: (exercise: PaperExercise
     seed,
     characters,
     exercises: made.map(({ exercise }) => exercise),
-    plan: { ...checked, exercises: made.map(({ set }) => set) },
+    plan: parsePaperPlan({ ...checked, exercises: made.map(({ set }) => set) }),
   };
 }

@@ -23,28 +23,31 @@ export function unreadCharacters({ characters, symbols }: ReceivedCall): number[
 const nameOf = ({ plan }: SentCall) =>
   `the ${plan.call.kind}${'self' in plan.call && typeof plan.call.self === 'string' ? ` of ${formatIdentity(plan.call.self)}` : ''}`;
 
-/** What is wrong with a damaged call: it must be doubtful, lack exactly what was lost, and read right elsewhere. */
-function damageProblem(sent: SentCall, received: ReceivedCall): string | undefined {
-  const unread = unreadCharacters(received);
-  if (received.quality !== 'doubtful') return `${nameOf(sent)} was read in spite of its damage`;
-  if (unread.join() !== [...sent.lost].sort((a, b) => a - b).join()) {
-    return `${nameOf(sent)} lacks characters ${unread.join(', ')}, not ${sent.lost.join(', ')}`;
-  }
-  const isRight = sent.symbols.every(
-    (symbol, i) => unread.includes(i) || received.characters[i + 1]?.symbol === symbol,
-  );
-  return isRight ? undefined : `${nameOf(sent)} was read wrong`;
+/** The numbers of characters that read as another symbol than was sent. */
+function misreadCharacters(sent: SentCall, { characters }: ReceivedCall): number[] {
+  return sent.symbols.flatMap((symbol, i) => ((characters[i + 1]?.symbol ?? symbol) === symbol ? [] : [i]));
 }
 
+/**
+ * What is wrong with a call. Its characters count as they read one by one, so that a receiver without any art reads it
+ * too: all of them where the call is whole, all but the lost ones where it is damaged, and then it must be doubtful.
+ */
 function callProblem(sent: SentCall, received: ReceivedCall | undefined): string | undefined {
   const { readable = true } = sent.plan;
-  if (!received) return readable ? `${nameOf(sent)} was not read` : undefined;
-  if (!readable) return `${nameOf(sent)} was read, though it was to be unreadable`;
-  if (sent.lost.length > 0) return damageProblem(sent, received);
-  if (received.quality === 'doubtful') return `${nameOf(sent)} was read with doubt`;
+  const name = nameOf(sent);
+  if (!received) return readable ? `${name} was not read` : undefined;
+  if (!readable) return `${name} was read, though it was to be unreadable`;
+  const lost = [...sent.lost].sort((a, b) => a - b).join(', ');
+  const unread = unreadCharacters(received).join(', ');
+  if (unread !== lost) return `${name} lacks characters ${unread || 'none'}, not ${lost || 'none'}`;
+  if (misreadCharacters(sent, received).length > 0) return `${name} was read wrong`;
+  if (lost !== '') {
+    return received.quality === 'doubtful' ? undefined : `${name} was read in spite of its damage`;
+  }
+  if (received.quality === 'doubtful') return `${name} was read with doubt`;
   const isRight =
     received.symbols.join() === sent.symbols.join() && received.expansions.join() === sent.expansions.join();
-  return isRight ? undefined : `${nameOf(sent)} was read wrong`;
+  return isRight ? undefined : `${name} was read wrong`;
 }
 
 /**

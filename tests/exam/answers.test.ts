@@ -1,0 +1,245 @@
+/**
+ * The answers of papers by a path of their own: the WAV file is received again, and what it says is compared with what
+ * the key has, by tables written here from the standard (ITU-R M.493 Table A1-3, M.541 Annex 4, from memory) and by the
+ * procedures of a station.
+ */
+import { beforeAll, describe, expect, it } from 'vitest';
+import { formatIdentity, formatPosition, type Call } from '../../src/calls/index.js';
+import {
+  makePaper,
+  type KeyQuestion,
+  type Level,
+  type Paper,
+  type PaperExercise,
+} from '../../src/exam/index.js';
+import { receiveCalls, type ReceivedCall } from '../../src/receiver/index.js';
+import { createStation, stepStation, type StationAction } from '../../src/stations/index.js';
+import { readWav } from '../../src/wav/index.js';
+
+const OWN = '299123456';
+const GROUP = '029912345';
+
+/** M.541 Annex 4 (from memory), kHz: DSC, radiotelephony, direct printing. */
+const PARTNERS: readonly (readonly [dsc: number, voice: string, nbdp: string])[] = [
+  [2187.5, '2182.0', '2174.5'],
+  [4207.5, '4125.0', '4177.5'],
+  [6312, '6215.0', '6268.0'],
+  [8414.5, '8291.0', '8376.5'],
+  [12577, '12290.0', '12520.0'],
+  [16804.5, '16420.0', '16695.0'],
+];
+
+/** M.493 Table A1-3 (from memory). */
+const NATURE_TEXTS: Readonly<Record<string, string>> = {
+  fire: 'fire or explosion',
+  flooding: 'flooding',
+  collision: 'collision',
+  grounding: 'grounding',
+  listing: 'listing, in danger of capsizing',
+  sinking: 'sinking',
+  adrift: 'disabled and adrift',
+  undesignated: 'undesignated distress',
+  abandoning: 'abandoning ship',
+  piracy: 'piracy or armed robbery attack',
+  manOverboard: 'man overboard',
+};
+
+/** Words that tell each kind. */
+const KIND_WORDS: Readonly<Record<string, readonly [must: RegExp, mustNot: RegExp]>> = {
+  distressAlert: [/distress alert/, /acknowledgement|cancellation/],
+  distressAcknowledgement: [/acknowledgement.*distress alert/, /cancellation/],
+  ownAlertCancellation: [/cancellation/, /relay/],
+  distressRelay: [/distress relay/, /acknowledgement/],
+  urgencyCall: [/urgency/, /acknowledgement/],
+  safetyCall: [/safety/, /acknowledgement/],
+  routineCall: [/routine/, /acknowledgement/],
+  testCall: [/test/, /acknowledgement/],
+  urgencyAcknowledgement: [/acknowledgement.*urgency/, /$^/],
+  safetyAcknowledgement: [/acknowledgement.*safety/, /$^/],
+  routineAcknowledgement: [/acknowledgement.*routine/, /$^/],
+  testAcknowledgement: [/acknowledgement.*test/, /$^/],
+  positionRequest: [/request.*position/, /report/],
+  pollingRequest: [/polling request/, /reply/],
+};
+
+const UNREADABLE = /cannot be read/;
+
+const rightOf = ({ choices, answer }: KeyQuestion): string =>
+  choices.find(({ letter }) => letter === answer)?.text ?? '';
+
+/** The calls of an exercise as a receiver of the file has them, in the order in which they begin. */
+function received({ wav }: PaperExercise): ReceivedCall[] {
+  const { sampleRate, channels } = readWav(wav);
+  return receiveCalls(channels[0], { sampleRate }).sort((a, b) => a.start - b.start);
+}
+
+/** Whether a field of a call came through: its characters by their places in the tables of M.493 (from memory). */
+function isReadable(call: ReceivedCall, first: number, count: number): boolean {
+  return Array.from({ length: count }, (_, i) => call.characters[first + i + 1].symbol).every(
+    (symbol) => symbol !== undefined,
+  );
+}
+
+/** Where position and self-ID stand, from one format specifier on: behind a geographic or station address of five. */
+function placeOf(call: Call, field: 'self' | 'casualty' | 'position'): number {
+  const address = 'to' in call && call.to !== 'allShips' ? 5 : 0;
+  if (field === 'self') return call.kind === 'distressAlert' ? 1 : 2 + address;
+  if (field === 'casualty') return 8 + address;
+  return call.kind === 'distressAlert' ? 7 : 14 + address;
+}
+
+function checkIdentity(question: KeyQuestion, call: ReceivedCall, field: 'self' | 'casualty'): void {
+  const right = rightOf(question);
+  if (!isReadable(call, placeOf(call.call, field), 5)) expect(right).toMatch(UNREADABLE);
+  else {
+    const identity = (call.call as unknown as Record<string, string>)[field];
+    expect(right).toContain(identity === 'unknown' ? 'unknown' : formatIdentity(identity));
+  }
+}
+
+function checkFollow(right: string, call: Call, frequencyHz: number): void {
+  const partner = PARTNERS.find(([dsc]) => dsc * 1000 === frequencyHz);
+  if (/^(test|position|polling)/.test(call.kind)) expect(right).toBe('nothing follows');
+  else if ('followOn' in call) {
+    if (frequencyHz === 156_525_000) expect(right).toContain('VHF channel 16');
+    else expect(right).toContain(`on ${partner?.[call.followOn === 'fec' ? 2 : 1] ?? 'nowhere'} kHz`);
+  } else if ('telecommand1' in call && call.telecommand1 === 'unable')
+    expect(right).toMatch(/^nothing follows/);
+  else if ('message' in call && 'receive' in call.message) {
+    const { receive } = call.message;
+    if (receive === 'none' || 'unassigned' in receive) return;
+    if ('vhfChannel' in receive) expect(right).toContain(`VHF channel ${receive.vhfChannel} `);
+    else if ('channel' in receive) expect(right).toContain(`channel ${receive.channel} `);
+    else expect(right).toContain(`${(receive.hz / 1000).toFixed(1)} kHz`);
+  }
+}
+
+/** What a ship's station does about a call by its procedures. */
+function reactionTo(call: ReceivedCall, frequencyHz: number): readonly StationAction[] {
+  const station = createStation({ identity: OWN, groups: [GROUP] }, 0);
+  return stepStation(station, { type: 'received', call: call.call, frequencyHz }, 1000).actions;
+}
+
+function checkAcknowledgement(right: string, call: ReceivedCall, frequencyHz: number): void {
+  const offers = reactionTo(call, frequencyHz).flatMap((action) =>
+    action.type === 'offer' ? action.choices.map(({ choice, from }) => ({ choice, from })) : [],
+  );
+  const mayAnswerNow = offers.some(({ choice }) => choice === 'able' || choice === 'acknowledgeRelay');
+  expect(right === 'Yes: from you').toBe(mayAnswerNow);
+  const isAnswer =
+    [117, 127].every((eos) => call.symbols.at(-2) !== eos) || call.call.kind === 'distressAcknowledgement';
+  expect(right.includes('is an acknowledgement itself')).toBe(isAnswer);
+  if (call.call.kind === 'distressAlert') expect(right).toBe('Yes: from a coast station');
+}
+
+function checkNext(right: string, call: ReceivedCall, frequencyHz: number): void {
+  const actions = reactionTo(call, frequencyHz);
+  const watch = actions.find((action) => action.type === 'watch');
+  if (watch) expect(right).toContain(`Set watch for ${watch.followUp.text}`);
+  if (call.call.kind === 'distressAlert') expect(right).not.toMatch(/^Acknowledge|^Relay/);
+}
+
+function check(question: KeyQuestion, call: ReceivedCall, frequencyHz: number): void {
+  const right = rightOf(question);
+  const typed = call.call;
+  switch (question.topic) {
+    case 'kind': {
+      const [must, mustNot] = KIND_WORDS[typed.kind];
+      expect(right).toMatch(must);
+      expect(right).not.toMatch(mustNot);
+      return;
+    }
+    case 'from':
+      checkIdentity(question, call, 'self');
+      return;
+    case 'casualty':
+      checkIdentity(question, call, 'casualty');
+      return;
+    case 'nature':
+      if ('nature' in typed) expect(right).toBe(NATURE_TEXTS[JSON.stringify(typed.nature).slice(1, -1)]);
+      return;
+    case 'position':
+      if (!('position' in typed) || typeof typed.position !== 'object' || 'unassigned' in typed.position) {
+        expect(right).toMatch(/not given/);
+      } else if (isReadable(call, placeOf(typed, 'position'), 5)) {
+        expect(right).toBe(formatPosition(typed.position));
+      } else expect(right).toMatch(UNREADABLE);
+      return;
+    case 'time':
+      if ('time' in typed)
+        expect(right).toBe(
+          typed.time === 'none' ? 'time not given' : `${JSON.stringify(typed.time).slice(1, -1)} UTC`,
+        );
+      return;
+    case 'to':
+      if ('to' in typed && typeof typed.to === 'object' && 'station' in typed.to)
+        expect(right).toContain(formatIdentity(JSON.stringify(typed.to.station).slice(1, -1)));
+      else if ('to' in typed && typed.to === 'allShips') expect(right).toBe('all ships');
+      return;
+    case 'follow':
+      checkFollow(right, typed, frequencyHz);
+      return;
+    case 'acknowledgement':
+      checkAcknowledgement(right, call, frequencyHz);
+      return;
+    case 'next':
+      checkNext(right, call, frequencyHz);
+      return;
+    case 'lost':
+      expect(call.characters.some(({ symbol }) => symbol === undefined)).toBe(true);
+      return;
+    default:
+      expect(['reason', 'count']).toContain(question.topic);
+  }
+}
+
+const LEVELS: readonly (readonly [level: Level, exercises: number])[] = [
+  [1, 3],
+  [2, 5],
+  [3, 2],
+  [4, 1],
+  [5, 1],
+];
+
+describe.each(LEVELS)('level %d', (level, exercises) => {
+  let paper: Paper;
+  const heard = new Map<number, ReceivedCall[]>();
+
+  beforeAll(() => {
+    paper = makePaper({ level, seed: 40 + level, exercises, sampleRate: 8000, pictures: false });
+    for (const exercise of paper.exercises) heard.set(exercise.number, received(exercise));
+  });
+
+  it('asks only for what a receiver of the file reads, and has it right', () => {
+    for (const { number, questions, frequencyHz } of paper.exercises) {
+      for (const question of questions) {
+        if (question.topic === 'count') continue;
+        const call = heard.get(number)?.at((question.call ?? 1) - 1);
+        expect(call).toBeDefined();
+        if (call) check(question, call, frequencyHz);
+      }
+    }
+  });
+
+  it('has as many calls that read whole as the key counts', () => {
+    for (const { number, questions, calls } of paper.exercises) {
+      const whole = heard.get(number)?.filter(({ quality }) => quality !== 'doubtful') ?? [];
+      const asked = questions.find(({ topic }) => topic === 'count');
+      if (asked) expect(rightOf(asked)).toBe(String(whole.length));
+      expect(calls.filter(({ reading }) => reading === 'whole')).toHaveLength(whole.length);
+      expect(heard.get(number)).toHaveLength(calls.filter(({ reading }) => reading !== 'covered').length);
+    }
+  });
+
+  it('offers four or five choices that differ, exactly one of them right', () => {
+    for (const { questions } of paper.exercises) {
+      for (const { choices, answer } of questions) {
+        const texts = choices.map(({ text }) => text.toLowerCase().replace(/\s+/g, ' ').trim());
+        expect([4, 5]).toContain(choices.length);
+        expect(new Set(texts).size).toBe(choices.length);
+        expect(choices.map(({ letter }) => letter).join('')).toBe('abcde'.slice(0, choices.length));
+        expect(choices.filter(({ letter }) => letter === answer)).toHaveLength(1);
+      }
+    }
+  });
+});

@@ -1,0 +1,179 @@
+import { describe, expect, it } from 'vitest';
+import { checkCall, type Call, type TableKind } from '../../src/calls/index.js';
+import { CALL_KINDS } from '../../src/calls/index.js';
+import { drawCall, frequencyFor } from '../../src/exam/draw/calls.js';
+import { createDraw } from '../../src/exam/draw/draw.js';
+import { makePaper, paperFiles, type Paper, type PaperPlan } from '../../src/exam/index.js';
+import { radioOf, type MaritimeBand } from '../../src/stations/index.js';
+
+const bytes = (paper: Paper) =>
+  paperFiles(paper).map(({ name, content }) => [
+    name,
+    typeof content === 'string' ? content : Buffer.from(content),
+  ]);
+
+const ALERT: Call = {
+  kind: 'distressAlert',
+  self: '299204518',
+  nature: 'fire',
+  position: { latitude: 45.5, longitude: -30.25 },
+  time: '10:20',
+  followOn: 'f3e',
+};
+
+/** A paper on VHF, whose calls take half a second. */
+const vhf = (more: object): PaperPlan => ({
+  sampleRate: 8000,
+  exercises: [{ frequencyHz: 156_525_000, calls: [{ call: ALERT, ...more }] }],
+});
+
+describe('a paper', () => {
+  it.each([
+    ['easy', { level: 1, seed: 7, exercises: 2, sampleRate: 8000 }],
+    ['hard', { level: 5, seed: 7, exercises: 1, sampleRate: 8000 }],
+  ] as const)('is the same to the byte for the same seed (%s)', (_, plan) => {
+    const first = makePaper(plan);
+    expect(bytes(makePaper(plan))).toEqual(bytes(first));
+    // The plan that stands beside the paper gives it again, and has nothing left to draw.
+    const again = JSON.parse(JSON.stringify(first.plan)) as PaperPlan;
+    expect(bytes(makePaper(again))).toEqual(bytes(first));
+  });
+
+  it('is another one for another seed', () => {
+    const [a, b] = [1, 2].map((seed) => makePaper({ seed, exercises: 1, pictures: false, sampleRate: 8000 }));
+    expect(a.exercises[0].wav).not.toEqual(b.exercises[0].wav);
+  });
+
+  it('tells of each exercise as it is done, and names its files', () => {
+    const told: string[] = [];
+    const paper = makePaper(vhf({}), ({ file }) => told.push(file));
+    expect(told).toEqual(['01.wav']);
+    expect(paperFiles(paper).map(({ name }) => name)).toEqual([
+      '01.wav',
+      'questions.html',
+      'questions.json',
+      'questions.csv',
+      'answers.html',
+      'answers.json',
+      'answers.csv',
+      'candidates.csv',
+      'plan.json',
+    ]);
+  });
+
+  it('loses the characters of a damaged field and nothing else', () => {
+    const { calls, questions } = makePaper(vhf({ damaged: ['position'] })).exercises[0];
+    expect(calls[0]).toMatchObject({ reading: 'damaged', lost: 'position' });
+    // The position stands behind format specifier twice, self-ID and nature, in characters 8 to 12 (M.493 §8.1).
+    const lost = (calls[0].received ?? []).flatMap(([dx, rx], i) => (dx === null && rx === null ? [i] : []));
+    expect(lost).toHaveLength(2);
+    expect(lost.every((i) => i >= 8 && i <= 12)).toBe(true);
+    const right = (topic: string) => {
+      const question = questions.find((each) => each.topic === topic);
+      return question?.choices.find(({ letter }) => letter === question.answer)?.text;
+    };
+    expect(right('position')).toMatch(/cannot be read/);
+    expect(right('lost')).toBe('the position');
+    expect(right('nature')).toBe('fire or explosion');
+  });
+
+  it('cannot be had where the noise is too strong, or where what is to be hidden is plain', () => {
+    const exercise = { frequencyHz: 156_525_000, seed: 3 };
+    const deaf: PaperPlan = {
+      exercises: [{ ...exercise, calls: [{ call: ALERT }], conditions: [{ kind: 'noise', snrDb: -30 }] }],
+    };
+    expect(() => makePaper(deaf)).toThrow(/^exercises\[0\]: .*was not read/);
+    const plain: PaperPlan = {
+      exercises: [{ ...exercise, calls: [{ call: ALERT, readable: false }, { call: ALERT }] }],
+    };
+    expect(() => makePaper(plain)).toThrow(/^exercises\[0\]: .*was read, though it was to be unreadable/);
+  });
+});
+
+describe('drawn calls', () => {
+  const BANDS: readonly MaritimeBand[] = ['VHF', '2 MHz', '8 MHz', '16 MHz'];
+
+  it.each(CALL_KINDS)(
+    '%s keeps the rules of its kind on every band, and can be asked about',
+    (kind: TableKind) => {
+      for (const band of BANDS) {
+        for (let seed = 0; seed < 12; seed++) {
+          const call = drawCall(createDraw(seed, 'test'), kind, band);
+          const frequencyHz = frequencyFor(call, band);
+          const problems = checkCall(call, { band: radioOf(frequencyHz), frequencyHz }).filter(
+            // The digits 299 are not allocated, on purpose.
+            ({ rule, level }) => level === 'error' || !rule.includes('identification digits are allocated'),
+          );
+          expect({ call, problems }).toEqual({ call, problems: [] });
+          expect(call.kind).toBe(kind);
+        }
+      }
+    },
+  );
+
+  it('lie in open sea, in all four quadrants', () => {
+    const positions = Array.from({ length: 200 }, (_, seed) =>
+      drawCall(createDraw(seed, 'sea'), 'distressAlert', 'VHF'),
+    )
+      .map((call) => ('position' in call ? call.position : 'none'))
+      .filter((position) => typeof position === 'object' && 'latitude' in position);
+    const quadrants = positions.map(
+      ({ latitude, longitude }) => `${Math.sign(latitude)}${Math.sign(longitude)}`,
+    );
+    expect(new Set(quadrants).size).toBe(4);
+  });
+});
+
+describe('questions', () => {
+  /** A call as if it was received whole. */
+  const heard = (call: Call) => {
+    const paper = makePaper({
+      exercises: [{ frequencyHz: 156_525_000, calls: [{ call }] }],
+      pictures: false,
+    });
+    return paper.exercises[0].questions;
+  };
+
+  it('suit what the call carries', () => {
+    const topics = (call: Call) => heard(call).map(({ topic }) => topic);
+    expect(topics(ALERT)).toEqual([
+      'kind',
+      'from',
+      'nature',
+      'position',
+      'time',
+      'follow',
+      'acknowledgement',
+      'next',
+    ]);
+    expect(topics({ kind: 'testCall', to: { station: '299123456' }, self: '002991234' })).toEqual([
+      'kind',
+      'from',
+      'to',
+      'follow',
+      'acknowledgement',
+      'next',
+    ]);
+  });
+
+  it('say that a relay to the own ship is acknowledged by it, and one to all ships is not', () => {
+    const { self: casualty, nature, position, time, followOn } = ALERT;
+    const relay = (to: 'allShips' | { station: string }): Call => ({
+      kind: 'distressRelay',
+      to,
+      self: '002991234',
+      casualty,
+      nature,
+      position,
+      time,
+      followOn,
+    });
+    const due = (call: Call) => {
+      const question = heard(call).find(({ topic }) => topic === 'acknowledgement');
+      return question?.choices.find(({ letter }) => letter === question.answer)?.text;
+    };
+    expect(due(relay({ station: '299123456' }))).toBe('Yes: from you');
+    expect(due(relay({ station: '299204518' }))).toBe('Yes: from the called station, which is not you');
+    expect(due(relay('allShips'))).toBe('No: nobody acknowledges it by DSC');
+  });
+});
