@@ -103,12 +103,62 @@ describe('every kind of call', () => {
 
   it('comes back with its position to 1/10000 minute', () => {
     fc.assert(
-      fc.property(CALLS.distressAlert, finePosition, (alert, position) => {
-        const call: Call = { ...alert, position, expansions: [{ kind: 'finePosition' }] };
-        const back = decodeCall(encodeCall(call), { expansions: encodeExpansions(call) });
-        expect(back).toEqual(call);
-      }),
+      fc.property(
+        CALLS.distressAlert,
+        CALLS.positionReport,
+        CALLS.urgencyCall,
+        finePosition,
+        (alert, report, urgency, position) => {
+          const calls: Call[] = [
+            { ...alert, position, expansions: [{ kind: 'finePosition' }] },
+            { ...report, position, expansions: [{ kind: 'speed', value: 'none' }, { kind: 'finePosition' }] },
+            { ...urgency, message: { position, time: '09:30' }, expansions: [{ kind: 'finePosition' }] },
+          ];
+          for (const call of calls) {
+            const back = decodeCall(encodeCall(call), { expansions: encodeExpansions(call) });
+            expect(back).toEqual(call);
+          }
+        },
+      ),
     );
+  });
+
+  // 50°30.7407′ and 4°12.0250′ by hand: the call to the minute below, the rest in ten-thousandths.
+  it('is cut off to the minute where an expansion holds the rest, and rounded without', () => {
+    const call: Call = {
+      ...(CASES[0].call as Call & { kind: 'distressAlert' }),
+      position: { latitude: 50 + 30.7407 / 60, longitude: -(4 + 12.025 / 60) },
+    };
+    const position = (symbols: number[]) => symbols.slice(7, 12);
+    expect(position(encodeCall({ ...call, expansions: [{ kind: 'finePosition' }] }))).toEqual([
+      15, 3, 0, 4, 12,
+    ]);
+    expect(position(encodeCall(call))).toEqual([15, 3, 10, 4, 12]);
+  });
+
+  it('keeps a finer position apart where it cannot go into the call', () => {
+    const end = (symbols: number[]) => close([...symbols, 127]);
+    const fine = end([100, 0, 1, 0, 0]);
+    const decoded = (position: number[], sequence = fine) => {
+      const alert = [112, 29, 91, 23, 45, 60, 101, ...position, 9, 30, 109];
+      return decodeCall(end(alert), { expansions: [sequence] });
+    };
+    // At the pole there is nothing finer to the north; and without a position there is nothing to make finer.
+    expect(decoded([19, 0, 0, 0, 0])).toMatchObject({
+      position: { latitude: 90, longitude: 0 },
+      expansions: [{ kind: 'finePosition', value: { latitude: 1, longitude: 0 } }],
+    });
+    expect(decoded([99, 99, 99, 99, 99])).toMatchObject({ position: 'none' });
+    expect(decoded([15, 3, 0, 4, 12], end([100, 110])).expansions).toEqual([
+      { kind: 'finePosition', value: 'requested' },
+    ]);
+    expect(decoded([15, 3, 0, 4, 12], end([100, 1])).expansions).toEqual([
+      { kind: 'finePosition', value: { unassigned: [1] } },
+    ]);
+    expect(decoded([15, 3, 0, 4, 12])).toMatchObject({
+      position: { latitude: 50.5 + 1 / 600_000, longitude: -4.2 },
+      expansions: [{ kind: 'finePosition' }],
+    });
   });
 });
 
