@@ -11,6 +11,7 @@ import {
   writeField,
   type Field,
 } from './fields/index.js';
+import { isUnassigned } from './values.js';
 
 interface AddressForm {
   /** The property of {@link Address} that holds the value; none for a call without an address field. */
@@ -69,11 +70,15 @@ export function writeAddress(
   throw new DotphaseError('to', to, forms.join(' or '));
 }
 
-/** The addressee in words. */
-export function describeAddress(to: unknown): string {
+/** The addressee in words, `station` giving those for nine digits. */
+export function describeAddress(to: unknown, station: (identity: string) => string): string {
   if (typeof to === 'object' && to !== null) {
     for (const { key, field } of Object.values(ADDRESS_FORMS)) {
-      if (key && field && key in to) return describeField(field, (to as Record<string, unknown>)[key]);
+      if (!key || !field || !(key in to)) continue;
+      const value = (to as Record<string, unknown>)[key];
+      return field === identityField && !isUnassigned(value)
+        ? station(value as string)
+        : describeField(field, value);
     }
   }
   return 'all ships';

@@ -5,19 +5,31 @@ import type { FollowOnName } from '../symbols/index.js';
 import { describeAddress } from './address.js';
 import { encodeCall, requireCall } from './codec.js';
 import { describeExpansions } from './expansions/index.js';
-import { describeField, requireSymbols } from './fields/index.js';
+import { casualtyField, describeField, identityField, requireSymbols } from './fields/index.js';
+import { describeIdentity } from './identity.js';
 import { eosField, type CallRow } from './table.js';
 import type { Call, CallKind } from './types.js';
-import { isUnassigned } from './values.js';
+import { isUnassigned, type Identity } from './values.js';
 
 type Values = Record<string, unknown>;
 type Row = CallRow<CallKind>;
 
-function say(row: Row, values: Values, name: string): string {
-  if (name === 'to') return describeAddress(values.to);
+/** How a call is described. */
+export interface DescribeOptions {
+  /** Gives the words for a station's nine digits; default as `describeIdentity`. */
+  readonly station?: (identity: Identity) => string;
+}
+
+type SayStation = (identity: Identity) => string;
+
+const isIdentity = (value: unknown): value is Identity => typeof value === 'string' && /^\d{9}$/.test(value);
+
+function say(row: Row, values: Values, name: string, station: SayStation): string {
+  if (name === 'to') return describeAddress(values.to, station);
   if (name === 'telecommands') return sayTelecommands(row, values);
   const slot = row.slots.find((candidate) => candidate.name === name);
   const value = values[name];
+  if (slot && [identityField, casualtyField].includes(slot.field) && isIdentity(value)) return station(value);
   const phrase = slot ? describeField(slot.field, value) : '';
   const isDistress = row.slots.some((candidate) => candidate.name === 'nature');
   return isDistress ? sayOfDistress(name, value, phrase) : phrase;
@@ -62,13 +74,16 @@ function sayTelecommands(row: Row, values: Values): string {
 /**
  * A call in full English sentences, for people.
  *
+ * @param call - a typed call, or JSON data of the same shape
+ * @param options - the words for stations, for example `{ station: book.describe }` with an address book
  * @throws DotphaseError when the call cannot be encoded
  */
-export function describeCall(call: Call): string {
+export function describeCall(call: Call, options: DescribeOptions = {}): string {
   const { values, row } = requireCall(call);
   encodeCall(call);
+  const station = options.station ?? describeIdentity;
   const text = row
-    ? row.text((name) => say(row, values, name))
+    ? row.text((name) => say(row, values, name, station))
     : `Unassigned call: characters ${requireSymbols(values.symbols, 'symbols').join(' ')}.`;
   const expansions = describeExpansions(call.expansions ?? []);
   const extras = [

@@ -13,7 +13,7 @@ export {
   type Problem,
 } from './check/index.js';
 export { decodeCall, encodeCall, encodeExpansions, type DecodeOptions } from './codec.js';
-export { describeCall } from './describe.js';
+export { describeCall, type DescribeOptions } from './describe.js';
 export { errorCheck } from './errorcheck.js';
 export { CALL_KINDS, callFields, explainFields, nameExpansion, type ExplainedField } from './explain.js';
 export type * from './expansions/types.js';

@@ -296,6 +296,34 @@ describe('a call in plain language', () => {
     expect(describeCall(call as Call)).toContain(part);
   });
 
+  it('names stations as it is told to, and nothing else', () => {
+    const names: Readonly<Record<string, string>> = {
+      '299123456': 'Grey Petrel',
+      '002991234': 'Halcyon Radio',
+    };
+    const station = (identity: string) => names[identity] ?? `station ${identity}`;
+    const named = (call: object) => describeCall(call as Call, { station });
+    const caseOf = (name: string) => CASES[CASES.findIndex((each) => each.name === name)].call;
+    expect(named(caseOf('distress-relay-group'))).toMatch(
+      /^Distress relay from Halcyon Radio to station 029912345 for Grey Petrel: flooding/,
+    );
+    expect(named(caseOf('distress-relay-unknown-casualty'))).toContain(
+      ' from station 299654321 to all ships for an unknown ship: ',
+    );
+    expect(named(caseOf('test-call'))).toBe(
+      'Test call from Grey Petrel to Halcyon Radio; an acknowledgement is requested.',
+    );
+    expect(named({ ...routine, to: { station: { unassigned: [1, 2, 3, 4, 5] } } })).toContain(
+      'from Grey Petrel to unassigned (1 2 3 4 5): ',
+    );
+    expect(named({ ...alert, self: { unassigned: [1, 2, 3, 4, 5] } })).toContain(
+      'from unassigned (1 2 3 4 5)',
+    );
+    // A telephone number may be nine digits too.
+    const automatic = caseOf('automatic-call-even');
+    expect(named({ ...automatic, telephone: '299123456' })).toContain('telephone number 299123456');
+  });
+
   it('is refused for what cannot be encoded', () => {
     expect(() => describeCall({ ...alert, self: '5' } as Call)).toThrow(/^self: /);
     expect(() => describeCall({ kind: 'x' } as unknown as Call)).toThrow(/^kind: /);
