@@ -1,0 +1,72 @@
+/**
+ * The frame of every page of the documents.
+ */
+import { titleOf, toHtml } from './markdown.js';
+
+type Entry = readonly [page: string, title: string];
+
+/** For those who want to do something. */
+const GUIDES: readonly Entry[] = [
+  ['recordings', 'Recordings'],
+  ['teaching', 'Teaching'],
+  ['examining', 'Examining'],
+  ['simulator', 'Simulators'],
+  ['walk', 'One call explained'],
+  ['bench/index', 'Test bench'],
+];
+
+/** For those who look something up. */
+const REFERENCES: readonly Entry[] = [
+  ['reference', 'Calls'],
+  ['channel', 'Channel'],
+  ['api/index', 'Library'],
+  ['performance', 'Performance'],
+  ['glossary', 'Glossary'],
+  ['cautions', 'Cautions'],
+  ['uncertainties', 'Uncertainties'],
+];
+
+function menu(label: string, entries: readonly Entry[], current: string): string {
+  const items = entries.map(
+    ([page, title]) =>
+      `<li><a href="${page}.html"${page === current ? ' aria-current="page"' : ''}>${title}</a></li>`,
+  );
+  return `<nav aria-label="${label}"><ul>${items.join('')}</ul></nav>`;
+}
+
+/**
+ * A document as a whole page.
+ *
+ * @param name - name of the page, without its ending
+ * @param source - Markdown
+ */
+export function layOut(name: string, source: string): string {
+  const title = titleOf(source);
+  return `<!doctype html>
+<html lang="en">
+  <head>
+    <meta charset="utf-8" />
+    <meta name="viewport" content="width=device-width, initial-scale=1" />
+    <meta name="color-scheme" content="light dark" />
+    <title>${title === 'dotphase' ? 'dotphase: digital selective calling' : `${title} · dotphase`}</title>
+    <link rel="icon" href="icon.svg" />
+    <link rel="stylesheet" href="site.css" />
+  </head>
+  <body>
+    <a class="skip" href="#content">To the content</a>
+    <header>
+      <p class="name"><a href="index.html">dotphase</a></p>
+      <div class="menus">${menu('Guides', GUIDES, name)}${menu('References', REFERENCES, name)}</div>
+      <div class="neatline" aria-hidden="true"></div>
+    </header>
+    <main id="content">
+${toHtml(source)}
+    </main>
+    <footer>
+      <div class="neatline" aria-hidden="true"></div>
+      <p>Never feed distress, urgency or safety audio to a transmitter on the air. A decoded distress alert is not a watch.</p>
+    </footer>
+  </body>
+</html>
+`;
+}

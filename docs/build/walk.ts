@@ -1,0 +1,188 @@
+/**
+ * The page that walks one call through the rooms, with drawings of that very call.
+ */
+import {
+  BITS_PER_SYMBOL,
+  bitsToLetters,
+  describeCall,
+  encodeCall,
+  errorCheck,
+  explainFields,
+  frameCall,
+  modulate,
+  receiveCalls,
+  symbolToBits,
+  type Call,
+  type ReceivedCall,
+} from '../../src/index.js';
+import { applyChannel } from '../../src/channel/index.js';
+import { drawPicture } from '../../src/pictures/index.js';
+import { followUp, followUpRequest } from '../../src/stations/index.js';
+import { drawBits, drawReadings, drawSlots } from './drawings.js';
+
+const SAMPLE_RATE = 12_000;
+const SNR_DB = -7;
+const SEED = 5;
+const HEARD_ON_HZ = 2_187_500;
+
+/** An invented yacht in open sea; the digits 299 are allotted to nobody. */
+const CALL: Call = {
+  kind: 'distressAlert',
+  self: '299123456',
+  nature: 'flooding',
+  position: { latitude: 48.2, longitude: -12.75 },
+  time: '09:30',
+  followOn: 'j3e',
+};
+
+function letters(symbol: number): string {
+  const all = bitsToLetters(symbolToBits(symbol));
+  return `\`${all.slice(0, 7)} ${all.slice(7)}\``;
+}
+
+function fieldTable(symbols: readonly number[]): string {
+  const rows = explainFields(symbols).map(
+    ({ label, symbols: own, digits, meaning }) =>
+      `| ${label} | ${own.join(' ')} | ${digits === undefined ? '' : `\`${digits}\``} | ${meaning} |`,
+  );
+  return ['| field | characters | digits | says |', '|---|---|---|---|', ...rows].join('\n');
+}
+
+function checkTable(symbols: readonly number[]): string {
+  const binary = (value: number) => value.toString(2).padStart(7, '0');
+  const content = symbols.slice(0, -1);
+  const rows = content.map((symbol, i) => {
+    const sum = errorCheck(content.slice(0, i + 1));
+    return `| ${symbol} | \`${binary(symbol)}\` | \`${binary(sum)}\` | ${sum} |`;
+  });
+  return ['| character | seven bits | sum so far | as a number |', '|---|---|---|---|', ...rows].join('\n');
+}
+
+/** The call out of the noise; the page tells of a receiver that got it right. */
+function hear(samples: Float32Array, sent: readonly number[]): ReceivedCall {
+  const [heard] = receiveCalls(samples, { sampleRate: SAMPLE_RATE });
+  if (heard.quality === 'doubtful' || heard.symbols.join() !== sent.join()) {
+    throw new Error(`the walk needs another seed or a stronger signal: ${heard.quality}, ${heard.text}`);
+  }
+  return heard;
+}
+
+const times = (count: number) =>
+  count === 0 ? 'never' : count === 1 ? 'once' : count === 2 ? 'twice' : `${count} times`;
+
+function probability(value: number): string {
+  if (value <= 1e-9) return 'less than one in a thousand million';
+  return `about one in ${Math.round(1 / value).toLocaleString('en-GB')}`;
+}
+
+/** The page as Markdown, and its drawings by file name. */
+export function createWalk(): { page: string; drawings: ReadonlyMap<string, string> } {
+  const symbols = encodeCall(CALL);
+  const sequence = frameCall(symbols, { band: 'mf-hf' });
+  const [{ dots, slots }] = sequence.sendings;
+  const clean = modulate(sequence.bits, { sampleRate: SAMPLE_RATE });
+  const silence = new Float32Array(SAMPLE_RATE / 2);
+  const sound = Float32Array.from([...silence, ...clean, ...silence]);
+  const noisy = applyChannel(sound, {
+    sampleRate: SAMPLE_RATE,
+    seed: SEED,
+    stages: [{ kind: 'noise', snrDb: SNR_DB }, { kind: 'passband' }],
+  });
+  const heard = hear(noisy, symbols);
+  const readings = heard.characters.slice(0, symbols.length + 1);
+  const lostDx = readings.filter(({ dx }) => dx === undefined).length;
+  const lostRx = readings.filter(({ rx }) => rx === undefined).length;
+  const lostBoth = readings.filter(({ dx, rx }) => dx === undefined && rx === undefined).length;
+  const voice = followUp(followUpRequest(CALL, HEARD_ON_HZ)).text;
+
+  const overview = (samples: Float32Array, title: string) =>
+    drawPicture(samples, {
+      sampleRate: SAMPLE_RATE,
+      calls: receiveCalls(samples, { sampleRate: SAMPLE_RATE }),
+      title,
+      show: 'overview',
+    });
+  const drawings = new Map([
+    ['walk-slots.svg', drawSlots(slots)],
+    ['walk-bits.svg', drawBits(symbols[0])],
+    ['walk-sound.svg', overview(sound, 'The sound as it leaves')],
+    ['walk-noise.svg', overview(noisy, 'The sound as it arrives')],
+    ['walk-energies.svg', drawPicture(noisy, { sampleRate: SAMPLE_RATE, calls: [heard] })],
+    ['walk-readings.svg', drawReadings(heard)],
+  ]);
+
+  const page = `# One call through the rooms
+
+A yacht takes in water. Someone lifts the cover and holds the red button down. This page follows what happens then, with the numbers and drawings of that very call: call → characters → slots → bits → audio, and back. Each step is a room of the library, and a folder of its source.
+
+## Calls: what is said
+
+> ${describeCall(CALL)}
+
+The set knows its own identity; position and time come from the satellite receiver; the rest was chosen on a menu. The call tables of ITU-R M.493 say in which order all this goes out, and in which characters. A character is a number from 0 to 127. The numbers 0 to 99 carry two digits each; the others are words, whose meaning depends on the field they stand in.
+
+${fieldTable(symbols)}
+
+The first 1 in the position is the quadrant: north and west. The last character lets a receiver check all others. It is their sum without carry (exclusive-or): a place of it is 1 where an odd count of characters has a 1.
+
+<details>
+<summary>The sum, character by character</summary>
+
+${checkTable(symbols)}
+
+</details>
+
+## Symbols: ten bits each
+
+Each character becomes ${BITS_PER_SYMBOL} bits, called B and Y. Seven carry the number, the least significant first. Three count the B among those seven, the most significant first, so that a single wrong bit always shows. The first character here, ${symbols[0]}, is ${letters(symbols[0])}; the error check, ${symbols[symbols.length - 1]}, is ${letters(symbols[symbols.length - 1])}.
+
+## Frames: everything twice
+
+Short wave fades and crackles. So each character is sent twice, and four others lie between: a crash of static that takes the one leaves the other. The first sendings stand in slots called DX, the repetitions in slots called RX between them. Before the call come phasing characters, 125 in DX and 111 down to 104 in RX, from which a receiver learns where characters begin and which is which. The format specifier, ${symbols[0]}, opens the call twice.
+
+![The first slots of the call, DX over RX: phasing, then each character joined to its repetition](walk-slots.svg)
+
+Before all of it, ${dots} bits alternate between B and Y: the dot pattern, on which receivers that scan several frequencies stop. ${slots.length} slots of ten bits and ${dots} dots make ${sequence.bits.length} bits, and at 100 bits a second **${sequence.duration.toFixed(1)} seconds**. A set in distress sends that five times in a row.
+
+## Modem: two tones
+
+A bit is a tone. B is the higher, 1785 Hz; Y is the lower, 1615 Hz. The wave runs on without a jump from one to the other, which keeps the signal narrow.
+
+![Character ${symbols[0]} as ten bits, and the wave where the tone changes](walk-bits.svg)
+
+On VHF channel 70 it is the same with 2100 and 1300 Hz, twelve times as fast. The whole call, drawn as power over time and pitch:
+
+![Spectrogram of the sound as it leaves, with the dot pattern, phasing and characters marked](walk-sound.svg)
+
+## Channel: the sea between
+
+What arrives here is ${Math.abs(SNR_DB)} dB weaker than the noise in a voice bandwidth of 3 kHz: the noise has ${Math.round(10 ** (-SNR_DB / 10))} times the power of the call. Real channels also fade, shift in pitch and carry others’ traffic; [the channel](channel.md) can do all of that.
+
+![Spectrogram of the sound as it arrives, in noise](walk-noise.svg)
+
+## Receiver: weighing all of it
+
+The receiver looks for the phasing at every place and pitch. Then it measures the energy of both tones in every bit. Below, bars upwards are B and downwards Y; the longer one decides. Characters whose check bits then disagree are crossed out, and what differs from the call is red.
+
+![The call bit by bit: energies of both tones, bits and characters, some of them wrong](walk-energies.svg)
+
+Reading character by character, the check bits disagree ${times(lostDx)} in DX and ${times(lostRx)} in RX. ${
+    lostBoth === 0
+      ? 'No character is lost in both, so that each can be had from one or the other.'
+      : `${lostBoth === 1 ? 'One character is' : `${lostBoth} characters are`} lost in both, and such a receiver would give up.`
+  }
+
+![What each character was read as in DX and RX, and what was decided](walk-readings.svg)
+
+This receiver does not decide so early. It keeps for each bit how likely B and Y are, adds up both sendings, and weighs whole calls: which of all the calls that the tables allow, with an error check that agrees, explains best what was heard, and how much better than the next best? Only then it decides, and says how sure it is: here **${heard.quality}**, with a probability of ${probability(heard.errorProbability)} that the call differs from what was sent, and an estimated signal of ${heard.snrDb.toFixed(1).replace('-', '−')} dB over the noise in 3 kHz.
+
+> ${heard.text}
+
+## Stations: what follows
+
+A decoded alert is where work begins, for people. Heard on 2187.5 kHz, traffic goes on by ${voice}. A ship waits for a coast station to acknowledge; which rules say so, and when a ship relays instead, is in \`dotphase/stations\`.
+
+Read the [cautions](cautions.md). Then make a call of your own on the [test bench](bench/index.html), or look up any kind of call in the [reference](reference.md).
+`;
+  return { page, drawings };
+}
