@@ -10,6 +10,9 @@ import { DotphaseError } from '../errors.js';
  */
 const FORMULA = /^'*[=+\-@\t\r\n＝＋－＠]/;
 
+/** The longest text that is taken, characters. */
+const LONGEST = 16 * 1024 * 1024;
+
 /**
  * One row as a line of CSV with its line break. Text that looks like a formula gets an apostrophe; numbers do not.
  *
@@ -25,10 +28,14 @@ export function csvRow(cells: readonly (string | number | undefined)[]): string 
  *
  * @param text - with a header line
  * @param columns - the names that may stand in the header, in any order
- * @throws DotphaseError for an unknown or repeated column, an unclosed quote, or a row of another length
+ * @throws DotphaseError for what is no text or too long, an unknown or repeated column, an unclosed quote, or a row of another length
  */
 export function parseCsv(text: string, columns: readonly string[]): Record<string, string>[] {
-  const plain = text.replace(/^\uFEFF/, '');
+  const given: unknown = text;
+  if (typeof given !== 'string' || given.length > LONGEST) {
+    throw new DotphaseError('CSV', given, `text of at most ${LONGEST} characters`);
+  }
+  const plain = given.replace(/^\uFEFF/, '');
   const headerLine = /^[^\r\n]*/.exec(plain)?.[0] ?? '';
   const delimiter = [',', ';', '\t'].find((candidate) => headerLine.includes(candidate)) ?? ',';
   const { data, errors } = Papa.parse<string[]>(plain, { delimiter, skipEmptyLines: 'greedy' });

@@ -158,8 +158,12 @@ function decodeImage(image: ArrayBuffer): Float32Array[] {
 
 function mean(channels: readonly Float32Array[]): Float32Array {
   const mixed = new Float32Array(channels[0].length);
-  for (const samples of channels) for (let i = 0; i < mixed.length; i++) mixed[i] += samples[i];
-  for (let i = 0; i < mixed.length; i++) mixed[i] /= channels.length;
+  for (let i = 0; i < mixed.length; i++) {
+    // In double precision, where even the largest samples add up.
+    let sum = 0;
+    for (let channel = 0; channel < channels.length; channel++) sum += channels[channel][i];
+    mixed[i] = sum / channels.length;
+  }
   return mixed;
 }
 

@@ -26,10 +26,10 @@ const SELF = 1;
  *   assigned and no digits, surplus symbols, a frequency to transmit on without one to receive on
  */
 export function toSentences(call: Call): string[] {
+  const content = encodeCall(call).slice(0, -1);
   if (call.kind === 'unassignedCall') {
     throw new DotphaseError('kind', call.kind, 'a kind of call that a sentence can carry');
   }
-  const content = encodeCall(call).slice(0, -1);
   const pieces = encodeExpansions(call).flatMap((sequence) => splitPieces(sequence.slice(0, -2)));
   const fields = writeDsc(content, pieces.length > 0);
   return [writeSentence('DSC', fields), ...writeDse(pieces, fields[SELF])];

@@ -74,6 +74,17 @@ const NEW_ENTRY = z.strictObject(
   { error: 'a log entry' },
 );
 
+const ENTRY = NEW_ENTRY.extend({
+  id: whole(1, Number.MAX_SAFE_INTEGER, 'a whole number from 1'),
+  time,
+  acknowledgedAt: time.optional(),
+});
+
+/** An entry that comes out of a file. Throws a DotphaseError naming the first bad field. */
+export function checkLogged(value: unknown): LogEntry {
+  return checked(ENTRY, value, 'entry') as LogEntry;
+}
+
 /** The call as JSON text. Throws a DotphaseError when it is not JSON data. */
 function toJson(call: unknown): string {
   let text: string | undefined;

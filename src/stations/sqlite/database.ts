@@ -59,7 +59,8 @@ function isLog(database: Database.Database, path: string): boolean {
 }
 
 function prepareFile(database: Database.Database, path: string, readonly: boolean): void {
-  if (isLog(database, path)) return;
+  // In one transaction, so that a log is seen as it was before or after another process made it.
+  if (database.transaction(() => isLog(database, path))()) return;
   if (readonly) throw new DotphaseError('path', path, 'a log of calls, not an empty file');
   const create = database.transaction(() => {
     if (!isLog(database, path)) database.exec(SCHEMA);

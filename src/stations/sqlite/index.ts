@@ -2,10 +2,23 @@
  * A durable log of calls in an SQLite file. Needs Node and the package better-sqlite3, version 12, which is loaded
  * only when a log is opened.
  *
+ * @example
+ * ```ts
+ * import { callEntry } from 'dotphase/stations';
+ * import { openSqliteLog } from 'dotphase/stations/sqlite';
+ *
+ * const log = await openSqliteLog('calls.db', { clock: Date.now });
+ * const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' } as const;
+ * log.add(callEntry(call, { direction: 'sent', frequencyHz: 2_187_500 }));
+ * console.log(log.list({ identity: '002991234' }).length); // 1
+ * log.close();
+ * ```
+ *
  * @packageDocumentation
  */
+import type Database from 'better-sqlite3';
 import { DotphaseError } from '../../errors.js';
-import { checkEntry, checkTime, type LogEntry } from '../log/entry.js';
+import { checkEntry, checkLogged, checkTime, type LogEntry } from '../log/entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from '../log/log.js';
 import { openDatabase } from './database.js';
 
@@ -36,11 +49,29 @@ type Row = Record<string, string | number | null>;
 
 function readRow(row: Row): LogEntry {
   const present = Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null));
+  const read = (name: string): unknown => JSON.parse(String(row[name]));
+  return checkLogged({ ...present, symbols: read('symbols'), call: read('call') });
+}
+
+/** What the database does, or a DotphaseError where it cannot: the file is damaged, locked or full. */
+function orDamaged<Result>(path: string, act: () => Result, close?: () => void): Result {
+  try {
+    return act();
+  } catch (error) {
+    close?.();
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new DotphaseError('log', path, `a log that is whole and can be used (${reason})`);
+  }
+}
+
+function prepare(database: Database.Database) {
   return {
-    ...present,
-    symbols: JSON.parse(row.symbols as string) as unknown,
-    call: JSON.parse(row.call as string) as unknown,
-  } as unknown as LogEntry;
+    byId: database.prepare<[number], Row>('SELECT * FROM calls WHERE id = ?'),
+    insert: database.prepare<[Row]>(INSERT),
+    markAcknowledged: database.prepare(
+      'UPDATE calls SET acknowledgedAt = ? WHERE id = ? AND acknowledgedAt IS NULL',
+    ),
+  };
 }
 
 /** The conditions of a filter in SQL; their values are bound by name. */
@@ -70,16 +101,18 @@ export async function openSqliteLog(
   { clock, readonly = false }: SqliteLogOptions,
 ): Promise<CallLog> {
   const database = await openDatabase(path, readonly);
-  const byId = database.prepare<[number], Row>('SELECT * FROM calls WHERE id = ?');
-  const insert = database.prepare<[Row]>(INSERT);
-  const markAcknowledged = database.prepare(
-    'UPDATE calls SET acknowledgedAt = ? WHERE id = ? AND acknowledgedAt IS NULL',
+  const whole = <Result>(act: () => Result): Result => orDamaged(path, act);
+  const { byId, insert, markAcknowledged } = orDamaged(
+    path,
+    () => prepare(database),
+    () => database.close(),
   );
 
-  const get = (id: number): LogEntry | undefined => {
-    const row = Number.isSafeInteger(id) ? byId.get(id) : undefined;
-    return row && readRow(row);
-  };
+  const get = (id: number): LogEntry | undefined =>
+    whole(() => {
+      const row = Number.isSafeInteger(id) ? byId.get(id) : undefined;
+      return row && readRow(row);
+    });
   const known = (id: number): LogEntry => {
     const entry = get(id);
     if (!entry) throw new DotphaseError('id', id, 'the id of a logged call');
@@ -96,24 +129,28 @@ export async function openSqliteLog(
       requireWritable();
       const { symbols, ...rest } = checkEntry(entry, clock);
       const absent = Object.fromEntries(COLUMNS.map((name) => [name, null]));
-      const { lastInsertRowid } = insert.run({ ...absent, ...rest, symbols: JSON.stringify(symbols) });
-      return known(Number(lastInsertRowid));
+      const row = { ...absent, ...rest, symbols: JSON.stringify(symbols) };
+      return known(Number(whole(() => insert.run(row)).lastInsertRowid));
     },
     acknowledge(id, time) {
       requireWritable();
       known(id);
-      markAcknowledged.run(checkTime(time ?? clock()), id);
+      const at = checkTime(time ?? clock());
+      whole(() => markAcknowledged.run(at, id));
       return known(id);
     },
     list(filter = {}) {
       const { limit = -1, newestFirst, after, ...rest } = checkFilter(filter);
       const order = newestFirst ? 'DESC' : 'ASC';
-      return database
-        .prepare<[Row], Row>(
-          `SELECT * FROM calls ${conditions(filter)} ORDER BY time ${order}, id ${order} LIMIT :limit`,
-        )
-        .all({ ...rest, limit, ...(after ? { afterTime: after.time, afterId: after.id } : {}) })
-        .map(readRow);
+      const values = { ...rest, limit, ...(after ? { afterTime: after.time, afterId: after.id } : {}) };
+      return whole(() =>
+        database
+          .prepare<[Row], Row>(
+            `SELECT * FROM calls ${conditions(filter)} ORDER BY time ${order}, id ${order} LIMIT :limit`,
+          )
+          .all(values)
+          .map(readRow),
+      );
     },
     close() {
       database.close();

@@ -1,0 +1,63 @@
+/** Log entries: into the log, out as JSON and CSV, and in again. */
+import { encodeCall, describeCall } from '../../../src/calls/index.js';
+import {
+  createMemoryLog,
+  logEntries,
+  logToCsv,
+  logToJson,
+  type LogEntry,
+  type NewLogEntry,
+} from '../../../src/stations/index.js';
+import { requireSafeCsv } from '../csv.js';
+import { SENDABLE } from '../good.js';
+import { hostileJson, jsonSeeds } from '../hostile.js';
+import { orRefused, same, type Target } from '../target.js';
+
+const GOOD: readonly unknown[] = SENDABLE.slice(0, 30).map((call, i) => ({
+  entries: [
+    {
+      direction: i % 2 ? 'sent' : 'received',
+      frequencyHz: 2_187_500,
+      quality: 'clean',
+      symbols: encodeCall(call),
+      kind: call.kind,
+      from: '299000001',
+      to: '@x',
+      text: describeCall(call),
+      call,
+      time: i,
+    },
+    { direction: 'sent', symbols: [], kind: '=x', text: '\r+1', call: null },
+  ],
+  filter: { kind: call.kind, since: 0, limit: 3, newestFirst: true },
+}));
+
+/** What was handed in, without what the log itself adds, its properties in order. */
+function withoutId(entry: LogEntry): NewLogEntry {
+  const given = Object.entries(entry).filter(([name]) => name !== 'id' && name !== 'acknowledgedAt');
+  return Object.fromEntries(given.sort(([a], [b]) => (a < b ? -1 : 1))) as unknown as NewLogEntry;
+}
+
+export const log: Target = {
+  name: 'log',
+  seeds: () => jsonSeeds(GOOD),
+  maxBytes: 4096,
+  limitMs: (bytes) => 200 + bytes,
+  limitMiB: 64,
+  run(input) {
+    const data = hostileJson(input, GOOD) as { entries?: unknown; filter?: unknown } | null | undefined;
+    const kept = createMemoryLog({ clock: () => 1000 });
+    const given = Array.isArray(data?.entries) ? data.entries.slice(0, 20) : [data];
+    let count = 0;
+    for (const entry of given) if (orRefused(() => kept.add(entry as NewLogEntry))) count++;
+    orRefused(() => kept.acknowledge(given.length % 3, count));
+    orRefused(() => kept.list(data?.filter as object));
+    const entries = [...logEntries(kept)];
+    same(entries.length, count, 'the number of entries logged');
+    requireSafeCsv([...logToCsv(entries)].join(''));
+    const copy = createMemoryLog({ clock: () => 1000 });
+    for (const entry of JSON.parse([...logToJson(entries)].join('')) as LogEntry[])
+      copy.add(withoutId(entry));
+    same([...logEntries(copy)].map(withoutId), entries.map(withoutId), 'the log read from its JSON');
+  },
+};
