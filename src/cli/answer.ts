@@ -3,7 +3,7 @@
  */
 import { createReadStream } from 'node:fs';
 import { Option, type Command } from 'commander';
-import { describeCall, formatIdentity, parseIdentity, type Call, type Identity } from '../calls/index.js';
+import { describeCall, type Call, type Identity } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import type { Band } from '../frames/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
@@ -16,6 +16,7 @@ import {
   type AnsweringOptions,
   type AnsweringStation,
   type CallLog,
+  type OwnPosition,
   type PositionForCall,
 } from '../stations/index.js';
 import { SECOND_TELECOMMANDS, type SecondTelecommandName } from '../symbols/index.js';
@@ -28,17 +29,19 @@ import {
   type RawFormat,
 } from '../wav/index.js';
 import { wavFileBlocks, writeWavFile } from '../wav/node.js';
-import { EXIT } from './exit.js';
+import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, openLog } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
+import { followNavigation } from './own/navigation.js';
+import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { parsePosition } from './position.js';
 import { trustOf } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 import { parseWord, kebab } from './words.js';
 
-interface AnswerFlags {
-  readonly as: readonly string[];
+interface AnswerFlags extends OwnFlags {
+  readonly as?: readonly string[];
   readonly out: string;
   readonly delay: number;
   readonly unable?: SecondTelecommandName;
@@ -84,20 +87,24 @@ Examples:
   A coast station in a training room, which acknowledges alerts too:
     dotphase answer --as 002991234 --training-acknowledge exercise.wav --out answers.wav`;
 
-function collect(text: string, before: readonly string[] = []): string[] {
-  return [...before, parseIdentity(text)];
+function collect(text: string, before: readonly string[] | undefined): string[] {
+  return [...(before ?? []), text];
 }
 
 /** Adds `answer` to the program. */
 export function addAnswer(program: Command): void {
-  program
+  const command = program
     .command('answer')
     .summary('listens and answers the calls to its identities, over a cable')
     .description(
       'Listens to audio, and gives the audio of the acknowledgements of the calls to the identities it plays.',
     )
     .argument('[file]', 'WAV file or raw samples, - for standard input', STANDARD_STREAM)
-    .requiredOption('--as <identity>', 'an identity to play, nine digits; may be given again', collect)
+    .option(
+      '--as <identity>',
+      'an identity to play: nine digits, or a name with --book; may be given again (default: identity of the settings)',
+      collect,
+    )
     .option('--out <file>', 'where the answers go: WAV file, - for standard output', STANDARD_STREAM)
     .option(
       '--delay <seconds>',
@@ -110,7 +117,7 @@ export function addAnswer(program: Command): void {
     )
     .option(
       '--position <position>',
-      'where it says it is, for position requests (default: not given)',
+      'where it says it is, for position requests (default: by --navigation or the settings, or not given)',
       parsePosition,
     )
     .option(
@@ -137,9 +144,8 @@ export function addAnswer(program: Command): void {
       integerOption('--rate-hz', SAMPLE_RATES.lowest, SAMPLE_RATES.highest, 'Hz'),
     )
     .option('--training-acknowledge', 'acknowledge distress alerts too, for training off the air')
-    .option(...LOG_FLAG)
-    .addHelpText('after', HELP)
-    .action(answer);
+    .option(...LOG_FLAG);
+  addOwnFlags(command, { position: true }).addHelpText('after', HELP).action(answer);
 }
 
 function blocksOf(file: string, { raw, rateHz }: AnswerFlags): AsyncIterable<AudioBlock> {
@@ -157,15 +163,35 @@ function blocksOf(file: string, { raw, rateHz }: AnswerFlags): AsyncIterable<Aud
     : wavFileBlocks(file, { channel: 0 });
 }
 
-function optionsOf(flags: AnswerFlags, sampleRate: number, now: number): AnsweringOptions {
-  const { as, delay, unable, position, frequency, level, trainingAcknowledge } = flags;
+/** The identities it plays. */
+function identitiesOf({ as }: AnswerFlags, own: Own): Identity[] {
+  if (as !== undefined) return as.map((typed) => own.station(typed));
+  if (own.identity === undefined) throw new DotphaseError('--as', 'nothing', 'an identity to play');
+  return [own.identity];
+}
+
+/** Where it says it is: as given, or as sentences and settings tell at each call. */
+function positionOf({ position }: AnswerFlags, ownPosition: OwnPosition, now: number) {
+  if (position === undefined) return () => ownPosition.forCall();
+  const time = new Date(now).toISOString().slice(11, 16);
+  return { position, time: position === 'none' ? ('none' as const) : time };
+}
+
+function optionsOf(
+  flags: AnswerFlags,
+  own: Own,
+  ownPosition: OwnPosition,
+  sampleRate: number,
+  now: number,
+): AnsweringOptions {
+  const { delay, unable, frequency, level, trainingAcknowledge } = flags;
   const bands: Band[] = [
     ...(flags.mfHf ? (['mf-hf'] as const) : []),
     ...(flags.vhf ? (['vhf'] as const) : []),
   ];
-  const time = new Date(now).toISOString().slice(11, 16);
   return {
-    identities: as,
+    identities: identitiesOf(flags, own),
+    position: positionOf(flags, ownPosition, now),
     sampleRate,
     start: now,
     delaySeconds: delay,
@@ -173,9 +199,6 @@ function optionsOf(flags: AnswerFlags, sampleRate: number, now: number): Answeri
     ...(bands.length > 0 && { bands }),
     ...(unable && { unable }),
     ...(frequency !== undefined && { frequencyHz: frequency }),
-    ...(position !== undefined && {
-      position: { position, time: position === 'none' ? ('none' as const) : time },
-    }),
     ...(trainingAcknowledge && { trainingAcknowledge }),
   };
 }
@@ -198,7 +221,15 @@ class Teller {
   /** The log's entry of the call that each sender sent last. */
   private readonly entries = new Map<string, number>();
 
-  constructor(private readonly log: CallLog | undefined) {}
+  constructor(
+    private readonly log: CallLog | undefined,
+    private readonly own: Own,
+  ) {}
+
+  /** A call in a sentence, with names. */
+  private describe(call: Call): string {
+    return describeCall(call, { station: (identity) => this.own.describe(identity) });
+  }
 
   caution(text: string): void {
     process.stderr.write(`${this.screen.colours.yellow(wrap(text, this.screen.width).join('\n'))}\n`);
@@ -208,7 +239,7 @@ class Teller {
     const { time } = event;
     if (event.type === 'received') {
       const { received, frequencyHz } = event;
-      this.line(time, `Heard: ${received.text}`, trustOf(received));
+      this.line(time, `Heard: ${this.describe(received.call)}`, trustOf(received));
       const { call, quality, symbols } = received;
       const entry = this.log?.add(
         callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols }),
@@ -217,8 +248,8 @@ class Teller {
     } else if (event.type === 'answering') {
       const { call, frequencyHz, identity, seconds } = event;
       this.answers++;
-      const facts = `as ${formatIdentity(identity)}, ${formatFrequency(frequencyHz)}, ${seconds.toFixed(1)} s`;
-      this.line(time, `Answers: ${describeCall(call)}`, facts);
+      const facts = `as ${this.own.describe(identity)}, ${formatFrequency(frequencyHz)}, ${seconds.toFixed(1)} s`;
+      this.line(time, `Answers: ${this.describe(call)}`, facts);
       const to = answeredStation(call);
       const entry = to === undefined ? undefined : this.entries.get(to);
       this.log?.add(callEntry(call, { direction: 'sent', time, frequencyHz }));
@@ -304,15 +335,31 @@ async function writeTo(out: string, asRaw: boolean, answers: Answers): Promise<v
 }
 
 async function answer(file: string, flags: AnswerFlags): Promise<void> {
+  const own = await ownOf(flags);
+  if (own.navigation === STANDARD_STREAM && file === STANDARD_STREAM) {
+    throw new DotphaseError(
+      '--navigation',
+      STANDARD_STREAM,
+      'a file or device: the audio is on standard input',
+    );
+  }
+  identitiesOf(flags, own);
+  const ownPosition = own.createPosition();
   const blocks = blocksOf(file, flags);
-  const log = await openLog(flags.log);
+  const stop =
+    own.navigation === undefined
+      ? undefined
+      : followNavigation(own.navigation, ownPosition, (error) => {
+          if (error) warn(error.message);
+        });
+  const log = await openLog(flags.log ?? own.log);
   try {
-    const teller = new Teller(log);
+    const teller = new Teller(log, own);
     teller.caution(CAUTION);
     teller.caution(flags.trainingAcknowledge ? TRAINING_CAUTION : NEVER);
     const create = (sampleRate: number) =>
       createAnsweringStation({
-        ...optionsOf(flags, sampleRate, Date.now()),
+        ...optionsOf(flags, own, ownPosition, sampleRate, Date.now()),
         onEvent: (event) => {
           teller.take(event);
         },
@@ -320,6 +367,7 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
     await writeTo(flags.out, flags.raw !== undefined, answersTo(blocks, create));
     process.exitCode = teller.answers === 0 ? EXIT.nothing : EXIT.done;
   } finally {
+    stop?.();
     log?.close();
   }
 }

@@ -6,12 +6,14 @@ import {
   callFields,
   encodeCall,
   identityKind,
-  parseIdentity,
   type Address,
   type Call,
+  type Expansion,
+  type Identity,
   type TableKind,
 } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
+import type { PositionForCall } from '../stations/index.js';
 import {
   ENDS_OF_SEQUENCE,
   FIRST_TELECOMMANDS,
@@ -24,6 +26,17 @@ import { parseChannel } from './channel.js';
 import { parseArea, parsePosition } from './position.js';
 import { findWord, kebab, parseWord } from './words.js';
 
+const EXPANSION_KINDS = [
+  'finePosition',
+  'positionSource',
+  'speed',
+  'course',
+  'furtherIdentification',
+  'refinedArea',
+  'personsOnBoard',
+] as const satisfies readonly Expansion['kind'][];
+type ExpansionKind = (typeof EXPANSION_KINDS)[number];
+
 type Flags = Readonly<Record<string, unknown>>;
 
 const words = (vocabulary: Vocabulary) => vocabulary.words.map((word) => kebab(word.name)).join(', ');
@@ -34,9 +47,11 @@ const wordOf = (vocabulary: Vocabulary) => (text: string) =>
     '',
   );
 
-function parseTo(text: string): Address {
+type ReadStation = (typed: string) => Identity;
+
+function parseTo(text: string, station: ReadStation): Address {
   if (findWord(text, ['allShips'])) return 'allShips';
-  const identity = parseIdentity(text);
+  const identity = station(text);
   return identityKind(identity) === 'group' ? { group: identity } : { station: identity };
 }
 
@@ -49,21 +64,30 @@ function parseTime(text: string): string {
   return `${parts[1]}:${parts[2]}`;
 }
 
-const parseCasualty = (text: string) => (findWord(text, ['unknown']) ? 'unknown' : parseIdentity(text));
+const parseCasualty = (text: string, station: ReadStation) =>
+  findWord(text, ['unknown']) ? 'unknown' : station(text);
+
+/** The word that stands for the own position. */
+const OWN = 'own';
 
 interface CallFlag {
   readonly flag: string;
   readonly argument: string;
   readonly help: string;
-  readonly parse: (text: string) => unknown;
+  readonly parse: (text: string, station: ReadStation) => unknown;
 }
 
 const FLAGS: readonly CallFlag[] = [
-  { flag: 'from', argument: 'identity', help: 'sending station, nine digits', parse: parseIdentity },
+  {
+    flag: 'from',
+    argument: 'identity',
+    help: 'sending station: nine digits, or a name with --book (default: identity of the settings)',
+    parse: (text, station) => station(text),
+  },
   {
     flag: 'to',
     argument: 'whom',
-    help: 'called station or group (0MIDxxxxx), nine digits; or all-ships',
+    help: 'called station or group (0MIDxxxxx): nine digits or a name; or all-ships',
     parse: parseTo,
   },
   {
@@ -75,7 +99,7 @@ const FLAGS: readonly CallFlag[] = [
   {
     flag: 'casualty',
     argument: 'identity',
-    help: 'ship in distress, nine digits, or unknown',
+    help: 'ship in distress: nine digits or a name; or unknown',
     parse: parseCasualty,
   },
   {
@@ -87,13 +111,13 @@ const FLAGS: readonly CallFlag[] = [
   {
     flag: 'position',
     argument: 'position',
-    help: `as in "50°30.0'N 004°12.0'W", "50 30N 004 12W" or "50.5, -4.2"; or none (default none)`,
-    parse: parsePosition,
+    help: `as in "50°30.0'N 004°12.0'W", "50 30N 004 12W" or "50.5, -4.2"; own; or none (default: own in an alert and a position report, if known)`,
+    parse: (text) => (findWord(text, [OWN]) ? OWN : parsePosition(text)),
   },
   {
     flag: 'time',
     argument: 'HH:MM',
-    help: 'when the position was valid, UTC; or none (default none)',
+    help: 'when the position was valid, UTC; or none (default: that of the own position, or none)',
     parse: parseTime,
   },
   {
@@ -148,30 +172,43 @@ const FLAG_OF_PROPERTY: Readonly<Record<string, string>> = {
   'message.receive': '--receive',
   'message.transmit': '--transmit',
   message: '--receive, --transmit',
+  expansions: '--expansion',
 };
 
 const camel = (flag: string) => flag.replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
 
+const GROUP = 'Fields of the call:';
+const EXPANSION_HELP =
+  'what follows the call to say it more precisely, may be given again: fine-position, speed=12.3 (knots), course=234.5 ' +
+  '(degrees), further-identification=TEXT, persons-on-board=12; =requested asks for it, =none has none; also ' +
+  'position-source and refined-area, with =requested, =none or a value in JSON';
+
 /** Adds the flags of every field to a command. */
 export function addCallFlags(command: Command): Command {
   for (const { flag, argument, help } of FLAGS) {
-    command.addOption(new Option(`--${flag} <${argument}>`, help).helpGroup('Fields of the call:'));
+    command.addOption(new Option(`--${flag} <${argument}>`, help).helpGroup(GROUP));
   }
-  return command;
+  return command.addOption(
+    new Option('--expansion <what>', EXPANSION_HELP)
+      .helpGroup(GROUP)
+      .argParser((text: string, before: readonly string[] | undefined) => [...(before ?? []), text]),
+  );
 }
 
 /** The names of the fields' flags that were given. */
 export function givenCallFlags(flags: Flags): string[] {
-  return FLAGS.filter(({ flag }) => flags[camel(flag)] !== undefined).map(({ flag }) => `--${flag}`);
+  return [...FLAGS, { flag: 'expansion' }]
+    .filter(({ flag }) => flags[camel(flag)] !== undefined)
+    .map(({ flag }) => `--${flag}`);
 }
 
-function parseFlags(flags: Flags): Record<string, unknown> {
+function parseFlags(flags: Flags, station: ReadStation): Record<string, unknown> {
   const parsed: Record<string, unknown> = {};
   for (const { flag, parse } of FLAGS) {
     const text = flags[camel(flag)];
     if (typeof text !== 'string') continue;
     try {
-      parsed[camel(flag)] = parse(text);
+      parsed[camel(flag)] = parse(text, station);
     } catch (error) {
       throw error instanceof DotphaseError ? new DotphaseError(`--${flag}`, text, error.expected) : error;
     }
@@ -179,8 +216,65 @@ function parseFlags(flags: Flags): Record<string, unknown> {
   return parsed;
 }
 
+function readExpansionValue(kind: ExpansionKind, text: string): unknown {
+  const word = findWord(text, ['requested', 'none']);
+  if (word !== undefined) return word;
+  if (kind === 'furtherIdentification') return text.toUpperCase();
+  try {
+    return JSON.parse(text) as unknown;
+  } catch {
+    throw new DotphaseError(
+      '--expansion',
+      text,
+      `a value of ${kebab(kind)}: a number, JSON, requested or none`,
+    );
+  }
+}
+
+/** The expansions that were asked for, in their order. */
+function expansionsOf(flags: Flags): Expansion[] {
+  return ((flags.expansion ?? []) as readonly string[]).map((typed) => {
+    const [name, ...rest] = typed.split('=');
+    const kind = parseWord(name, EXPANSION_KINDS, '--expansion');
+    const text = rest.join('=').trim();
+    if (text !== '') return { kind, value: readExpansionValue(kind, text) } as Expansion;
+    if (kind === 'finePosition') return { kind };
+    throw new DotphaseError('--expansion', typed, `${kebab(kind)}=value`);
+  });
+}
+
 /** The telecommand and follow-on of telephony, by the band the call goes out on. */
 const telephony = (vhf: boolean) => (vhf ? 'f3e' : 'j3e');
+
+/** What the flags of a call take from the person who gives them. */
+export interface FlagDefaults {
+  /** Stands for `--from` where that is not given. */
+  readonly identity?: Identity | undefined;
+  /** Reads an identity that was typed. */
+  readonly station: ReadStation;
+  /** The own position, where it is known. */
+  readonly position?: PositionForCall | undefined;
+}
+
+/** Kinds that say where their sender is. */
+const TELL_OWN_POSITION: readonly TableKind[] = ['distressAlert', 'positionReport'];
+
+/** Whether a call from these flags takes the own position: where asked to, or where none is given for the sender's. */
+export function wantsOwnPosition(kind: TableKind, flags: Flags): boolean {
+  const typed = flags.position;
+  return typed === undefined
+    ? TELL_OWN_POSITION.includes(kind)
+    : typeof typed === 'string' && findWord(typed, [OWN]) !== undefined;
+}
+
+/** Position and time: what was typed, completed by the own position where that is wanted. */
+function placeOf(kind: TableKind, flags: Flags, given: Record<string, unknown>, own?: PositionForCall) {
+  const { position, time } = given;
+  if (!wantsOwnPosition(kind, flags) || (!own && position !== OWN)) return { position, time };
+  if (!own)
+    throw new DotphaseError('--position', OWN, '--navigation or --settings beside it, which say where');
+  return { position: own.position, time: time ?? own.time };
+}
 
 /**
  * The call that a kind and the flags of its fields make. What is left out is "none", nature undesignated, and
@@ -188,8 +282,10 @@ const telephony = (vhf: boolean) => (vhf ? 'f3e' : 'j3e');
  *
  * @throws DotphaseError naming the flag that is missing, wrong or none of this kind's
  */
-export function callFromFlags(kind: TableKind, flags: Flags): Call {
-  const { from, area, receive, transmit, position, time, ...given } = parseFlags(flags);
+export function callFromFlags(kind: TableKind, flags: Flags, own: FlagDefaults): Call {
+  const parsed = parseFlags(flags, own.station);
+  const { from = own.identity, area, receive, transmit, ...given } = parsed;
+  const { position, time } = placeOf(kind, flags, parsed, own.position);
   const fields = callFields(kind);
   const vhf = flags.vhf === true;
   const defaults: Record<string, unknown> = {
@@ -202,7 +298,9 @@ export function callFromFlags(kind: TableKind, flags: Flags): Call {
   };
   const call: Record<string, unknown> = { kind };
   for (const field of fields) if (field in defaults) call[field] = defaults[field];
-  Object.assign(call, given);
+  for (const [name, value] of Object.entries(given)) {
+    if (name !== 'position' && name !== 'time') call[name] = value;
+  }
   if (from !== undefined) call.self = from;
   if (area !== undefined) {
     if (given.to !== undefined) throw new DotphaseError('--area', flags.area, 'either --area or --to');
@@ -220,6 +318,8 @@ export function callFromFlags(kind: TableKind, flags: Flags): Call {
       call.message = { receive: receive ?? 'none', transmit: transmit ?? 'none' };
     }
   }
+  const expansions = expansionsOf(flags);
+  if (expansions.length > 0) call.expansions = expansions;
   refuseStrangers(kind, call, fields);
   try {
     encodeCall(call as unknown as Call);
@@ -231,7 +331,7 @@ export function callFromFlags(kind: TableKind, flags: Flags): Call {
 
 function refuseStrangers(kind: TableKind, call: Record<string, unknown>, fields: readonly string[]): void {
   for (const name of Object.keys(call)) {
-    if (name === 'kind' || name === 'eos' || fields.includes(name)) continue;
+    if (['kind', 'eos', 'expansions'].includes(name) || fields.includes(name)) continue;
     const expected = `one of the fields of ${kebab(kind)}: ${flagsOf(kind).join(', ')}`;
     throw new DotphaseError(flagOf(name), call[name], expected);
   }

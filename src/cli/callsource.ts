@@ -1,11 +1,12 @@
 /**
  * The call that a command is about: a kind with flags, or JSON.
  */
-import { CALL_KINDS } from '../calls/index.js';
+import { CALL_KINDS, type TableKind } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import { callFromFlags, givenCallFlags } from './callflags.js';
+import { callFromFlags, givenCallFlags, wantsOwnPosition } from './callflags.js';
 import { givenCall, parseCallJson, type GivenCall } from './calljson.js';
 import { STANDARD_STREAM, lookInto, readStandardInput } from './input.js';
+import type { Own } from './own/own.js';
 import { findWord, kebab } from './words.js';
 
 /** Whether a word looks like the name of a file and not like a kind of call. */
@@ -22,19 +23,39 @@ export function refuseCallFlags(flags: object, source: string): void {
   }
 }
 
+/** JSON of a call begins so, and no name of a file. */
+const INLINE = /^\s*\{/;
+
+/** A call from its kind and flags. */
+async function callOfKind(kind: TableKind, flags: object, own: Own): Promise<SourcedCall> {
+  const given = flags as Record<string, unknown>;
+  const position = wantsOwnPosition(kind, given) ? await own.position() : undefined;
+  const call = callFromFlags(kind, given, {
+    identity: own.identity,
+    station: (typed) => own.station(typed),
+    position: position && { position: position.position, time: position.time },
+  });
+  return { ...givenCall(call), ...(position && { told: position.told }) };
+}
+
+/** A call, and what is to be said about where it came from. */
+export type SourcedCall = GivenCall & { readonly told?: string };
+
 /**
- * The call that a kind and its flags, a JSON file or standard input (`-`) give.
+ * The call that a kind and its flags, JSON as it is, a JSON file or standard input (`-`) give.
  *
  * @throws DotphaseError naming what is wrong
  */
-export async function callOf(source: string, flags: object): Promise<GivenCall> {
+export async function callOf(source: string, flags: object, own: Own): Promise<SourcedCall> {
   const kind = findKind(source);
-  if (kind !== undefined) {
-    return givenCall(callFromFlags(kind, flags as Record<string, unknown>));
-  }
+  if (kind !== undefined) return callOfKind(kind, flags, own);
   if (source === STANDARD_STREAM) {
     refuseCallFlags(flags, source);
     return parseCallJson(await readStandardInput(), 'standard input');
+  }
+  if (INLINE.test(source)) {
+    refuseCallFlags(flags, source);
+    return parseCallJson(source, 'call');
   }
   if (!FILE_NAME.test(source)) {
     const kinds = CALL_KINDS.map(kebab).join(', ');

@@ -4,21 +4,31 @@
 import { statSync } from 'node:fs';
 import { Option, type Command } from 'commander';
 import { Presets, SingleBar } from 'cli-progress';
+import { describeCall, toSentences } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { BIT_RATE, type Band } from '../frames/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
 import { MAX_CHANNELS, RAW_FORMATS, type RawFormat } from '../wav/index.js';
+import { callEntry, maritimeBand, parseFrequency } from '../stations/index.js';
+import { followUpText, frequencyOf, frequencyWarning, problemsOf } from './advice.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { decodeFiles } from './decodepool.js';
-import type { DecodeMessage, DecodeSettings } from './decoding.js';
-import { EXIT, complain } from './exit.js';
+import type { DecodeMessage, DecodeSettings, HeardCall } from './decoding.js';
+import { EXIT, complain, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
+import { LOG_FLAG, openLog } from './log/file.js';
+import { parseMoment } from './log/moment.js';
 import { integerOption, numberOption } from './options.js';
-import { callBlock, callLine, eventLine } from './report.js';
+import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
+import { callBlock, callLine, clock, eventLine, type JudgedCall } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 
-interface DecodeFlags {
+interface DecodeFlags extends OwnFlags {
   readonly json?: true;
+  readonly sentences?: true;
+  readonly frequency?: number;
+  readonly log?: string;
+  readonly recorded?: number;
   readonly channel: DecodeSettings['channel'];
   readonly vhf?: true;
   readonly mfHf?: true;
@@ -36,11 +46,13 @@ const LONG_BYTES = 5_000_000;
 const HELP = `
 How sure a call is: clean (every character was read and the error check
 agrees), recovered (decided with the help of soft information, chance of error
-below one in 10 000) or doubtful (anything less).
+below one in 10 000) or doubtful (anything less). Calls that break a rule are
+shown whole, with the rule.
 
 A line of JSON has start and end (seconds in the file), baud, centreHz,
 inverted, symbols, expansions, quality, errorProbability, call and text; these
-keys stay. file, channel, snrDb and sendings come beside them.
+keys stay. file, channel, snrDb, sendings and problems (the rules it breaks)
+come beside them.
 
 Examples:
   Everything in two recordings:
@@ -50,6 +62,9 @@ Examples:
   Live audio at 12 kHz from a sound card, calls printed as they end:
     arecord -q -f S16_LE -r 12000 -t raw |
       dotphase decode --raw s16 --rate-hz 12000 -
+  What was heard on 8414.5 kHz, with names, into the log:
+    dotphase decode --frequency 8414.5 --book stations.csv \\
+      --recorded 2031-05-17T09:30 --log calls.db evening.wav
   A recording whose tones lie around 1000 Hz, with what nearly was a call:
     dotphase decode --centre 1000 --search 50 --verbose evening.wav`;
 
@@ -61,12 +76,18 @@ function readChannel(text: string): DecodeSettings['channel'] {
 
 /** Adds `decode` to the program. */
 export function addDecode(program: Command): void {
-  program
+  const command = program
     .command('decode')
     .summary('WAV files or live audio to calls')
     .description('Finds every call in recordings or live audio, on MF/HF and VHF alike.')
     .argument('<files...>', 'WAV files, - for standard input')
     .option('--json', 'one JSON object a line for each call')
+    .addOption(
+      new Option(
+        '--sentences',
+        'only IEC 61162-1 sentences, $CDDSC and $CDDSE, for a chart system; no doubtful calls',
+      ).conflicts('json'),
+    )
     .option(
       '--channel <which>',
       'of a file with several: a number from 0, mix, each, or best: each, and a call on several printed once',
@@ -102,8 +123,18 @@ export function addDecode(program: Command): void {
       1,
     )
     .option('--verbose', 'tell on standard error what nearly was a call')
-    .addHelpText('after', HELP)
-    .action(decode);
+    .option(
+      '--frequency <frequency>',
+      'DSC frequency it comes from, as in "8414.5 kHz": to be told what follows a call, and if it is the wrong one',
+      parseFrequency,
+    )
+    .option(...LOG_FLAG)
+    .option(
+      '--recorded <moment>',
+      'with --log: when the recording began, as in 2031-05-17T09:30, UTC (default: the call is as old as its decoding)',
+      (text) => parseMoment(text, '--recorded', Date.now()),
+    );
+  addOwnFlags(command, { position: false }).addHelpText('after', HELP).action(decode);
 }
 
 function settingsOf(flags: DecodeFlags): DecodeSettings {
@@ -164,12 +195,86 @@ class Progress {
   }
 }
 
+/** Shows calls as they end, each on what was asked for. */
+class Output {
+  private readonly out = screenOf(process.stdout);
+  private name = '';
+
+  constructor(
+    private readonly flags: DecodeFlags,
+    private readonly own: Own,
+    private readonly settings: DecodeSettings,
+  ) {}
+
+  call(name: string, heard: HeardCall): void {
+    const { json, sentences } = this.flags;
+    const judged = this.judge(heard);
+    if (json) process.stdout.write(`${callLine(judged)}\n`);
+    else if (sentences) this.sentences(name, heard);
+    else {
+      if (this.name !== name) process.stdout.write(`${this.out.colours.bold(name)}\n`);
+      this.name = name;
+      const channels = this.settings.channel !== 'best' || heard.channel !== 0;
+      process.stdout.write(`${callBlock(judged, this.out, channels)}\n`);
+    }
+  }
+
+  /** A call with names, and what is to be said about it. */
+  private judge(heard: HeardCall): JudgedCall {
+    const { call } = heard;
+    const band = heard.baud === BIT_RATE.vhf ? 'vhf' : 'mf-hf';
+    const hz = frequencyHeard(heard, this.flags.frequency);
+    const text = describeCall(call, { station: (identity) => this.own.describe(identity) });
+    const wrongPlace = hz === undefined ? undefined : frequencyWarning(call, hz);
+    const follow = hz === undefined ? undefined : followUpText(call, hz);
+    return {
+      ...heard,
+      text,
+      problems: problemsOf(call, band, hz),
+      ...(wrongPlace !== undefined && { wrongPlace }),
+      ...(follow !== undefined && { follow }),
+    };
+  }
+
+  private sentences(name: string, { quality, call, start }: HeardCall): void {
+    const where = `${name}, ${clock(start)}`;
+    if (quality === 'doubtful') {
+      warn(`${where}: a doubtful call is left out, as sentences cannot say that it is`);
+      return;
+    }
+    try {
+      process.stdout.write(
+        toSentences(call)
+          .map((sentence) => `${sentence}\r\n`)
+          .join(''),
+      );
+    } catch (error) {
+      if (!(error instanceof DotphaseError)) throw error;
+      warn(`${where}: no sentence carries this call: ${error.message}`);
+    }
+  }
+}
+
+/** The DSC frequency a call was heard on: at 1200 Bd channel 70, at 100 Bd as given. */
+function frequencyHeard({ baud }: HeardCall, given: number | undefined): number | undefined {
+  if (baud === BIT_RATE.vhf) return frequencyOf(undefined, 'vhf');
+  return given === undefined || maritimeBand(given) === 'VHF' ? undefined : given;
+}
+
+/** When a call ended, milliseconds since 1970 UTC. */
+function timeOf({ end }: HeardCall, { recorded }: DecodeFlags): number {
+  return recorded === undefined ? Date.now() : recorded + end * 1000;
+}
+
 async function decode(files: readonly string[], flags: DecodeFlags): Promise<void> {
   const settings = settingsOf(flags);
+  const own = await ownOf(flags);
+  const log = await openLog(flags.log ?? own.log);
+  const output = new Output(flags, own, settings);
   const out = screenOf(process.stdout);
   const err = screenOf(process.stderr);
   const progress = new Progress(files);
-  const seen = { calls: 0, distress: false, failed: false, name: '' };
+  const seen = { calls: 0, distress: false, failed: false };
 
   const print = (file: string, message: DecodeMessage): void => {
     if (message.type === 'progress') {
@@ -179,24 +284,25 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
     progress.clear();
     const name = file === STANDARD_STREAM ? 'standard input' : file;
     switch (message.type) {
-      case 'call':
+      case 'call': {
+        const { call: heard } = message;
         seen.calls++;
-        seen.distress ||= isDistress(message.call.symbols);
-        if (flags.json) process.stdout.write(`${callLine(message.call)}\n`);
-        else {
-          if (seen.name !== name) process.stdout.write(`${out.colours.bold(name)}\n`);
-          seen.name = name;
-          const channels = settings.channel !== 'best' || message.call.channel !== 0;
-          process.stdout.write(`${callBlock(message.call, out, channels)}\n`);
-        }
+        seen.distress ||= isDistress(heard.symbols);
+        output.call(name, heard);
+        const { call, quality, symbols } = heard;
+        const frequencyHz = frequencyHeard(heard, flags.frequency);
+        const time = Math.round(timeOf(heard, flags));
+        const facts = { direction: 'received', time, quality, symbols } as const;
+        log?.add(callEntry(call, { ...facts, ...(frequencyHz !== undefined && { frequencyHz }) }));
         break;
+      }
       case 'event':
         process.stderr.write(
           `${err.colours.dim(`${name} ${eventLine(message.event, message.channel).trim()}`)}\n`,
         );
         break;
       case 'warning':
-        process.stderr.write(`${err.colours.yellow('warning:')} ${name}: ${message.text}\n`);
+        warn(`${name}: ${message.text}`);
         break;
       case 'error':
         seen.failed = true;
@@ -207,9 +313,13 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
     }
   };
 
-  await decodeFiles(files, settings, print);
+  try {
+    await decodeFiles(files, settings, print);
+  } finally {
+    log?.close();
+  }
   progress.stop();
-  if (!flags.json) {
+  if (!flags.json && !flags.sentences) {
     if (seen.calls === 0 && !seen.failed) process.stdout.write('No call was decoded.\n');
     if (seen.distress)
       process.stdout.write(`${out.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, out.width).join('\n'))}\n`);

@@ -4,13 +4,22 @@
 import { Option, type Command } from 'commander';
 import { CALL_KINDS, decodeCall, describeCall } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import { frameCall, type AirSequence } from '../frames/index.js';
+import { frameCall, type AirSequence, type Band } from '../frames/index.js';
 import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/index.js';
+import { callEntry, formatFrequency, maritimeBand, parseFrequency } from '../stations/index.js';
 import { createWavWriter, type WavWriterOptions } from '../wav/index.js';
 import { writeWavFile } from '../wav/node.js';
 import { addCallFlags, flagsOf } from './callflags.js';
-import type { GivenCall } from './calljson.js';
-import { callOf } from './callsource.js';
+import {
+  dialAdvice,
+  followUpText,
+  frequencyAdvice,
+  frequencyOf,
+  frequencyWarning,
+  problemText,
+  problemsOf,
+} from './advice.js';
+import { callOf, findKind, type SourcedCall } from './callsource.js';
 import { transmitCaution } from './cautions.js';
 import {
   addConditionFlags,
@@ -21,13 +30,18 @@ import {
   type ConditionFlags,
   type Conditions,
 } from './conditions.js';
-import { complain } from './exit.js';
+import { warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
+import { LOG_FLAG, openLog } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
+import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { screenOf, wrap } from './terminal.js';
 import { kebab } from './words.js';
 
-interface EncodeFlags extends ConditionFlags {
+interface EncodeFlags extends ConditionFlags, OwnFlags {
+  readonly json?: true;
+  readonly frequency?: number;
+  readonly log?: string;
   readonly out: string;
   readonly rateHz: number;
   readonly centre?: number;
@@ -77,7 +91,19 @@ Examples:
     dotphase encode routine-call --vhf --from 299123456 --to 299654321 \\
       --channel mid-latitude-moderate --snr 15 --seed 7 --out faded.wav
   A call in JSON, as decode --json prints it:
-    dotphase decode --json old.wav | head -n 1 | dotphase encode - --out new.wav`;
+    dotphase decode --json old.wav | head -n 1 | dotphase encode --json --out new.wav
+  An alert with the own position to 1/10000 minute, logged, for 2187.5 kHz:
+    dotphase encode distress-alert --from 299123456 --nature flooding \\
+      --navigation /dev/ttyUSB0 --expansion fine-position \\
+      --frequency 2187.5 --log calls.db --out alert.wav
+  By name, with who and where you are from files:
+    export DOTPHASE_SETTINGS=me.json DOTPHASE_BOOK=stations.csv
+    dotphase encode test-call --to "Petrel Bank Radio" --out test.wav
+
+A call that breaks a rule is made all the same, with a warning that names it.
+A settings file holds for example {"identity": "299123456", "position":
+"48 12.0N 012 45.0W", "positionTime": "2031-05-17T09:30:00Z"}; a position
+older than 23.5 hours is not sent as a position.`;
 
 /** Adds `encode` to the program. */
 export function addEncode(program: Command): void {
@@ -86,12 +112,19 @@ export function addEncode(program: Command): void {
     .summary('a call to a WAV file')
     .description('Turns a call into audio: the dot pattern, phasing and every character twice.')
     .argument(
-      '<call>',
-      'a kind of call in plain words, a file with a call in JSON, or - for JSON from standard input',
+      '[call]',
+      'a kind of call in plain words, a call in JSON, a file with one, or - for JSON from standard input',
     );
-  addConditionFlags(addCallFlags(command))
+  addConditionFlags(addOwnFlags(addCallFlags(command), { position: true }))
+    .option('--json', 'the call is JSON, from standard input where none is named')
     .requiredOption('--out <file>', 'WAV file to write, - for standard output')
     .option('--vhf', 'VHF channel 70, 1200 Bd, instead of MF/HF, 100 Bd')
+    .option(
+      '--frequency <frequency>',
+      'DSC frequency it is for, as in "8414.5 kHz": to be told what follows, and if it is the wrong one',
+      parseFrequency,
+    )
+    .option(...LOG_FLAG)
     .option(
       '--rate-hz <hz>',
       'sample rate',
@@ -139,10 +172,23 @@ export function addEncode(program: Command): void {
     .action(encode);
 }
 
-async function encode(source: string, flags: EncodeFlags): Promise<void> {
-  const { symbols, expansions } = await callOf(source, flags);
-  const conditions = await conditionsOf(flags, flags.rateHz);
+/** What the command line names as the call. */
+function sourceOf(source: string | undefined, { json }: EncodeFlags): string {
+  if (source === undefined && !json)
+    throw new DotphaseError('call', 'nothing', 'a kind of call, a JSON file or -');
+  const given = source ?? STANDARD_STREAM;
+  if (json && findKind(given) !== undefined)
+    throw new DotphaseError('--json', given, 'a call in JSON, a file with one, or -');
+  return given;
+}
+
+async function encode(source: string | undefined, flags: EncodeFlags): Promise<void> {
+  const own = await ownOf(flags);
   const band = flags.vhf ? 'vhf' : 'mf-hf';
+  const frequencyHz = frequencyFor(flags.frequency, band);
+  const given = await callOf(sourceOf(source, flags), flags, own);
+  const { symbols, expansions } = given;
+  const conditions = await conditionsOf(flags, flags.rateHz);
   const { dots, repeat, dotsBefore } = flags;
   const sequence = frameCall(symbols, {
     band,
@@ -159,11 +205,32 @@ async function encode(source: string, flags: EncodeFlags): Promise<void> {
     inverted: flags.inverted ?? false,
     level: 10 ** (flags.level / 20),
   });
-  const clipped = await write(audio, conditions, flags);
-  report({ symbols, expansions }, sequence, modulation, conditions, flags);
-  if (clipped > 0) {
-    complain(`warning: ${clipped} samples were beyond full scale and clipped: a lower --level leaves room`);
+  const log = await openLog(flags.log ?? own.log);
+  try {
+    const clipped = await write(audio, conditions, flags);
+    const call = decodeCall(symbols, { expansions });
+    log?.add(
+      callEntry(call, { direction: 'sent', symbols, ...(frequencyHz !== undefined && { frequencyHz }) }),
+    );
+    report({ ...given, call }, own, { sequence, modulation, conditions, frequencyHz, band }, flags);
+    if (clipped > 0) {
+      warn(`${clipped} samples were beyond full scale and clipped: a lower --level leaves room`);
+    }
+  } finally {
+    log?.close();
   }
+}
+
+/** The DSC frequency that was given, or that of channel 70. */
+function frequencyFor(given: number | undefined, band: Band): number | undefined {
+  if (given !== undefined && (band === 'vhf') !== (maritimeBand(given) === 'VHF')) {
+    throw new DotphaseError(
+      '--frequency',
+      formatFrequency(given),
+      band === 'vhf' ? 'a frequency on VHF' : 'a frequency on MF or HF, or --vhf beside it',
+    );
+  }
+  return frequencyOf(given, band);
 }
 
 function* withSilence(audio: Float32Array, frames: number): Generator<[Float32Array]> {
@@ -212,13 +279,18 @@ function send(bytes: Uint8Array): Promise<void> {
   });
 }
 
-function report(
-  { symbols, expansions }: Pick<GivenCall, 'symbols' | 'expansions'>,
-  sequence: AirSequence,
-  modulation: Modulation,
-  conditions: Conditions | undefined,
-  flags: EncodeFlags,
-): void {
+/** How a call goes out. */
+interface Sending {
+  readonly sequence: AirSequence;
+  readonly modulation: Modulation;
+  readonly conditions: Conditions | undefined;
+  readonly frequencyHz: number | undefined;
+  readonly band: Band;
+}
+
+function report(given: SourcedCall, own: Own, sending: Sending, flags: EncodeFlags): void {
+  const { call, symbols, told } = given;
+  const { sequence, modulation, conditions, frequencyHz, band } = sending;
   const stream = flags.out === STANDARD_STREAM ? process.stderr : process.stdout;
   const { width, colours } = screenOf(stream);
   const seconds = (value: number) => `${value.toFixed(2)} s`;
@@ -231,8 +303,17 @@ function report(
     `${flags.rateHz} Hz, ${flags.bits === 'float' ? '32-bit float' : `${flags.bits}-bit`}, mono`,
   ];
   const name = flags.out === STANDARD_STREAM ? 'standard output' : flags.out;
-  stream.write(`${wrap(describeCall(decodeCall(symbols, { expansions })), width).join('\n')}\n`);
-  stream.write(`${wrap(`${colours.bold(name)}: ${facts.join('; ')}`, width).join('\n')}\n`);
+  const say = (text: string) => stream.write(`${wrap(text, width).join('\n')}\n`);
+  say(describeCall(call, { station: (identity) => own.describe(identity) }));
+  if (told !== undefined) say(told);
+  const place = frequencyHz === undefined ? frequencyAdvice(call, band) : dialAdvice(frequencyHz);
+  const follow = frequencyHz === undefined ? undefined : followUpText(call, frequencyHz);
+  const onAir = [place, follow].filter((part) => part !== undefined);
+  if (onAir.length > 0) say(`${onAir.join('; ')}.`);
+  say(`${colours.bold(name)}: ${facts.join('; ')}`);
+  for (const problem of problemsOf(call, band, frequencyHz)) warn(problemText(problem));
+  const wrongPlace = frequencyHz === undefined ? undefined : frequencyWarning(call, frequencyHz);
+  if (wrongPlace !== undefined) warn(wrongPlace);
   const caution = transmitCaution(symbols);
   if (caution === undefined) return;
   const error = screenOf(process.stderr);

@@ -18,3 +18,9 @@ export function complain(message: string): void {
   const { colours } = screenOf(process.stderr);
   process.stderr.write(`${colours.red('dotphase:')} ${message}\n`);
 }
+
+/** Prints one line about something that is odd, on standard error. */
+export function warn(message: string): void {
+  const { colours } = screenOf(process.stderr);
+  process.stderr.write(`${colours.yellow('warning:')} ${message}\n`);
+}

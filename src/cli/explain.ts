@@ -13,10 +13,11 @@ import { isList, sequenceOfCall, sequenceOfList, sequenceOfReception } from './e
 import { renderExplanation } from './explain/view.js';
 import { STANDARD_STREAM, lookInto } from './input.js';
 import { integerOption } from './options.js';
+import { addOwnFlags, ownOf, type OwnFlags } from './own/own.js';
 import { clock, factsOf, trustOf } from './report.js';
 import { LEAST_WIDTH, screenOf } from './terminal.js';
 
-interface ExplainFlags {
+interface ExplainFlags extends OwnFlags {
   readonly vhf?: true;
   readonly width?: number;
 }
@@ -49,7 +50,7 @@ export function addExplain(program: Command): void {
       '<what...>',
       'a kind of call in plain words, a WAV file, a file with a call in JSON (- for standard input), or a list of characters',
     );
-  addCallFlags(command)
+  addOwnFlags(addCallFlags(command), { position: true })
     .option('--vhf', 'on VHF channel 70 instead of MF/HF')
     .option(
       '--width <columns>',
@@ -100,7 +101,7 @@ async function sequencesOf(what: readonly string[], flags: ExplainFlags): Promis
       );
     }
   }
-  const { symbols, expansions } = await callOf(name, flags);
+  const { symbols, expansions } = await callOf(name, flags, await ownOf(flags));
   return [sequenceOfCall(symbols, expansions, band)];
 }
 

@@ -2,7 +2,8 @@
  * `dotphase log`: what was sent and received.
  */
 import { Option, type Command } from 'commander';
-import { CALL_KINDS, parseIdentity } from '../calls/index.js';
+import { CALL_KINDS, describeCall, type Call } from '../calls/index.js';
+import { DotphaseError } from '../errors.js';
 import {
   formatFrequency,
   logEntries,
@@ -16,10 +17,11 @@ import { openSqliteLog } from '../stations/sqlite/index.js';
 import { EXIT } from './exit.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption } from './options.js';
+import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { screenOf, wrap, type Screen } from './terminal.js';
 import { parseWord } from './words.js';
 
-interface LogFlags {
+interface LogFlags extends OwnFlags {
   readonly kind?: string;
   readonly identity?: string;
   readonly direction?: LogDirection;
@@ -31,8 +33,8 @@ interface LogFlags {
 }
 
 const HELP = `
-Times are UTC. A log is written by the option --log of decode, rehearse and
-answer.
+Times are UTC. A log is written by the option --log of encode, decode,
+rehearse and answer.
 
 Examples:
   What was heard in the last six hours:
@@ -52,15 +54,18 @@ const KINDS = [
 
 /** Adds `log` to the program. */
 export function addLog(program: Command): void {
-  program
+  const command = program
     .command('log')
     .summary('lists and exports a log of calls')
     .description('Lists the calls in a log, or exports them as CSV or JSON.')
-    .argument('<file>', 'SQLite file that another command logged in')
+    .argument('[file]', 'SQLite file that another command logged in (default: log of the settings)')
     .option('--kind <kind>', 'only calls of this kind, in plain words', (text) =>
       parseWord(text, KINDS, '--kind'),
     )
-    .option('--identity <digits>', 'only calls from, to or about this identity', parseIdentity)
+    .option(
+      '--identity <identity>',
+      'only calls from, to or about this identity: nine digits, or a name with --book',
+    )
     .addOption(new Option('--direction <way>', 'only calls that went this way').choices(['sent', 'received']))
     .option('--since <moment>', 'only calls from then on: 2031-05-17, 2031-05-17T09:30, or 6h ago', (text) =>
       parseMoment(text, '--since', Date.now()),
@@ -68,32 +73,38 @@ export function addLog(program: Command): void {
     .option('--until <moment>', 'only calls before then', (text) => parseMoment(text, '--until', Date.now()))
     .option('--last <number>', 'only the latest so many', integerOption('--last', 1, 1_000_000))
     .addOption(new Option('--csv', 'comma-separated values').conflicts('json'))
-    .option('--json', 'one JSON array')
-    .addHelpText('after', HELP)
-    .action(list);
+    .option('--json', 'one JSON array');
+  addOwnFlags(command, { position: false }).addHelpText('after', HELP).action(list);
 }
 
-function filterOf({ kind, identity, direction, since, until }: LogFlags): LogFilter {
+function filterOf({ kind, identity, direction, since, until }: LogFlags, own: Own): LogFilter {
   return {
     ...(kind !== undefined && { kind }),
-    ...(identity !== undefined && { identity }),
+    ...(identity !== undefined && { identity: own.station(identity) }),
     ...(direction !== undefined && { direction }),
     ...(since !== undefined && { since }),
     ...(until !== undefined && { until }),
   };
 }
 
-async function list(file: string, flags: LogFlags): Promise<void> {
-  const log = await openSqliteLog(file, { clock: Date.now, readonly: true });
+async function list(file: string | undefined, flags: LogFlags): Promise<void> {
+  const own = await ownOf(flags);
+  const path = file ?? own.log;
+  if (path === undefined) throw new DotphaseError('file', 'nothing', 'the file of a log');
+  const log = await openSqliteLog(path, { clock: Date.now, readonly: true });
   try {
-    const filter = filterOf(flags);
+    const filter = filterOf(flags, own);
     // The latest come out of the log last first, and are turned round again.
     const entries =
       flags.last === undefined
         ? logEntries(log, filter)
         : log.list({ ...filter, newestFirst: true, limit: flags.last }).reverse();
     const screen = screenOf(process.stdout);
-    const pieces = flags.csv ? logToCsv(entries) : flags.json ? logToJson(entries) : lines(entries, screen);
+    const pieces = flags.csv
+      ? logToCsv(entries)
+      : flags.json
+        ? logToJson(entries)
+        : lines(entries, screen, own);
     let isEmpty = true;
     for (const piece of pieces) {
       await write(piece);
@@ -121,12 +132,22 @@ function utc(milliseconds: number): string {
 }
 
 /** Entries for people, a piece for each. */
-function* lines(entries: Iterable<LogEntry>, screen: Screen): Generator<string, void, undefined> {
-  for (const entry of entries) yield `${entryLines(entry, screen).join('\n')}\n`;
+function* lines(entries: Iterable<LogEntry>, screen: Screen, own: Own): Generator<string, void, undefined> {
+  for (const entry of entries) yield `${entryLines(entry, screen, own).join('\n')}\n`;
 }
 
-function entryLines(entry: LogEntry, { width, colours }: Screen): string[] {
-  const { time, direction, frequencyHz, quality, text, acknowledgedAt } = entry;
+/** The call of an entry with names, or what stands in the log of a call that is no longer understood. */
+function textOf({ call, text }: LogEntry, own: Own): string {
+  try {
+    return describeCall(call as Call, { station: (identity) => own.describe(identity) });
+  } catch {
+    return text;
+  }
+}
+
+function entryLines(entry: LogEntry, { width, colours }: Screen, own: Own): string[] {
+  const { time, direction, frequencyHz, quality, acknowledgedAt } = entry;
+  const text = textOf(entry, own);
   const facts = [
     direction,
     ...(frequencyHz === undefined ? [] : [`on ${formatFrequency(frequencyHz)}`]),

@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { DotphaseError } from '../errors.js';
 import { addAnswer } from './answer.js';
+import { addBook } from './book.js';
 import { addDecode } from './decode.js';
 import { addDegrade } from './degrade.js';
 import { addEncode } from './encode.js';
@@ -48,6 +49,7 @@ function createProgram(): Command {
   addRehearse(program);
   addAnswer(program);
   addLog(program);
+  addBook(program);
   return program;
 }
 

@@ -1,17 +1,32 @@
 /**
  * Received calls as lines of JSON and as lines for people.
  */
+import type { Problem } from '../calls/index.js';
 import type { ReceiverEvent } from '../receiver/index.js';
+import { problemText } from './advice.js';
 import type { HeardCall } from './decoding.js';
 import { wrap, type Screen } from './terminal.js';
+
+/** What is to be said about a call. */
+interface Judgement {
+  /** The rules it breaks. */
+  readonly problems: readonly Problem[];
+  /** Why it is on the wrong frequency. */
+  readonly wrongPlace?: string;
+  /** What follows it, and where. */
+  readonly follow?: string;
+}
+
+/** A call with what is to be said about it. */
+export type JudgedCall = HeardCall & Judgement;
 
 const rounded = (value: number, decimals: number) => Number(value.toFixed(decimals));
 
 /**
  * A call as one JSON object without a line break. The keys from `start` to `text` are kept for good; `file`,
- * `channel`, `snrDb` and `sendings` come beside them.
+ * `channel`, `snrDb`, `sendings` and `problems` come beside them.
  */
-export function callLine(heard: HeardCall): string {
+export function callLine(heard: JudgedCall): string {
   const { file, channel, baud, inverted, symbols, expansions, quality, errorProbability, call, text } = heard;
   return JSON.stringify({
     file,
@@ -29,6 +44,7 @@ export function callLine(heard: HeardCall): string {
     text,
     snrDb: rounded(heard.snrDb, 1),
     sendings: heard.sendings,
+    problems: heard.problems,
   });
 }
 
@@ -78,7 +94,7 @@ export function factsOf(heard: HeardCall): string {
 const COLOUR = { clean: 'green', recovered: 'cyan', doubtful: 'red' } as const;
 
 /** A call for people: when, what, and how it came in. */
-export function callBlock(heard: HeardCall, screen: Screen, channels: boolean): string {
+export function callBlock(heard: HeardCall & Partial<Judgement>, screen: Screen, channels: boolean): string {
   const { colours, width } = screen;
   const head = `  ${clock(heard.start)}  `;
   const indent = ' '.repeat(head.length);
@@ -89,8 +105,15 @@ export function callBlock(heard: HeardCall, screen: Screen, channels: boolean): 
   const doubt = heard.quality === 'doubtful' ? `${colours.red('Doubtful:')} ` : '';
   const lines = [
     ...wrap(`${doubt}${heard.text}`, width, indent, colours.bold(head)),
+    ...(heard.follow === undefined ? [] : wrap(heard.follow, width, indent, indent)),
     ...wrap(facts.join(', '), width, indent, indent).map((line) => colours.dim(line)),
     ...wrap(trustOf(heard), width, indent, indent).map(colours[COLOUR[heard.quality]]),
+    ...[
+      ...(heard.problems ?? []).map(problemText),
+      ...(heard.wrongPlace === undefined ? [] : [heard.wrongPlace]),
+    ]
+      .flatMap((text) => wrap(text, width, indent, indent))
+      .map((line) => colours.yellow(line)),
   ];
   return lines.join('\n');
 }

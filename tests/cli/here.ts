@@ -20,10 +20,14 @@ export async function here(
 ): Promise<Outcome> {
   const text = { stdout: '', stderr: '' };
   vi.stubEnv('COLUMNS', '100');
-  for (const name of ['NO_COLOR', 'FORCE_COLOR', 'CI']) vi.stubEnv(name, env[name]);
+  const outside = Object.keys(process.env).filter((name) => name.startsWith('DOTPHASE_'));
+  for (const name of ['NO_COLOR', 'FORCE_COLOR', 'CI', ...outside]) vi.stubEnv(name, undefined);
+  for (const [name, value] of Object.entries(env)) vi.stubEnv(name, value);
   const spies = (['stdout', 'stderr'] as const).map((stream) =>
-    vi.spyOn(process[stream], 'write').mockImplementation((chunk) => {
+    vi.spyOn(process[stream], 'write').mockImplementation((chunk, ...more: unknown[]) => {
       text[stream] += String(chunk);
+      const done = more.at(-1);
+      if (typeof done === 'function') queueMicrotask(done as () => void);
       return true;
     }),
   );

@@ -54,8 +54,8 @@ export interface AnsweringOptions {
   readonly frequencyHz?: number;
   /** Which modulations to look for; default both. */
   readonly bands?: readonly Band[];
-  /** Where it says it is; default nowhere. */
-  readonly position?: PositionForCall;
+  /** Where it says it is, or what tells it at each call; default nowhere. */
+  readonly position?: PositionForCall | (() => PositionForCall);
   /** Refuses what can be refused, for this reason; default: complies. */
   readonly unable?: SecondTelecommandName;
   /**
@@ -224,7 +224,10 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
     lastEnd = start + received.end * 1000;
     tell({ type: 'received', received, frequencyHz });
     const { call, quality } = received;
-    for (const station of stations) give(station, { type: 'received', call, frequencyHz, quality });
+    for (const station of stations) {
+      if (typeof position === 'function') give(station, { type: 'position', ...position() });
+      give(station, { type: 'received', call, frequencyHz, quality });
+    }
   }
 
   /** Does what is planned up to a moment, in order. */
@@ -269,7 +272,9 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
     ) ||
     pending.some(({ at }) => at <= now + delaySeconds * 1000);
 
-  for (const station of stations) if (position) give(station, { type: 'position', ...position });
+  if (typeof position === 'object') {
+    for (const station of stations) give(station, { type: 'position', ...position });
+  }
 
   const piece = Math.max(1, Math.round(PIECE_SECONDS * sampleRate));
 
