@@ -304,3 +304,55 @@ describe('any JSON', () => {
     );
   });
 });
+
+describe('a sequence that is built like no call', () => {
+  // Readable only where the parts that say what it is and who sent it are: by the characters of the tables
+  // (M.493 Tables A1-4.3 to A1-4.8, from memory), each with one part that means nothing.
+  const routineToAll = [116, 100, 29, 91, 23, 45, 60, 100, 126, 90, 0, 16, 126, 126, 126, 127];
+  const distressTest = [
+    116, 112, 29, 91, 23, 45, 60, 118, 29, 96, 54, 32, 10, 101, 15, 3, 0, 4, 12, 9, 30, 109, 127,
+  ];
+  const automaticSafety = [
+    123, 0, 29, 91, 23, 40, 108, 29, 91, 23, 45, 60, 109, 126, 126, 126, 126, 126, 126, 126, 117,
+  ];
+  const kindOf = (content: readonly number[], at?: number, symbol = 0) => {
+    const changed = content.map((own, i) => (i === at ? symbol : own));
+    const call = decodeCall([...changed, 0], { ignoreErrorCheck: true });
+    expect(encodeCall(call).slice(0, -1)).toEqual(changed);
+    return call.kind;
+  };
+
+  it('is irregular where category and sender can be read', () => {
+    expect(kindOf(routineToAll)).toBe('irregularCall');
+    expect(kindOf(distressTest)).toBe('irregularDistressCall');
+    expect(kindOf(automaticSafety)).toBe('irregularAutomaticCall');
+  });
+
+  it('is unassigned where the category cannot', () => {
+    expect(kindOf(routineToAll, 1, 99)).toBe('unassignedCall');
+    expect(kindOf(automaticSafety, 6, 99)).toBe('unassignedCall');
+  });
+
+  it('is unassigned where the sender cannot: 126 is no digits, a tenth digit is no identity', () => {
+    expect(kindOf(routineToAll, 2, 126)).toBe('unassignedCall');
+    expect(kindOf(routineToAll, 6, 61)).toBe('unassignedCall');
+    expect(kindOf(automaticSafety, 7, 126)).toBe('unassignedCall');
+    expect(kindOf(distressTest, 2, 126)).toBe('unassignedCall');
+  });
+
+  it('is no distress call where the casualty cannot', () => {
+    expect(kindOf(distressTest, 8, 126)).toBe('unassignedCall');
+  });
+
+  it('says what is needed where there is too little', () => {
+    expect(() => decodeCall([112, 127])).toThrow(
+      'symbols: got [112,127], expected a format specifier, an end of sequence and an error check',
+    );
+    expect(() => encodeCall({ kind: 'unassignedCall', symbols: [112] })).toThrow(
+      'symbols: got [112], expected a format specifier and an end of sequence',
+    );
+    expect(() =>
+      encodeCall({ kind: 'testCall', to: { station: '002991234', x: 1 }, self: '299123456' } as never),
+    ).toThrow('to.x: got 1, expected nothing: to is { station } alone');
+  });
+});

@@ -324,6 +324,13 @@ describe('a call in plain language', () => {
     expect(named({ ...automatic, telephone: '299123456' })).toContain('telephone number 299123456');
   });
 
+  it('says characters that mean nothing as they are', () => {
+    expect(describeCall({ kind: 'unassignedCall', symbols: [121, 29, 127] })).toBe(
+      'Unassigned call: characters 121 29 127.',
+    );
+    expect(describeCall({ ...alert, rest: [126, 5] } as Call)).toContain('J3E. Surplus characters: 126 5.');
+  });
+
   it('is refused for what cannot be encoded', () => {
     expect(() => describeCall({ ...alert, self: '5' } as Call)).toThrow(/^self: /);
     expect(() => describeCall({ kind: 'x' } as unknown as Call)).toThrow(/^kind: /);

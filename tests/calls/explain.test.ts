@@ -101,6 +101,30 @@ describe('explainFields', () => {
     );
   });
 
+  it('keeps what the tables do not have: surplus, a format and a body that fit no call', () => {
+    // An alert with 126 too much before its end of sequence (Table A1-4.1, from memory).
+    const alert = [112, 29, 91, 23, 45, 60, 101, 15, 3, 0, 4, 12, 9, 30, 109];
+    expect(explainFields([...alert, 126, 127, 42]).at(-3)).toEqual({
+      field: 'rest',
+      label: 'surplus',
+      symbols: [126],
+      meaning: 'not in the tables for this call',
+    });
+    expect(explainFields([...alert, 127, 42]).map(({ field }) => field)).not.toContain('rest');
+    // 121 is no format specifier; 112 alone has no fields.
+    expect(explainFields([121, 5, 6, 127, 0]).slice(0, 2)).toEqual([
+      { field: 'format', label: 'format specifier', symbols: [121], meaning: 'unassigned (121)' },
+      { field: 'symbols', label: 'unassigned', symbols: [5, 6], meaning: 'fits no kind of call' },
+    ]);
+    expect(explainFields([112, 127, 15]).map(({ field }) => field)).toEqual(['format', 'eos', 'errorCheck']);
+  });
+
+  it('gives digits for no field that has none', () => {
+    for (const field of explainFields([112, 29, 91, 23, 45, 60, 101, 15, 3, 0, 4, 12, 9, 30, 109, 127, 84])) {
+      expect('digits' in field).toBe(['self', 'position'].includes(field.field));
+    }
+  });
+
   it.each([[[]], [[112, 127]], [[112, 128, 127, 1]]])('refuses %j', (symbols: number[]) => {
     expect(() => explainFields(symbols)).toThrow(DotphaseError);
   });
@@ -124,6 +148,8 @@ describe('callFields', () => {
     expect(callFields('distressAcknowledgement').slice(0, 2)).toEqual(['self', 'casualty']);
     expect(callFields('testCall')).toEqual(['to', 'self']);
     expect(callFields('automaticCall').at(-1)).toBe('telephone');
+    expect(callFields('automaticCall')[0]).toBe('to');
+    expect(callFields('no kind' as never)).toEqual([]);
   });
 
   it('names fields that decoding gives for every kind', () => {
