@@ -2,7 +2,7 @@
  * The channel that audio is sent through, as people ask for it: a name, or a file with a chain of stages, and how
  * strong the signal stands above the noise.
  */
-import { dirname, resolve } from 'node:path';
+import { dirname } from 'node:path';
 import type { Command } from 'commander';
 import {
   CHANNEL_PRESETS,
@@ -17,6 +17,7 @@ import { readWavFile } from '../wav/node.js';
 import { lookInto } from './input.js';
 import { integerOption, numberOption } from './options.js';
 import { screenOf, wrap } from './terminal.js';
+import { fileWithin } from './within.js';
 
 /** What {@link addConditionFlags} adds. */
 export interface ConditionFlags {
@@ -85,7 +86,7 @@ async function describe(channel: string): Promise<ChannelDescription> {
   return parseChannel(value);
 }
 
-/** The audio that a chain mixes in: WAV files, their names relative to that of the chain. */
+/** The audio that a chain mixes in: WAV files in the folder of the chain or below it. */
 async function readSources(
   stages: readonly ChannelStage[],
   folder: string,
@@ -94,7 +95,8 @@ async function readSources(
   const sources: Record<string, Float32Array> = {};
   for (const [i, stage] of stages.entries()) {
     if (stage.kind !== 'audio') continue;
-    const audio = await readWavFile(resolve(folder, stage.source), { channel: 0 });
+    const path = await fileWithin(folder, stage.source, `stages[${i}].source`);
+    const audio = await readWavFile(path, { channel: 0 });
     if (audio.sampleRate !== sampleRate) {
       const expected = `a WAV file of ${sampleRate} Hz, not ${audio.sampleRate} Hz`;
       throw new DotphaseError(`stages[${i}].source`, stage.source, expected);

@@ -87,8 +87,9 @@ function report(marks: CandidateMarks, pass: number | undefined, { width, colour
 }
 
 async function mark(file: string, { key, out, json, pass }: MarkFlags): Promise<void> {
+  const table = await readText(file, 'a table of answers');
   const answers = await readKey(key ?? join(dirname(file), 'answers.json'));
-  const marks = markAnswers(answers, await readText(file, 'a table of answers'));
+  const marks = markAnswers(answers, table);
   if (out !== undefined) {
     try {
       await writeFile(out, marksCsv(marks));

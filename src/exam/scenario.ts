@@ -46,11 +46,6 @@ export const GROUPS: readonly ScenarioStation[] = stations(
   ['Teasel Line', '029912354'],
 );
 
-/** Every station by its identity. */
-export const STATION_BY_IDENTITY: ReadonlyMap<string, ScenarioStation> = new Map(
-  [OWN_SHIP, ...SHIPS, ...COAST_STATIONS, ...GROUPS].map((station) => [station.identity, station]),
-);
-
 /** A stretch of open sea, in whole degrees. */
 export interface Sea {
   readonly south: number;

@@ -1,4 +1,12 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -69,6 +77,39 @@ describe('encode through a channel', () => {
     expect((await encode('faded.wav', '--channel', 'high-latitude-disturbed')).length).toBe(length);
     const fast = await encode('fast.wav', '--channel', 'poor-recording');
     expect(Math.abs(fast.length - length / 1.0015)).toBeLessThan(2);
+  });
+
+  it('takes other audio from the folder of the chain and from nowhere else', async () => {
+    mkdirSync(inFolder('inner'), { recursive: true });
+    symlinkSync(inFolder('clean.wav'), inFolder('inner/link.wav'));
+    symlinkSync(folder, inFolder('inner/up'));
+    copyFileSync(inFolder('clean.wav'), inFolder('inner/own.wav'));
+    symlinkSync('own.wav', inFolder('inner/same.wav'));
+    const run = (source: string) => {
+      writeFileSync(inFolder('inner/chain.json'), JSON.stringify({ stages: [{ kind: 'audio', source }] }));
+      return here(['encode', ...CALL, '--channel', inFolder('inner/chain.json'), '--out', inFolder('x.wav')]);
+    };
+    expect(await run('own.wav')).toMatchObject({ code: 0 });
+    expect(await run('same.wav')).toMatchObject({ code: 0 });
+    const outside = [
+      '../clean.wav',
+      'a/../../clean.wav',
+      '..\\clean.wav',
+      inFolder('clean.wav'),
+      'C:clean.wav',
+      'C:\\clean.wav',
+      '\\\\host\\share\\clean.wav',
+      'own.wav:stream',
+      'link.wav',
+      'up/clean.wav',
+      'own.wav\0',
+      '.',
+    ];
+    for (const source of outside) {
+      const { code, stderr } = await run(source);
+      expect({ source, code }).toEqual({ source, code: 2 });
+      expect(stderr).toMatch(/^dotphase: stages\[0\]\.source: /);
+    }
   });
 
   it('takes a chain from a file, with other audio beside it', async () => {

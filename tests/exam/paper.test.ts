@@ -77,6 +77,32 @@ describe('a paper', () => {
     expect(right('nature')).toBe('fire or explosion');
   });
 
+  it('offers for a lost position only what agrees with its readable characters, and no choice less', () => {
+    const { calls, questions } = makePaper(vhf({ damaged: ['position'] })).exercises[0];
+    const asked = questions.find(({ topic }) => topic === 'position');
+    const read = (calls[0].received ?? []).slice(8, 13).map(([dx, rx]) => dx ?? rx);
+    const positions = (asked?.choices ?? []).slice(0, -1).map(({ text }) => {
+      const [, north, northMinutes, side, east, eastMinutes, eastSide] =
+        /^(\d\d)°(\d\d)\.0′([NS]) (\d{3})°(\d\d)\.0′([EW])$/.exec(text) ?? [];
+      // Quadrant, degrees and minutes, two digits a character (M.493 §8.1.2, from memory).
+      const digits = `${['NE', 'NW', 'SE', 'SW'].indexOf(side + eastSide)}${north}${northMinutes}${east}${eastMinutes}`;
+      return (digits.match(/../g) ?? []).map(Number);
+    });
+    expect(positions).toHaveLength(4);
+    for (const characters of positions) {
+      expect(characters).toEqual(read.map((symbol, i) => symbol ?? characters[i]));
+      expect(characters).not.toEqual(calls[0].symbols.slice(7, 12));
+    }
+    const numbers = questions.filter(({ topic }) => ['from', 'nature', 'position', 'time'].includes(topic));
+    expect(new Set(numbers.map(({ choices }) => choices.length))).toEqual(new Set([5]));
+  });
+
+  it.each(['self', 'nature', 'time', 'followOn'])('asks about a call whose %s is lost', (field) => {
+    const { calls, questions } = makePaper(vhf({ damaged: [field] })).exercises[0];
+    expect(calls[0]).toMatchObject({ reading: 'damaged' });
+    expect(questions.length).toBeGreaterThan(4);
+  });
+
   it('cannot be had where the noise is too strong, or where what is to be hidden is plain', () => {
     const exercise = { frequencyHz: 156_525_000, seed: 3 };
     const deaf: PaperPlan = {

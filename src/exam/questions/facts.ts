@@ -2,6 +2,7 @@
  * Questions about what a call says: its kind, its stations and its messages.
  */
 import {
+  decodeCall,
   encodeCall,
   explainFields,
   identityKind,
@@ -84,8 +85,7 @@ const TELLING = ['format', 'category', 'telecommand1', 'eos'];
 const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Symbols as they are written, in two digits or three. */
-export const written = (symbols: readonly number[]) =>
-  symbols.map((symbol) => String(symbol).padStart(2, '0'));
+const written = (symbols: readonly number[]) => symbols.map((symbol) => String(symbol).padStart(2, '0'));
 
 function askKind({ call, symbols, draw }: HeardContext): Ask {
   const kind = call.kind as TableKind;
@@ -237,19 +237,40 @@ function misread(draw: Draw, { latitude, longitude }: Position): Position[] {
   ].filter((position) => Math.abs(position.latitude) <= 90 && Math.abs(position.longitude) <= 180);
 }
 
+/** How often lost characters are drawn until they make sense. */
+const TRIES = 400;
+
+/** The call with other characters in place of the lost ones: what is read of the position agrees with all of them. */
+function withOtherPositions({ call, symbols, unread, draw }: HeardContext): Call[] {
+  const position = fieldsOf(symbols).find(({ field }) => field === 'position')?.characters ?? [];
+  const lost = position.filter((character) => unread.includes(character));
+  return Array.from({ length: TRIES }, () => {
+    const drawn = symbols.map((symbol, i) => (lost.includes(i) ? draw.integer(0, 99) : symbol));
+    return decodeCall(drawn, { ignoreErrorCheck: true });
+  }).filter(
+    (other) =>
+      other.kind === call.kind &&
+      'position' in other &&
+      other.position !== 'none' &&
+      !isUnassigned(other.position),
+  );
+}
+
 function askPosition(context: HeardContext): Ask[] {
-  const { call, draw } = context;
+  const { call, symbols, unread, draw } = context;
   if (!('position' in call) || isUnassigned(call.position)) return [];
   const { position } = call;
-  const isLost = fieldsOf(context.symbols).some(
-    ({ field, characters }) =>
-      field === 'position' && characters.some((each) => context.unread.includes(each)),
+  const isLost = fieldsOf(symbols).some(
+    ({ field, characters }) => field === 'position' && characters.some((each) => unread.includes(each)),
   );
-  const others =
-    position === 'none' || isLost
-      ? [...misread(draw, drawPosition(draw)).slice(0, 3), drawPosition(draw), drawPosition(draw)]
-      : misread(draw, position);
-  const variants = others.map((other): Call => ({ ...call, position: other }));
+  const elsewhere = (others: readonly Position[]) =>
+    others.map((other): Call => ({ ...call, position: other }));
+  const variants =
+    position === 'none'
+      ? elsewhere([...misread(draw, drawPosition(draw)), drawPosition(draw)])
+      : isLost
+        ? [...withOtherPositions(context), ...elsewhere(misread(draw, drawPosition(draw)))]
+        : elsewhere(misread(draw, position));
   return askField(context, 'position', 'position', 'Which position does it give?', variants);
 }
 

@@ -134,9 +134,11 @@ function arrange(
   place: Pick<Question, 'id' | 'exercise' | 'call'>,
 ): KeyQuestion {
   const { topic, text, right, because } = ask;
-  const wrong = [...new Set(ask.wrong)].filter((other) => other !== right).slice(0, WRONG_CHOICES);
-  if (wrong.length < WRONG_CHOICES) {
-    throw new DotphaseError(`question ${place.id}`, wrong, `${WRONG_CHOICES} wrong choices that differ`);
+  // As many choices where the answer is that it cannot be read, so that their number gives nothing away.
+  const count = right === undefined ? WRONG_CHOICES + 1 : WRONG_CHOICES;
+  const wrong = [...new Set(ask.wrong)].filter((other) => other !== right).slice(0, count);
+  if (wrong.length < count) {
+    throw new DotphaseError(`question ${place.id}`, wrong, `${count} wrong choices that differ`);
   }
   const mixed =
     topic === 'count'
