@@ -385,6 +385,15 @@ describe('the scenarios of the package', () => {
     expect(told.at(-2)).toMatch(/^14\d 299000111 speaks$/);
   });
 
+  it('cancel by voice with name, identity and the time of the alert (M.541 Annex 1, from memory)', () => {
+    const words = playScenario(SCENARIOS['false-alert']).flatMap((each) =>
+      each.type === 'voice' && each.station === '299000111' ? [each.text] : [],
+    );
+    expect(words.at(-1)).toBe(
+      'All stations, this is Grey Petrel, 299 000 111. Please cancel my distress alert of 03:20 UTC.',
+    );
+  });
+
   it('show an urgency call to an area with replies', () => {
     const told = story('medical-advice');
     expect(told.filter((line) => line.includes('sends')).map((line) => line.replace(/^\d+ /, ''))).toEqual([

@@ -44,8 +44,10 @@ export function spoken(
   reply: string | undefined,
   name: Naming,
 ): string | undefined {
-  if (say !== undefined) return say;
   const self = name(own);
+  const digits = formatIdentity(own);
+  // The words of a procedure know a station by its identity alone; it says its name before that.
+  if (say !== undefined) return self === digits ? say : say.replace(digits, `${self}, ${digits}`);
   const from = sender(call);
   const isOwn = from === own;
   switch (exchange?.kind) {
