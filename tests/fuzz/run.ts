@@ -80,7 +80,10 @@ async function round(program: URL, target: Target, seed: number, milliseconds: n
   let last = { input: 0, since: Date.now() };
   const watch = setInterval(() => {
     if (head[0] !== last.input) last = { input: head[0], since: Date.now() };
-    else if (Date.now() - last.since > Math.max(HANG_LEAST_MS, HANG_FACTOR * target.limitMs(head[1]))) {
+    else if (
+      head[0] > 0 &&
+      Date.now() - last.since > Math.max(HANG_LEAST_MS, HANG_FACTOR * target.limitMs(head[1]))
+    ) {
       keepFinding(name, { kind: 'hang', message: 'no end', signature: 'hang', input: shown() });
       void worker.terminate();
     }
@@ -140,9 +143,13 @@ function figures(): string {
 mkdirSync(flags.into, { recursive: true });
 const program = await bundleWorker();
 const end = Date.now() + Number(flags.minutes) * 60_000;
-const roundMs = Math.min(Number(flags.round) * 1000, (Number(flags.minutes) * 60_000) / chosen.length);
+const roundMs = Math.min(
+  Number(flags.round) * 1000,
+  (Number(flags.minutes) * 60_000) / chosen.reduce((sum, { share = 1 }) => sum + share, 0),
+);
 for (let seed = Number(flags.seed); Date.now() < end; seed++) {
-  for (const target of chosen) if (Date.now() < end) await round(program, target, seed, roundMs);
+  for (const target of chosen)
+    if (Date.now() < end) await round(program, target, seed, roundMs * (target.share ?? 1));
   say(`${new Date().toISOString()} after round ${seed}\n${figures()}`);
 }
 process.exitCode = [...totals.values()].some(({ found }) => found.size > 0) ? 1 : 0;

@@ -10,6 +10,8 @@ export interface Target {
   readonly words?: readonly string[];
   /** The longest input made. */
   readonly maxBytes: number;
+  /** How many times as long as the others it is fuzzed; default once. */
+  readonly share?: number;
   /** The time an input may take, milliseconds of processor time, for so many bytes. */
   readonly limitMs: (bytes: number) => number;
   /** The memory that an input may leave allocated at its end, before it is let go, MiB. */

@@ -174,7 +174,7 @@ export function writeExpansions(expansions: readonly Values[], end: SequenceEnd)
       before.pieces.push(piece);
       before.eos = eos ?? before.eos;
     } else throw new DotphaseError(`${path}.joined`, true, 'nothing, as no expansion stands before it');
-    requirePieces(sequences[sequences.length - 1].pieces, path);
+    requirePieces(sequences[sequences.length - 1].pieces.slice(-2), path);
   });
   return sequences.map(({ pieces, eos }) => {
     const content = [...pieces.flat(), ...eos];
@@ -182,7 +182,10 @@ export function writeExpansions(expansions: readonly Values[], end: SequenceEnd)
   });
 }
 
-/** Throws unless the pieces read back as they are: each begins at 100 or above and holds data below 100. */
+/**
+ * Throws unless the pieces read back as they are: each begins at 100 or above and holds data below 100. How a piece reads
+ * hangs on the one before it alone, so that two at a time suffice.
+ */
 function requirePieces(pieces: readonly number[][], path: string): void {
   const back = splitPieces(pieces.flat());
   if (back.length !== pieces.length || !back.every((piece, i) => sameSymbols(piece, pieces[i]))) {

@@ -16,7 +16,7 @@ export interface AddressBookEntry {
   readonly kind: IdentityKind;
   /** Where the station is usually called, assigned frequencies in hertz, each once. */
   readonly frequencies: readonly number[];
-  /** Anything else, up to 500 characters. */
+  /** Anything else, 1 to 500 characters; an empty one is left out. */
   readonly note?: string;
 }
 
@@ -81,7 +81,7 @@ export function createAddressBook(entries: readonly NewAddressBookEntry[] = []):
       identity,
       kind: identityKind(identity),
       frequencies,
-      ...(note === undefined ? {} : { note }),
+      ...(note === undefined || note === '' ? {} : { note }),
     }),
   );
   const identities = index(complete, 'identity');

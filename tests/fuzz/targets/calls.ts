@@ -18,8 +18,9 @@ import { hold, orRefused, same, type Target } from '../target.js';
 export const calls: Target = {
   name: 'calls',
   seeds: () => jsonSeeds(SENDABLE),
+  share: 2,
   maxBytes: 4096,
-  limitMs: (bytes) => 150 + bytes / 4,
+  limitMs: (bytes) => 1000 + bytes / 4,
   limitMiB: 32,
   run(input) {
     const data = hostileJson(input, SENDABLE);

@@ -15,6 +15,7 @@ const AUDIO = Float32Array.from(
 export const channel: Target = {
   name: 'channel',
   seeds: () => jsonSeeds(CHANNELS),
+  share: 2,
   maxBytes: 2048,
   // A chain may have 64 stages, whatever its length in bytes.
   limitMs: (bytes) => 2000 + bytes,

@@ -10,13 +10,13 @@ import { Material } from '../material.js';
 import { hold, same, type Target } from '../target.js';
 
 const RATES = [8000, 11_025, 12_000, 44_100, 48_000];
-const BANDS: readonly Band[] = ['mf-hf', 'vhf'];
+const BANDS: readonly Band[] = ['vhf', 'vhf', 'mf-hf'];
 const HOSTILE = [NaN, Infinity, -Infinity, 1e38, -1e38, 1e-45, 100, -1, 1];
-const LONGEST_SECONDS = 12;
+const LONGEST_SECONDS = 10;
 
 /** Audio of a kind that holds no call, out of a few bytes. */
 function junk(material: Material, choices: Choices, sampleRate: number): Float32Array {
-  const seconds = 0.05 + (material.byte() / 256) * 3;
+  const seconds = 0.05 + (material.byte() / 256) * 1.5;
   const samples = new Float32Array(Math.round(seconds * sampleRate));
   switch (material.byte() % 7) {
     case 0:
@@ -113,8 +113,9 @@ export const receiver: Target = {
     Array.from({ length: 8 }, (_, i) =>
       Uint8Array.from([i, i % 5, i >> 2, 40 + i, i % 7, 30, i % 7, 1, 2, 3, 200, 100, 50, 25, 12, 6, 3, i]),
     ),
+  share: 5,
   maxBytes: 600,
-  // Twelve seconds at most, of up to 48 000 samples.
+  // Ten seconds at most, of up to 48 000 samples.
   limitMs: () => 6000,
   limitMiB: 192,
   run(input) {

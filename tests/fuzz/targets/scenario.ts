@@ -31,6 +31,7 @@ const isShort = ({ durationSeconds, stations, events, paths = [] }: Scenario) =>
 export const scenario: Target = {
   name: 'scenario',
   seeds: () => jsonSeeds(GOOD),
+  share: 2,
   maxBytes: 8192,
   limitMs: (bytes) => 4000 + bytes,
   limitMiB: 256,

@@ -56,6 +56,7 @@ export const symbols: Target = {
         ...pieces.flatMap((piece, i) => (i === 0 ? piece : [END_OF_PIECE, ...piece])),
       ]);
     }),
+  share: 2,
   maxBytes: 512,
   limitMs: (bytes) => 50 + bytes,
   limitMiB: 32,
