@@ -8,7 +8,7 @@ export const WINDOWS_PER_BIT = 3;
 
 /** Which tones to watch. */
 export interface ToneBankOptions {
-  /** Samples a bit, a multiple of three. */
+  /** Samples a bit, a multiple of six. */
   bitSamples: number;
   /** The tones lie at multiples of sampleRate / `period`. */
   period: number;
@@ -16,12 +16,15 @@ export interface ToneBankOptions {
   tones: readonly number[];
 }
 
-/** Takes a third of a bit at a time. */
+/** Takes thirds of bits. */
 export interface ToneBank {
-  /** Samples a step takes. */
+  /** Samples a step takes: a third of a bit. */
   readonly hop: number;
-  /** Takes the next `hop` samples from `samples[at]` on and writes the powers of the window that ends with them to `powers[to]` and on. */
-  step(samples: Float32Array, at: number, powers: Float32Array, to: number): void;
+  /**
+   * Takes `count` steps from `samples[at]` on and writes the powers of the windows that end with each of them, one
+   * after the other, to `powers[to]` and on.
+   */
+  steps(samples: Float32Array, at: number, count: number, powers: Float32Array, to: number): void;
 }
 
 /** Up to this many tones, summing them one by one is faster than a transform of all (measured). */
@@ -38,47 +41,65 @@ export function createToneBank(options: ToneBankOptions): ToneBank {
 /** The bank by sums over thirds of a window, each tone by itself. */
 export function createSummingBank({ bitSamples, period, tones }: ToneBankOptions): ToneBank {
   const hop = bitSamples / WINDOWS_PER_BIT;
-  const count = tones.length;
-  const cos = new Float32Array(count * period);
-  const sin = new Float32Array(count * period);
-  for (let tone = 0; tone < count; tone++) {
-    for (let n = 0; n < period; n++) {
-      const angle = (2 * Math.PI * ((tones[tone] * n) % period)) / period;
-      cos[tone * period + n] = Math.cos(angle);
-      sin[tone * period + n] = Math.sin(angle);
+  // Longer than a period by a step, so that no step reaches over the end.
+  const length = period + hop;
+  // Double precision spares a conversion at every product (measured).
+  const cos = new Float64Array(tones.length * length);
+  const sin = new Float64Array(tones.length * length);
+  let input = new Float64Array(0);
+  tones.forEach((multiple, tone) => {
+    for (let n = 0; n < length; n++) {
+      const angle = (2 * Math.PI * ((multiple * n) % period)) / period;
+      cos[tone * length + n] = Math.cos(angle);
+      sin[tone * length + n] = Math.sin(angle);
     }
-  }
-  const re = [new Float32Array(count), new Float32Array(count), new Float32Array(count)] as const;
-  const im = [new Float32Array(count), new Float32Array(count), new Float32Array(count)] as const;
-  let third = 0;
+  });
+  /** Each tone's sums over the last third of a bit and over the one before, real and imaginary. */
+  const last = Array.from(tones, () => new Float64Array(4));
   let instant = 0;
+
+  function stepsOfTone(tone: number, count: number, powers: Float32Array, to: number): void {
+    let [re1, im1, re2, im2] = last[tone];
+    const start = tone * length;
+    let now = instant;
+    let from = 0;
+    let out = to + tone;
+    for (let step = 0; step < count; step++) {
+      let reEven = 0;
+      let imEven = 0;
+      let reOdd = 0;
+      let imOdd = 0;
+      // Four sums side by side: faster than two (measured).
+      for (let n = from, index = start + now; n < from + hop; n += 2, index += 2) {
+        reEven += input[n] * cos[index];
+        imEven += input[n] * sin[index];
+        reOdd += input[n + 1] * cos[index + 1];
+        imOdd += input[n + 1] * sin[index + 1];
+      }
+      const re = reEven + reOdd;
+      const im = imEven + imOdd;
+      const wholeRe = re + re1 + re2;
+      const wholeIm = im + im1 + im2;
+      powers[out] = wholeRe * wholeRe + wholeIm * wholeIm;
+      re2 = re1;
+      im2 = im1;
+      re1 = re;
+      im1 = im;
+      now += hop;
+      if (now >= period) now -= period;
+      from += hop;
+      out += tones.length;
+    }
+    last[tone].set([re1, im1, re2, im2]);
+  }
+
   return {
     hop,
-    step(samples, at, powers, to) {
-      const reNow = re[third];
-      const imNow = im[third];
-      const first = Math.min(hop, period - instant);
-      for (let tone = 0; tone < count; tone++) {
-        let sumRe = 0;
-        let sumIm = 0;
-        let index = tone * period + instant;
-        for (let n = 0; n < first; n++, index++) {
-          sumRe += samples[at + n] * cos[index];
-          sumIm += samples[at + n] * sin[index];
-        }
-        index = tone * period;
-        for (let n = first; n < hop; n++, index++) {
-          sumRe += samples[at + n] * cos[index];
-          sumIm += samples[at + n] * sin[index];
-        }
-        reNow[tone] = sumRe;
-        imNow[tone] = sumIm;
-        const wholeRe = re[0][tone] + re[1][tone] + re[2][tone];
-        const wholeIm = im[0][tone] + im[1][tone] + im[2][tone];
-        powers[to + tone] = wholeRe * wholeRe + wholeIm * wholeIm;
-      }
-      third = (third + 1) % WINDOWS_PER_BIT;
-      instant = (instant + hop) % period;
+    steps(samples, at, count, powers, to) {
+      if (input.length < count * hop) input = new Float64Array(count * hop);
+      input.set(samples.subarray(at, at + count * hop));
+      for (let tone = 0; tone < tones.length; tone++) stepsOfTone(tone, count, powers, to);
+      instant = (instant + count * hop) % period;
     },
   };
 }
@@ -89,17 +110,21 @@ export function createTransformBank({ bitSamples, period, tones }: ToneBankOptio
   const fft = new FFT(period);
   const window = new Float32Array(period);
   const spectrum = fft.createComplexArray() as number[];
+  function step(samples: Float32Array, at: number, powers: Float32Array, to: number): void {
+    window.copyWithin(0, hop, bitSamples);
+    for (let n = 0; n < hop; n++) window[bitSamples - hop + n] = samples[at + n];
+    fft.realTransform(spectrum, window);
+    for (let tone = 0; tone < tones.length; tone++) {
+      const re = spectrum[2 * tones[tone]];
+      const im = spectrum[2 * tones[tone] + 1];
+      powers[to + tone] = re * re + im * im;
+    }
+  }
+
   return {
     hop,
-    step(samples, at, powers, to) {
-      window.copyWithin(0, hop, bitSamples);
-      for (let n = 0; n < hop; n++) window[bitSamples - hop + n] = samples[at + n];
-      fft.realTransform(spectrum, window);
-      for (let tone = 0; tone < tones.length; tone++) {
-        const re = spectrum[2 * tones[tone]];
-        const im = spectrum[2 * tones[tone] + 1];
-        powers[to + tone] = re * re + im * im;
-      }
+    steps(samples, at, count, powers, to) {
+      for (let n = 0; n < count; n++) step(samples, at + n * hop, powers, to + n * tones.length);
     },
   };
 }

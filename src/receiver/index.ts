@@ -1,6 +1,21 @@
 /**
  * Receiver: a stream of audio to received calls, each with how sure it is.
  *
+ * @example
+ * ```ts
+ * import { encodeCall, frameCall, modulate } from 'dotphase';
+ * import { createReceiver } from 'dotphase/receiver';
+ *
+ * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+ * const audio = modulate(frameCall(symbols).bits, { sampleRate: 12000 });
+ *
+ * const receiver = createReceiver({ sampleRate: 12000 });
+ * const heard = [];
+ * for (let at = 0; at < audio.length; at += 1024) heard.push(...receiver.push(audio.subarray(at, at + 1024)));
+ * heard.push(...receiver.flush());
+ * for (const { quality, baud, call } of heard) console.log(quality, baud, call.kind); // clean 100 testCall
+ * ```
+ *
  * @packageDocumentation
  */
 export type * from './types.js';

@@ -8,7 +8,7 @@ import { MODULATIONS, type Modulation } from '../modem/index.js';
 export const WORKING_RATE = 7200;
 
 /** Hertz up to which the working stream keeps the spectrum. */
-export const WORKING_PASS = 3000;
+export const WORKING_PASS = 2750;
 
 /** Hertz from which it is cleared; what lies between falls back above {@link WORKING_PASS}. */
 export const WORKING_STOP = WORKING_RATE - WORKING_PASS;
@@ -19,8 +19,10 @@ export interface BandPlan {
   readonly modulation: Modulation;
   /** Samples a bit at the working rate. */
   readonly bitSamples: number;
-  /** The search tones lie at multiples of WORKING_RATE / `period`, six of them to the shift. */
+  /** The search tones lie at multiples of WORKING_RATE / `period`. */
   readonly period: number;
+  /** Search tones from the lower tone to the upper one. */
+  readonly tonesPerShift: number;
   /** Centres searched unless told otherwise, in hertz. */
   readonly centres: readonly [number, number];
   /** Working samples to one sample of the baseband in which a call is read. */
@@ -34,9 +36,6 @@ export interface BandPlan {
   readonly differences: number;
 }
 
-/** Search tones from the lower tone to the upper one. */
-export const TONES_PER_SHIFT = 6;
-
 /** One plan for each modulation. */
 export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
   'mf-hf': {
@@ -44,6 +43,7 @@ export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
     modulation: MODULATIONS['mf-hf'],
     bitSamples: 72,
     period: 256,
+    tonesPerShift: 6,
     centres: [400, 2600],
     decimation: 8,
     pass: 210,
@@ -55,8 +55,9 @@ export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
     band: 'vhf',
     modulation: MODULATIONS.vhf,
     bitSamples: 6,
-    period: 54,
-    centres: [1640, 1760],
+    period: 72,
+    tonesPerShift: 8,
+    centres: [1650, 1750],
     decimation: 1,
     pass: 1200,
     stop: 1900,

@@ -1,15 +1,13 @@
 /**
  * Finding the phasing of a call anywhere in a band: tone contrasts correlated with the known pattern, for
  * every centre and every third of a bit.
- *
- * The contrast (upper − lower) / (upper + lower) of two tone powers is uniform on −1…1 in white noise, whatever
- * the level, so that the sum over n known bits has the variance n / 3 and thresholds are set in its deviations.
  */
-import { PHASING_RX, phasingSymbol } from '../frames/index.js';
-import { WINDOWS_PER_BIT, createToneBank } from '../modem/index.js';
+import { PHASING_DX_COUNT, PHASING_RX, phasingSymbol } from '../frames/index.js';
+import { WINDOWS_PER_BIT } from '../modem/index.js';
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../symbols/index.js';
+import { MOST_ROWS, createContrasts } from './contrasts.js';
 import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from './pattern.js';
-import { TONES_PER_SHIFT, WORKING_RATE, type BandPlan } from './plan.js';
+import type { BandPlan } from './plan.js';
 
 /** A place where a call seems to begin. */
 export interface Found {
@@ -27,12 +25,10 @@ export interface Search {
   push(samples: Float32Array): Found[];
 }
 
-/** Rows of contrasts kept: more than the phasing and the wait for a better match take. */
-const ROWS = 1024;
-const ROW_MASK = ROWS - 1;
+/** Rows ahead that matches are kept for: more than the phasing takes, a power of two. */
+const ROWS_AHEAD = 512;
 
-const DX_COUNT = 6;
-const DX_DEVIATION = Math.sqrt((DX_COUNT * BITS_PER_SYMBOL) / 3);
+const DX_DEVIATION = Math.sqrt((PHASING_DX_COUNT * BITS_PER_SYMBOL) / 3);
 const KNOWN_DEVIATION = Math.sqrt(KNOWN_BITS / 3);
 
 /** Where the six DX characters alone are this likely, the whole pattern is looked at. */
@@ -45,8 +41,11 @@ const PATTERN_THRESHOLD = 6.3 * KNOWN_DEVIATION;
 const TRUSTED_CONTRAST = 0.72;
 const CONTRAST_MEMORY = 1 / 32;
 
+/** Rows of one slot. */
+const SLOT_ROWS = WINDOWS_PER_BIT * BITS_PER_SYMBOL;
+
 /** Rows between the end of the last DX phasing character and the end of the phasing. */
-const DX_LEAD = (PHASING_SLOTS - 1 - 2 * (DX_COUNT - 1)) * BITS_PER_SYMBOL * WINDOWS_PER_BIT;
+const DX_LEAD = (PHASING_SLOTS - 1 - 2 * (PHASING_DX_COUNT - 1)) * SLOT_ROWS;
 
 /** Rows within which two matches are one call: three DX characters. */
 const SAME_CALL_ROWS = 3 * PAIR_BITS * WINDOWS_PER_BIT;
@@ -71,12 +70,14 @@ const RX_SLOT_OF_WORD: Int8Array = (() => {
   return slots;
 })();
 
-const NONE: Found[] = [];
-
-interface Match {
+/** A place in the rows where the phasing may end. */
+interface Place {
   readonly row: number;
   readonly tone: number;
   readonly inverted: boolean;
+}
+
+interface Match extends Place {
   /** Amplitude of the tones that should be sent less that of the others, summed over the known bits. */
   readonly strength: number;
 }
@@ -86,114 +87,56 @@ interface Match {
  * @param centres - the lowest and the highest centre, hertz
  */
 export function createSearch(plan: BandPlan, centres: readonly [number, number]): Search {
-  const spacing = WORKING_RATE / plan.period;
-  const half = plan.modulation.shiftHz / 2;
-  const lowest = Math.max(1, Math.round((centres[0] - half) / spacing));
-  const width = Math.max(1, Math.round((centres[1] - half) / spacing) - lowest + 1);
-  const range = (from: number, count: number) => Array.from({ length: count }, (_, i) => from + i);
-  // Few centres leave a gap between their lower tones and their upper ones.
-  const upperAt = Math.min(TONES_PER_SHIFT, width);
-  const tones = [...range(lowest, upperAt), ...range(lowest + TONES_PER_SHIFT, width)];
-  const bank = createToneBank({ bitSamples: plan.bitSamples, period: plan.period, tones });
-  const { hop } = bank;
-  const powers = new Float32Array(ROWS * tones.length);
-  const contrasts = new Float32Array(ROWS * width);
-  const characters = new Float32Array(ROWS * width);
-  const runs = new Float32Array(ROWS * width);
+  const contrasts = createContrasts(plan, centres);
+  const { hop, width, values, runs } = contrasts;
   const activity = new Float32Array(WINDOWS_PER_BIT * width).fill(0.5);
-  const due: Omit<Match, 'strength'>[][] = Array.from({ length: ROWS }, () => []);
+  const due: Place[][] = Array.from({ length: ROWS_AHEAD }, () => []);
   let waiting: Match[] = [];
-  let rest = new Float32Array(0);
-  let row = 0;
+  let input = new Float32Array(0);
+  let held = 0;
 
-  const rowStart = (index: number) => (index & ROW_MASK) * width;
-  const powersStart = (index: number) => (index & ROW_MASK) * tones.length;
-
-  function measureContrasts(): void {
-    const now = rowStart(row);
-    const from = powersStart(row);
-    for (let tone = 0; tone < width; tone++) {
-      const lower = powers[from + tone];
-      const upper = powers[from + tone + upperAt];
-      contrasts[now + tone] = (upper - lower) / (upper + lower + 1e-30);
-    }
-  }
-
-  /** The match with one DX phasing character ending now, and the run of six of them. */
-  function correlateDx(): void {
-    const now = rowStart(row);
-    const b0 = rowStart(row - WINDOWS_PER_BIT * 9);
-    const b1 = rowStart(row - WINDOWS_PER_BIT * 8);
-    const b2 = rowStart(row - WINDOWS_PER_BIT * 7);
-    const b3 = rowStart(row - WINDOWS_PER_BIT * 6);
-    const b4 = rowStart(row - WINDOWS_PER_BIT * 5);
-    const b5 = rowStart(row - WINDOWS_PER_BIT * 4);
-    const b6 = rowStart(row - WINDOWS_PER_BIT * 3);
-    const b7 = rowStart(row - WINDOWS_PER_BIT * 2);
-    const b8 = rowStart(row - WINDOWS_PER_BIT);
-    // 125 is Y B Y Y Y Y Y B B Y; written out, for this is the innermost loop of the search.
-    for (let tone = 0; tone < width; tone++) {
-      characters[now + tone] =
-        contrasts[b1 + tone] +
-        contrasts[b7 + tone] +
-        contrasts[b8 + tone] -
-        contrasts[b0 + tone] -
-        contrasts[b2 + tone] -
-        contrasts[b3 + tone] -
-        contrasts[b4 + tone] -
-        contrasts[b5 + tone] -
-        contrasts[b6 + tone] -
-        contrasts[now + tone];
-    }
-    const before = rowStart(row - WINDOWS_PER_BIT * PAIR_BITS);
-    const leaving = rowStart(row - WINDOWS_PER_BIT * PAIR_BITS * DX_COUNT);
-    for (let tone = 0; tone < width; tone++) {
-      runs[now + tone] = runs[before + tone] + characters[now + tone] - characters[leaving + tone];
-    }
-  }
+  const rowOfBit = (last: number, bit: number, bits: number) => last - WINDOWS_PER_BIT * (bits - 1 - bit);
 
   /** The correlation with all known bits of a phasing whose last bit ends at `last`. */
   function correlatePattern(last: number, tone: number): number {
+    const first = contrasts.place(rowOfBit(last, 0, PHASING_BITS), tone);
     let sum = 0;
     for (let bit = 0; bit < PHASING_BITS; bit++) {
       const sign = PHASING_SIGNS[bit];
-      if (sign === 0) continue;
-      sum += sign * contrasts[rowStart(last - WINDOWS_PER_BIT * (PHASING_BITS - 1 - bit)) + tone];
+      if (sign !== 0) sum += sign * values[first + WINDOWS_PER_BIT * bit];
     }
     return sum;
   }
 
-  function matchAt(last: number, tone: number, inverted: boolean): Match {
+  function matchAt({ row, tone, inverted }: Place): Match {
     let sum = 0;
     for (let bit = 0; bit < PHASING_BITS; bit++) {
       const sign = PHASING_SIGNS[bit];
-      if (sign === 0) continue;
-      const at = powersStart(last - WINDOWS_PER_BIT * (PHASING_BITS - 1 - bit)) + tone;
-      sum += sign * (Math.sqrt(powers[at + upperAt]) - Math.sqrt(powers[at]));
+      if (sign !== 0) sum += sign * contrasts.difference(rowOfBit(row, bit, PHASING_BITS), tone);
     }
-    return { row: last, tone, inverted, strength: inverted ? -sum : sum };
+    return { row, tone, inverted, strength: inverted ? -sum : sum };
   }
 
   /** The ten bits that end at a row, the first sent least significant, Y = 1. */
   function wordAt(last: number, tone: number): number {
+    const first = contrasts.place(rowOfBit(last, 0, BITS_PER_SYMBOL), tone);
     let word = 0;
     for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
-      const then = rowStart(last - WINDOWS_PER_BIT * (BITS_PER_SYMBOL - 1 - bit));
-      if (contrasts[then + tone] < 0) word |= 1 << bit;
+      if (values[first + WINDOWS_PER_BIT * bit] < 0) word |= 1 << bit;
     }
     return word;
   }
 
   /** Whether enough phasing characters read in their places: two DX and one RX, one DX and two RX, or three RX. */
-  function phasingReads(match: Omit<Match, 'strength'>): boolean {
+  function phasingReads({ row, tone, inverted }: Place): boolean {
     let dx = 0;
     let rx = 0;
     for (let slot = 0; slot < PHASING_SLOTS; slot++) {
       const symbol = phasingSymbol(slot);
       if (symbol === undefined) continue;
-      const last = match.row - WINDOWS_PER_BIT * BITS_PER_SYMBOL * (PHASING_SLOTS - 1 - slot);
-      if (last < WINDOWS_PER_BIT * BITS_PER_SYMBOL - 1) continue;
-      const word = wordAt(last, match.tone) ^ (match.inverted ? WORD_MASK : 0);
+      const last = row - (PHASING_SLOTS - 1 - slot) * SLOT_ROWS;
+      if (last < SLOT_ROWS - 1) continue;
+      const word = wordAt(last, tone) ^ (inverted ? WORD_MASK : 0);
       if (word !== SYMBOL_WORDS[symbol]) continue;
       if (slot % 2 === 0) dx++;
       else rx++;
@@ -215,88 +158,91 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
     waiting.push(match);
   }
 
-  function matchRuns(): void {
-    const then = rowStart(row - DX_LEAD);
+  /** The places where the six DX characters are likely and then the whole pattern. */
+  function matchRuns(from: number, to: number): Place[] {
+    const places: Place[] = [];
     for (let tone = 0; tone < width; tone++) {
-      const run = runs[then + tone];
-      if (run < DX_THRESHOLD && run > -DX_THRESHOLD) continue;
-      const sum = correlatePattern(row, tone);
-      if (Math.abs(sum) >= PATTERN_THRESHOLD) keep(matchAt(row, tone, sum < 0));
+      const shift = contrasts.place(-DX_LEAD, tone);
+      for (let row = from; row < to; row++) {
+        const run = runs[shift + row];
+        if (run < DX_THRESHOLD && run > -DX_THRESHOLD) continue;
+        const sum = correlatePattern(row, tone);
+        if (Math.abs(sum) >= PATTERN_THRESHOLD) places.push({ row, tone, inverted: sum < 0 });
+      }
+    }
+    return places.sort((a, b) => a.row - b.row);
+  }
+
+  function expectPhasing(row: number, tone: number): void {
+    const word = wordAt(row, tone);
+    for (const inverted of [false, true]) {
+      const slot = RX_SLOT_OF_WORD[inverted ? word ^ WORD_MASK : word];
+      if (slot < 0) continue;
+      const last = row + (PHASING_SLOTS - 1 - slot) * SLOT_ROWS;
+      const list = due[last % ROWS_AHEAD];
+      if (!list.some((other) => other.tone === tone && other.inverted === inverted)) {
+        list.push({ row: last, tone, inverted });
+      }
     }
   }
 
   /** Where single bits can be trusted, any RX phasing character has the whole phasing looked at when it is over. */
-  function matchCharacters(): void {
-    const now = rowStart(row);
-    const phase = (row % WINDOWS_PER_BIT) * width;
+  function matchCharacters(from: number, to: number): void {
     for (let tone = 0; tone < width; tone++) {
-      const contrast = Math.abs(contrasts[now + tone]);
-      const mean = (activity[phase + tone] += CONTRAST_MEMORY * (contrast - activity[phase + tone]));
-      if (mean < TRUSTED_CONTRAST) continue;
-      const word = wordAt(row, tone);
-      for (const inverted of [false, true]) {
-        const slot = RX_SLOT_OF_WORD[inverted ? word ^ WORD_MASK : word];
-        if (slot < 0) continue;
-        const last = row + (PHASING_SLOTS - 1 - slot) * BITS_PER_SYMBOL * WINDOWS_PER_BIT;
-        const list = due[last & ROW_MASK];
-        if (!list.some((other) => other.tone === tone && other.inverted === inverted)) {
-          list.push({ row: last, tone, inverted });
-        }
+      const shift = contrasts.place(0, tone);
+      const means = WINDOWS_PER_BIT * tone;
+      let window = from % WINDOWS_PER_BIT;
+      for (let row = from; row < to; row++) {
+        const mean = activity[means + window];
+        const next = mean + CONTRAST_MEMORY * (Math.abs(values[shift + row]) - mean);
+        activity[means + window] = next;
+        window = window === WINDOWS_PER_BIT - 1 ? 0 : window + 1;
+        if (next >= TRUSTED_CONTRAST) expectPhasing(row, tone);
       }
     }
-    const list = due[row & ROW_MASK];
-    for (const match of list) {
-      if (phasingReads(match)) keep(matchAt(match.row, match.tone, match.inverted));
-    }
-    if (list.length > 0) due[row & ROW_MASK] = [];
   }
 
-  function found(match: Match): Found {
-    const end = (match.row + 1) * hop;
-    return {
-      start: end - PHASING_BITS * plan.bitSamples,
-      centreHz: (lowest + match.tone + TONES_PER_SHIFT / 2) * spacing,
-      inverted: match.inverted,
-      strength: match.strength,
-    };
+  function found({ row, tone, inverted, strength }: Match): Found {
+    const start = (row + 1) * hop - PHASING_BITS * plan.bitSamples;
+    return { start, centreHz: contrasts.centreHz(tone), inverted, strength };
   }
 
-  function step(samples: Float32Array, at: number): Found[] {
-    bank.step(samples, at, powers, powersStart(row));
-    measureContrasts();
-    correlateDx();
-    matchRuns();
-    matchCharacters();
-    let ripe = NONE;
-    if (waiting.length > 0) {
-      ripe = waiting.filter((match) => row - match.row > SAME_CALL_ROWS).map(found);
-      if (ripe.length > 0) waiting = waiting.filter((match) => row - match.row <= SAME_CALL_ROWS);
+  function takeRows(at: number, count: number, ripe: Found[]): void {
+    const from = contrasts.rows;
+    contrasts.take(input, at, count);
+    const places = matchRuns(from, from + count);
+    matchCharacters(from, from + count);
+    let next = 0;
+    for (let row = from; row < from + count; row++) {
+      for (; next < places.length && places[next].row === row; next++) keep(matchAt(places[next]));
+      const list = due[row % ROWS_AHEAD];
+      if (list.length > 0) {
+        for (const place of list) if (phasingReads(place)) keep(matchAt(place));
+        due[row % ROWS_AHEAD] = [];
+      }
+      if (waiting.length > 0 && waiting.some((match) => row - match.row > SAME_CALL_ROWS)) {
+        ripe.push(...waiting.filter((match) => row - match.row > SAME_CALL_ROWS).map(found));
+        waiting = waiting.filter((match) => row - match.row <= SAME_CALL_ROWS);
+      }
     }
-    row++;
-    return ripe;
   }
 
   return {
     push(samples) {
+      const length = held + samples.length;
+      if (input.length < length) {
+        const longer = new Float32Array(2 * length);
+        longer.set(input.subarray(0, held));
+        input = longer;
+      }
+      input.set(samples, held);
       const ripe: Found[] = [];
-      let at = 0;
-      if (rest.length > 0) {
-        const needed = hop - rest.length;
-        const joined = new Float32Array(rest.length + Math.min(needed, samples.length));
-        joined.set(rest);
-        joined.set(samples.subarray(0, joined.length - rest.length), rest.length);
-        at = joined.length - rest.length;
-        if (joined.length < hop) {
-          rest = joined;
-          return ripe;
-        }
-        ripe.push(...step(joined, 0));
+      const rows = Math.floor(length / hop);
+      for (let row = 0; row < rows; row += MOST_ROWS) {
+        takeRows(row * hop, Math.min(MOST_ROWS, rows - row), ripe);
       }
-      for (; at + hop <= samples.length; at += hop) {
-        const now = step(samples, at);
-        if (now.length > 0) ripe.push(...now);
-      }
-      rest = samples.slice(at);
+      input.copyWithin(0, rows * hop, length);
+      held = length - rows * hop;
       return ripe;
     },
   };

@@ -10,8 +10,8 @@ const KEPT = 1 << 18;
 /** Above this rate a short filter decimates first. */
 const TWO_STAGES_ABOVE = 28_800;
 
-/** Time constant of the DC estimate, in working samples. */
-const DC_MEMORY = 1 << 11;
+/** Share that a working sample has in the DC estimate. */
+const DC_SHARE = 1 / (1 << 11);
 
 /** A stream that can be read again for a while. */
 export interface WorkingStream {
@@ -60,6 +60,17 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
   const ring = new Float32Array(KEPT);
   let length = 0;
   let dc = 0;
+
+  function keep(working: Float32Array): void {
+    for (let from = 0; from < working.length;) {
+      const at = length % KEPT;
+      const to = Math.min(working.length, from + KEPT - at);
+      ring.set(working.subarray(from, to), at);
+      length += to - from;
+      from = to;
+    }
+  }
+
   return {
     get length() {
       return length;
@@ -68,11 +79,10 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
       const working = stages.reduce((block, stage) => stage.push(block), samples);
       for (let n = 0; n < working.length; n++) {
         const sample = Number.isFinite(working[n]) ? working[n] : 0;
-        dc += (sample - dc) / DC_MEMORY;
+        dc += (sample - dc) * DC_SHARE;
         working[n] = sample - dc;
-        ring[(length + n) & (KEPT - 1)] = working[n];
       }
-      length += working.length;
+      keep(working);
       return working;
     },
     slice(from, to) {

@@ -15,7 +15,7 @@ function powersOf(bank: ToneBank, samples: Float32Array): Float32Array[] {
   const rows: Float32Array[] = [];
   for (let at = 0; at + bank.hop <= samples.length; at += bank.hop) {
     const powers = new Float32Array(TONES.length + 2).fill(-1);
-    bank.step(samples, at, powers, 1);
+    bank.steps(samples, at, 1, powers, 1);
     expect([powers[0], powers[TONES.length + 1]]).toEqual([-1, -1]);
     rows.push(powers.subarray(1, TONES.length + 1));
   }
