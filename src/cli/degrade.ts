@@ -21,6 +21,7 @@ import { screenOf, wrap } from './terminal.js';
 
 interface DegradeFlags extends ConditionFlags {
   readonly level?: number;
+  readonly gain: number;
 }
 
 const EXAMPLES = `
@@ -47,6 +48,12 @@ export function addDegrade(program: Command): void {
       '--level <db>',
       'level of the wanted signal, 0 dB being the mean square 1 (default: measured over the recording without its digital silence)',
       numberOption('--level', -200, 60, 'dB'),
+    )
+    .option(
+      '--gain <db>',
+      'change of level before the channel: a lower one leaves room for what is added',
+      numberOption('--gain', -100, 60, 'dB'),
+      0,
     )
     .addHelpText('after', conditionsHelp)
     .addHelpText('after', EXAMPLES)
@@ -89,8 +96,11 @@ async function requireOtherFile(input: string, output: string): Promise<void> {
     throw new DotphaseError('out', output, 'another file than the one that is read');
 }
 
-async function* channelsOf(file: string): AsyncGenerator<readonly Float32Array[]> {
-  for await (const { channels } of wavFileBlocks(file)) yield channels;
+async function* channelsOf(file: string, gainDb: number): AsyncGenerator<readonly Float32Array[]> {
+  const factor = 10 ** (gainDb / 20);
+  for await (const { channels } of wavFileBlocks(file)) {
+    yield channels.map((samples) => samples.map((sample) => factor * sample));
+  }
 }
 
 async function degrade(input: string, output: string, flags: DegradeFlags): Promise<void> {
@@ -107,7 +117,9 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
   if (loudest === -Infinity) {
     throw new DotphaseError('--level', 'nothing', 'the level of the signal: the recording is silent');
   }
-  const levels = levelsDb.map((level) => flags.level ?? (Number.isFinite(level) ? level : loudest));
+  const levels = levelsDb.map(
+    (level) => flags.gain + (flags.level ?? (Number.isFinite(level) ? level : loudest)),
+  );
   const written = await writeWavFile(
     output,
     {
@@ -116,7 +128,7 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
       ...sampleOptions(info),
       ...(keepsLength(conditions) && { frames }),
     },
-    passBlocks(channelsOf(input), conditions, sampleRate, levels),
+    passBlocks(channelsOf(input, flags.gain), conditions, sampleRate, levels),
   );
   const { width, colours } = screenOf(process.stdout);
   const level = levels.map((db) => db.toFixed(1)).join(' and ');
@@ -128,6 +140,8 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
   ];
   process.stdout.write(`${wrap(`${colours.bold(output)}: ${facts.join('; ')}`, width).join('\n')}\n`);
   if (written.clipped > 0) {
-    complain(`warning: ${written.clipped} samples were beyond full scale and clipped`);
+    complain(
+      `warning: ${written.clipped} samples were beyond full scale and clipped: a lower --gain leaves room`,
+    );
   }
 }

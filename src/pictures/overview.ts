@@ -166,6 +166,10 @@ export function drawOverview(options: OverviewOptions, top: number): Piece {
         'font-size': FONT,
         'font-weight': 'bold',
         fill,
+        // A rim, to be read where it lies over the signal.
+        stroke: COLOUR.paper,
+        'stroke-width': 3,
+        'paint-order': 'stroke',
       });
     return mark(middle - (up * spread) / 2, 'B', COLOUR.b) + mark(middle + (up * spread) / 2, 'Y', COLOUR.y);
   });

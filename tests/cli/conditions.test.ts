@@ -150,6 +150,16 @@ describe('encode through a channel', () => {
 });
 
 describe('degrade', () => {
+  it('leaves room where it is told to', async () => {
+    const loud = await here(['degrade', inFolder('clean.wav'), inFolder('loud.wav'), '--snr', '-15']);
+    const quiet = await here([
+      ...['degrade', inFolder('clean.wav'), inFolder('quiet.wav'), '--snr', '-15', '--gain', '-20'],
+    ]);
+    expect([loud.code, quiet.code]).toEqual([0, 0]);
+    const [a, b] = [wav('loud.wav'), wav('quiet.wav')].map(({ channels }) => measureLevelDb(channels[0]));
+    expect(b - a).toBeCloseTo(-20, 3);
+  });
+
   const stereo = () => {
     const tone = Float32Array.from(
       { length: 22_050 },
