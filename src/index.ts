@@ -4,6 +4,18 @@
  * Data walks call → characters → slots → bits → audio, and back. Each step is a room with its own subpath:
  * `dotphase/symbols`, `dotphase/calls`, `dotphase/frames`, `dotphase/modem`, `dotphase/receiver`.
  *
+ * @example
+ * ```ts
+ * import { encodeCall, frameCall, modulate, receiveCalls } from 'dotphase';
+ *
+ * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+ * const { bits } = frameCall(symbols, { band: 'mf-hf' });
+ * const audio = modulate(bits, { sampleRate: 12000 });
+ * for (const { quality, call } of receiveCalls(audio, { sampleRate: 12000 })) {
+ *   console.log(quality, call.kind); // clean testCall
+ * }
+ * ```
+ *
  * @packageDocumentation
  */
 export * from './errors.js';

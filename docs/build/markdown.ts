@@ -2,7 +2,7 @@
  * Markdown to HTML: headings that links can name, links between documents, tables and examples that scroll by
  * themselves on a narrow screen and can be reached by the keyboard.
  */
-import MarkdownIt from 'markdown-it';
+import MarkdownIt, { type Token } from 'markdown-it';
 import anchor from 'markdown-it-anchor';
 
 /** The name of a heading in links, as code hosts make it. */
@@ -16,6 +16,28 @@ function slugify(text: string): string {
 
 const markdown = new MarkdownIt({ html: true }).use(anchor, { slugify, tabIndex: false });
 
+/** Text in a cell from which a table keeps its width on a narrow screen, characters. */
+const LONG_CELL = 60;
+
+interface TableFrame {
+  /** What the table is called for those who do not see it. */
+  readonly label: string;
+  readonly isWide: boolean;
+}
+
+const frames = new WeakMap<Token, TableFrame>();
+
+function frameOf(tokens: readonly Token[], i: number, heading: string, number: number): TableFrame {
+  const cells = tokens.slice(
+    i,
+    tokens.findIndex(({ type }, j) => j > i && type === 'table_close'),
+  );
+  return {
+    label: number === 1 ? heading : `${heading}, table ${number}`,
+    isWide: cells.some(({ type, content }) => type === 'inline' && content.length > LONG_CELL),
+  };
+}
+
 markdown.core.ruler.push('documents', ({ tokens }) => {
   let heading = '';
   let tables = 0;
@@ -24,26 +46,29 @@ markdown.core.ruler.push('documents', ({ tokens }) => {
       heading = tokens[i + 1].content.replace(/[`*]/g, '');
       tables = 0;
     }
-    if (token.type === 'table_open') {
-      tables++;
-      token.meta = { label: tables === 1 ? heading : `${heading}, table ${tables}` };
-    }
+    if (token.type === 'table_open') frames.set(token, frameOf(tokens, i, heading, ++tables));
     // A heading of a column that says nothing is no heading.
     if (token.type === 'th_open' && tokens[i + 1].content === '') {
       token.tag = 'td';
       tokens[i + 2].tag = 'td';
     }
-    for (const child of token.children ?? []) {
+    const children = token.children ?? [];
+    if (children.length === 1 && children[0].type === 'image') {
+      tokens[i - 1].attrSet('class', 'drawing');
+      tokens[i - 1].attrSet('tabindex', '0');
+    }
+    for (const child of children) {
       const href = child.attrGet('href');
       if (href !== null) child.attrSet('href', String(href).replace(/^([\w./-]+)\.md(#.*)?$/, '$1.html$2'));
     }
   });
 });
 
-const scrolling = (label: string) =>
-  `<div class="scroll" tabindex="0" role="region" aria-label="${markdown.utils.escapeHtml(label)}">`;
-
-markdown.renderer.rules.table_open = (tokens, i) => `${scrolling(String(tokens[i].meta?.label))}<table>\n`;
+markdown.renderer.rules.table_open = (tokens, i) => {
+  const { label, isWide } = frames.get(tokens[i]) ?? { label: 'Table', isWide: false };
+  const name = markdown.utils.escapeHtml(label);
+  return `<div class="${isWide ? 'wide scroll' : 'scroll'}" tabindex="0" role="region" aria-label="${name}"><table>\n`;
+};
 markdown.renderer.rules.table_close = () => '</table></div>\n';
 markdown.renderer.rules.fence = (tokens, i) =>
   `<pre tabindex="0"><code>${markdown.utils.escapeHtml(tokens[i].content)}</code></pre>\n`;

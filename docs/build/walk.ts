@@ -70,9 +70,10 @@ function hear(samples: Float32Array, sent: readonly number[]): ReceivedCall {
 const times = (count: number) =>
   count === 0 ? 'never' : count === 1 ? 'once' : count === 2 ? 'twice' : `${count} times`;
 
+/** A probability to the next power of ten upwards. */
 function probability(value: number): string {
-  if (value <= 1e-9) return 'less than one in a thousand million';
-  return `about one in ${Math.round(1 / value).toLocaleString('en-GB')}`;
+  const power = Math.floor(-Math.log10(value));
+  return `less than one in ${(10 ** power).toLocaleString('en-GB').replaceAll(',', ' ')}`;
 }
 
 /** The page as Markdown, and its drawings by file name. */

@@ -1,6 +1,16 @@
 /**
  * Calls: typed calls to characters and back, by the tables of ITU-R M.493.
  *
+ * @example
+ * ```ts
+ * import { decodeCall, describeCall, encodeCall } from 'dotphase/calls';
+ *
+ * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+ * console.log(symbols.slice(0, 7).join(' ')); // 120 0 29 91 23 40 108
+ * console.log(describeCall(decodeCall(symbols)));
+ * // Test call from ship 299 123 456 to coast station 00 299 1234; an acknowledgement is requested.
+ * ```
+ *
  * @packageDocumentation
  */
 export { addressField } from './address.js';

@@ -2,6 +2,20 @@
  * Channel: what lies between two sets: noise, fading, mistuning, interference and the faults of equipment. Audio in,
  * impaired audio out.
  *
+ * @example
+ * ```ts
+ * import { applyChannel, measureLevelDb } from 'dotphase/channel';
+ *
+ * const tone = Float32Array.from({ length: 12000 }, (_, n) => 0.5 * Math.sin((2 * Math.PI * 1700 * n) / 12000));
+ * console.log(measureLevelDb(tone).toFixed(2)); // -9.03
+ * const heard = applyChannel(tone, {
+ *   sampleRate: 12000,
+ *   seed: 7,
+ *   stages: [{ kind: 'fading', condition: 'mid-latitude-moderate' }, { kind: 'noise', snrDb: 6 }],
+ * });
+ * console.log(heard.length - tone.length); // 12
+ * ```
+ *
  * @packageDocumentation
  */
 export { applyChannel, createChannel, type Channel, type ChannelOptions } from './channel.js';

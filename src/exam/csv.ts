@@ -39,7 +39,8 @@ export function readCsv(text: string): CsvRow[] {
   if (typeof given !== 'string' || given.length > LONGEST) {
     throw new DotphaseError('CSV', given, `text of at most ${LONGEST} characters`);
   }
-  const plain = given.replace(MARK, '');
+  // Rows that were added by another program may end otherwise than the first.
+  const plain = given.replace(MARK, '').replace(/\r\n?/g, '\n');
   const first = /^[^\r\n]*/.exec(plain)?.[0] ?? '';
   const delimiter = [',', ';', '\t'].find((candidate) => first.includes(candidate)) ?? ',';
   const { data, errors } = Papa.parse<string[]>(plain, { delimiter });

@@ -1,6 +1,18 @@
 /**
  * Frames: characters to slots and bits, and back by the standard's own rules.
  *
+ * @example
+ * ```ts
+ * import { encodeCall } from 'dotphase/calls';
+ * import { frameCall, readSequences } from 'dotphase/frames';
+ *
+ * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+ * const { bits, duration } = frameCall(symbols, { band: 'mf-hf' });
+ * console.log(bits.length, duration); // 640 6.4
+ * const [reading] = readSequences(bits);
+ * console.log(reading.checked, reading.symbols?.join() === symbols.join()); // true true
+ * ```
+ *
  * @packageDocumentation
  */
 export * from './expansions.js';

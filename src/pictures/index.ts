@@ -3,6 +3,18 @@
  *
  * What is measured (`spectrogram`, `toneEnergies`, `callStructure`) stands apart from what is drawn (`drawPicture`).
  *
+ * @example
+ * ```ts
+ * import { encodeCall, frameCall, modulate, receiveCalls } from 'dotphase';
+ * import { drawPicture } from 'dotphase/pictures';
+ *
+ * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+ * const audio = modulate(frameCall(symbols).bits, { sampleRate: 12000 });
+ * const calls = receiveCalls(audio, { sampleRate: 12000 });
+ * const svg = drawPicture(audio, { sampleRate: 12000, calls, title: 'A test call' });
+ * console.log(svg.slice(0, 4)); // <svg
+ * ```
+ *
  * @packageDocumentation
  */
 export { drawPicture, type PictureOptions, type PicturedCall } from './picture.js';

@@ -1,6 +1,16 @@
 /**
  * Symbols: the ten-unit code, digit pairs, and what the symbols 100–127 mean in each field.
  *
+ * @example
+ * ```ts
+ * import { NATURES, bitsToLetters, bitsToSymbol, symbolToBits } from 'dotphase/symbols';
+ *
+ * const bits = symbolToBits(112);
+ * console.log(bitsToLetters(bits)); // BBBBYYYYBB
+ * console.log(bitsToSymbol(bits)); // 112
+ * console.log(NATURES.byName('flooding')?.symbol); // 101
+ * ```
+ *
  * @packageDocumentation
  */
 export * from './code.js';

@@ -2,6 +2,15 @@
  * WAV files and streams, and raw samples ⇄ blocks of audio, in any JavaScript environment. Files on disk are in
  * `dotphase/wav/node`.
  *
+ * @example
+ * ```ts
+ * import { readWav, writeWav } from 'dotphase/wav';
+ *
+ * const bytes = writeWav({ sampleRate: 12000, channels: [Float32Array.of(0, 0.5, -0.5)] });
+ * const { sampleRate, channels } = readWav(bytes);
+ * console.log(bytes.length, sampleRate, channels[0].length); // 50 12000 3
+ * ```
+ *
  * @packageDocumentation
  */
 export { createWavReader, readWav, readWavBlocks } from './reader.js';

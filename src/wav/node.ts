@@ -1,6 +1,20 @@
 /**
  * WAV files on disk, for Node: read and written block by block, in constant memory.
  *
+ * @example
+ * ```ts
+ * import { createReceiver, encodeCall, frameCall, modulate } from 'dotphase';
+ * import { wavFileBlocks, writeWavFile } from 'dotphase/wav/node';
+ *
+ * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+ * const audio = modulate(frameCall(symbols).bits, { sampleRate: 12000 });
+ * await writeWavFile('test.wav', { sampleRate: 12000 }, [[audio]]);
+ *
+ * const receiver = createReceiver({ sampleRate: 12000 });
+ * for await (const { channels } of wavFileBlocks('test.wav')) receiver.push(channels[0]);
+ * console.log(receiver.flush().length); // 1
+ * ```
+ *
  * @packageDocumentation
  */
 import type { FileHandle } from 'node:fs/promises';
