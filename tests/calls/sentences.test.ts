@@ -155,6 +155,34 @@ describe('what no sentence carries', () => {
     }
   });
 
+  it('is more than nine sentences of expansions', () => {
+    // Each of these needs a sentence of its own: 19 characters of the rest, and 44 of data.
+    const long = { kind: 'unassignedExpansion', symbols: [107, ...new Array<number>(22).fill(1)] };
+    const of = (count: number) => ({ ...alert, expansions: new Array<object>(count).fill(long) }) as Call;
+    expect(toSentences(of(9))).toHaveLength(10);
+    expect(() => toSentences(of(10))).toThrow('expansions: got 10, expected at most nine sentences of them');
+  });
+
+  it.each<[object, string]>([
+    [
+      { ...alert, position: { unassigned: [126, 126, 126, 126, 126] } },
+      'position: got [126,126,126,126,126], expected symbols below 100',
+    ],
+    [{ ...alert, time: { unassigned: [126, 126] } }, 'time: got [126,126], expected symbols below 100'],
+    [{ ...alert, followOn: { unassigned: [5] } }, 'followOn: got [5], expected a symbol from 100 to 127'],
+    [
+      { ...routine, telecommand1: { unassigned: [5] } },
+      'telecommand1: got [5], expected a symbol from 100 to 127',
+    ],
+    [
+      { ...routine, telecommand2: { unassigned: [5] } },
+      'telecommand2: got [5], expected a symbol from 100 to 127',
+    ],
+    [{ ...alert, rest: [126] }, 'rest: got [126], expected no surplus symbols'],
+  ])('%o: says what it cannot carry and why', (call, message) => {
+    expect(() => toSentences(call as Call)).toThrow(`${message}, which is all that a sentence can carry`);
+  });
+
   it('is not an end of sequence of another kind', () => {
     expect(toSentences({ ...alert, eos: 'acknowledgeGiven' } as Call)).toEqual([
       sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,B,'),
@@ -238,6 +266,60 @@ describe('reading', () => {
     ['letters for a frequency', [sealed('CDDSC,20,2991234560,00,00,26,0829A0,,,,R,')], { to }, 'message'],
     ['a time without a position', [sealed('CDDSC,20,2991234560,00,00,26,082940,0930,,,R,')], { to }, 'time'],
     ['letters for a number', [sealed('CDDSC,23,2991234560,00,00,26,,12A,,,R,')], { to }, 'telephone'],
+    // Two digits each, no more and no fewer, from 00 to 27 (IEC 61162-1, from memory).
+    [
+      'a format of three digits',
+      [sealed('CDDSC,012,2991234560,12,01,09,1503000412,0930,,,S,')],
+      {},
+      'format',
+    ],
+    [
+      'a category of three digits',
+      [sealed('CDDSC,12,2991234560,112,01,09,1503000412,0930,,,S,')],
+      {},
+      'category',
+    ],
+    [
+      'a nature of three digits',
+      [sealed('CDDSC,12,2991234560,12,011,09,1503000412,0930,,,S,')],
+      {},
+      'nature',
+    ],
+    [
+      'a follow-on of three digits',
+      [sealed('CDDSC,12,2991234560,12,01,109,1503000412,0930,,,S,')],
+      {},
+      'followOn',
+    ],
+    ['no follow-on', [sealed('CDDSC,12,2991234560,12,01,,1503000412,0930,,,S,')], {}, 'followOn'],
+    ['no first telecommand', [sealed('CDDSC,20,2991234560,00,,26,,,,,R,')], { to }, 'telecommand1'],
+    ['no second telecommand', [sealed('CDDSC,20,2991234560,00,00,,,,,,R,')], { to }, 'telecommand2'],
+    ['no nature', [sealed('CDDSC,16,0029912340,12,10,09,1503000412,0930,2991234560,,S,')], {}, 'nature'],
+    [
+      'no follow-on of another',
+      [sealed('CDDSC,16,0029912340,12,10,,1503000412,0930,2991234560,01,S,')],
+      {},
+      'followOn',
+    ],
+    [
+      'something before it',
+      [` ${sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S,')}`],
+      {},
+      'sentences[0]',
+    ],
+    [
+      'something behind it',
+      [`${sealed('CDDSC,12,2991234560,12,01,09,1503000412,0930,,,S,')} 5`],
+      {},
+      'sentences[0]',
+    ],
+    ['a code of three digits', [dsc, sealed('CDDSE,1,1,A,2991234560,022,0123')], {}, 'DSE sentence 1 code'],
+    [
+      'a code with a letter before',
+      [dsc, sealed('CDDSE,1,1,A,2991234560,A02,0123')],
+      {},
+      'DSE sentence 1 code',
+    ],
     ['a short casualty', [sealed('CDDSC,16,0029912340,12,10,09,1503000412,0930,29,01,S,')], {}, 'casualty'],
     ['another station', [dsc, sealed('CDDSE,1,1,A,2996543210,02,0123')], {}, 'DSE sentence 1 address'],
     ['a sentence missing', [dsc, sealed('CDDSE,2,1,A,2991234560,02,0123')], {}, 'DSE sentence 1'],
