@@ -15,7 +15,7 @@ import {
   parseScenario,
 } from '../../src/stations/index.js';
 import { createChoices } from '../scenes/random.js';
-import { CORPUS, readInputs } from './corpus.js';
+import { readCorpus } from './corpus.js';
 import { requireSafeCsv } from './csv.js';
 import { mutate } from './mutate.js';
 import { Violation, bytesOf, hold, orRefused } from './target.js';
@@ -28,7 +28,7 @@ const FEW: Readonly<Record<string, number>> = { receiver: 2, scenario: 6, channe
 describe.each(TARGETS.map((target) => ({ name: target.name, target })))(
   'hostile input: $name',
   ({ name, target }) => {
-    const kept = readInputs(CORPUS, name);
+    const kept = readCorpus(name);
 
     it('holds for the inputs to begin with and those that are kept', async () => {
       const inputs = [...target.seeds().map((input) => ({ name: 'seed', input })), ...kept];

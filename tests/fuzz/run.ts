@@ -1,16 +1,16 @@
 /**
- * Hostile input for hours: `npm run fuzz -- [--minutes N] [--round S] [--into FOLDER] [--seed N] [targets]`.
+ * Hostile input for hours: `npm run fuzz -- [--minutes N] [--round S] [--into FOLDER] [--seed N] [--keep] [targets]`.
  *
- * Each target in turn gets a round in a thread of its own. Inputs that do something new go into FOLDER/<target>, beside
- * the kept corpus in tests/fuzz/corpus; what must not be goes into FOLDER/found. Ends with a line of figures for each
- * target, and with status 1 if anything was found.
+ * Each target in turn gets a round of S seconds in a thread of its own, some get several. Inputs that do something new
+ * go into FOLDER/<target>, what must not be into FOLDER/found; `--keep` takes the former over into tests/fuzz/corpus. Ends
+ * with a line of figures for each target, and with status 1 if anything was found.
  */
 import { appendFileSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { Worker } from 'node:worker_threads';
 import { bundleWorker } from './bundle.js';
-import { CORPUS, readInputs, writeInput } from './corpus.js';
+import { readCorpus, readInputs, writeCorpus, writeInput, type NamedInput } from './corpus.js';
 import { TARGETS } from './targets/index.js';
 import type { Target } from './target.js';
 import { CURRENT_HEAD_BYTES, type Finding, type Order, type Tally } from './order.js';
@@ -28,6 +28,7 @@ const { values: flags, positionals } = parseArgs({
     round: { type: 'string', default: '30' },
     into: { type: 'string', default: 'node_modules/.cache/dotphase-fuzz/inputs' },
     seed: { type: 'string', default: '1' },
+    keep: { type: 'boolean', default: false },
   },
 });
 const chosen = positionals.length === 0 ? TARGETS : TARGETS.filter(({ name }) => positionals.includes(name));
@@ -67,12 +68,17 @@ function keepFinding(target: string, { kind, message, signature, input }: Omit<F
   say(`FOUND ${target}/${name} (${input.length} bytes): ${message}`);
 }
 
+/** What is kept and what this run and those before it in the same folder added. */
+function inputsOf(target: string): NamedInput[] {
+  return [...readCorpus(target), ...readInputs(flags.into, target)];
+}
+
 async function round(program: URL, target: Target, seed: number, milliseconds: number): Promise<void> {
   const { name } = target;
   const total = totals.get(name);
   if (!total) return;
   const current = new SharedArrayBuffer(CURRENT_HEAD_BYTES + target.maxBytes);
-  const corpus = [CORPUS, flags.into].flatMap((folder) => readInputs(folder, name)).map(({ input }) => input);
+  const corpus = inputsOf(name).map(({ input }) => input);
   const workerData: Order = { target: name, milliseconds, seed, corpus, current };
   const worker = new Worker(program, { workerData, resourceLimits: { maxOldGenerationSizeMb: HEAP_MIB } });
   const head = new Int32Array(current, 0, 2);
@@ -152,4 +158,5 @@ for (let seed = Number(flags.seed); Date.now() < end; seed++) {
     if (Date.now() < end) await round(program, target, seed, roundMs * (target.share ?? 1));
   say(`${new Date().toISOString()} after round ${seed}\n${figures()}`);
 }
+if (flags.keep) for (const { name } of chosen) writeCorpus(name, inputsOf(name));
 process.exitCode = [...totals.values()].some(({ found }) => found.size > 0) ? 1 : 0;
