@@ -264,6 +264,8 @@ describe('what is said about a call', () => {
     const shown = await here(['decode', '--vhf', inFolder('coast.wav')]);
     expect(flat(shown.stdout)).toContain('Distress alert from coast station 00 299 0001');
     expect(flat(shown.stdout)).toContain(text);
+    const explained = await here(['explain', 'distress-alert', '--from', COAST, '--vhf']);
+    expect(flat(explained.stdout)).toContain(text);
     const json = await here(['decode', '--vhf', '--json', inFolder('coast.wav')]);
     expect(JSON.parse(json.stdout)).toMatchObject({
       problems: [{ level: 'error', field: 'self', value: COAST }],

@@ -2,6 +2,7 @@
  * An explanation as a text for a terminal: what a teacher projects on a wall.
  */
 import { decodeCall, describeCall } from '../../calls/index.js';
+import { problemText, problemsOf } from '../advice.js';
 import { wrap, type Screen } from '../terminal.js';
 import { drawTiming, drawWorkedCharacter } from './air.js';
 import { drawErrorCheck } from './errorcheck.js';
@@ -16,9 +17,12 @@ import { drawSlots } from './slots.js';
  */
 export function renderExplanation(sequence: Sequence, screen: Screen): string {
   const page = new Page(screen);
-  const { symbols, expansions } = sequence;
-  const sentence = describeCall(decodeCall(symbols, { ignoreErrorCheck: true, expansions }));
-  for (const line of wrap(sentence, page.width)) page.line(page.colours.bold(line));
+  const { symbols, expansions, band } = sequence;
+  const call = decodeCall(symbols, { ignoreErrorCheck: true, expansions });
+  for (const line of wrap(describeCall(call), page.width)) page.line(page.colours.bold(line));
+  for (const line of problemsOf(call, band).flatMap((problem) => wrap(problemText(problem), page.width))) {
+    page.line(page.colours.yellow(line));
+  }
   drawFields(page, sequence);
   const slots = labelSlots(sequence);
   drawTiming(page, sequence, slots.length);

@@ -75,7 +75,7 @@ function minutes(milliseconds: number): string {
 }
 
 /** What becomes of a position in a call, in a sentence. */
-export function tellPosition(own: OwnPosition): string {
+function tellPosition(own: OwnPosition): string {
   const known = own.latest();
   if (!known) return 'Own position: none, so that none is sent.';
   const { position, source, ageMs } = known;
