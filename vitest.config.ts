@@ -11,6 +11,7 @@ const limits = {
 
 export default defineConfig({
   test: {
+    maxWorkers: '100%',
     projects: [
       {
         test: {
