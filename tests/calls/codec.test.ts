@@ -356,3 +356,94 @@ describe('a sequence that is built like no call', () => {
     ).toThrow('to.x: got 1, expected nothing: to is { station } alone');
   });
 });
+
+describe('an expansion that is not as M.821-1 has it (from memory)', () => {
+  const test = numbers('120 00 29 91 23 40 108 29 91 23 45 60 118 126 126 126 126 126 126 126 117 80');
+  const read = (...content: number[]) => {
+    const sequence = close([...content, 117]);
+    const call = decodeCall(test, { expansions: [sequence] });
+    expect(encodeExpansions(call)).toEqual([sequence]);
+    return call.expansions;
+  };
+
+  it('is refused where its error check disagrees, unless that is to be ignored', () => {
+    // 102 ^ 1 ^ 23 ^ 117 = 1100110 ^ 0000001 ^ 0010111 ^ 1110101 = 0000101 = 5.
+    const wrong = [102, 1, 23, 117, 6];
+    expect(() => decodeCall(test, { expansions: [wrong] })).toThrow(
+      'expansions[0] error check: got 6, expected 5, the exclusive-or of the characters before it',
+    );
+    expect(decodeCall(test, { expansions: [wrong], ignoreErrorCheck: true }).expansions).toEqual([
+      { kind: 'speed', value: 12.3 },
+    ]);
+    expect(() => decodeCall(test, { expansions: [[102, 117]] })).toThrow(
+      'expansions[0]: got [102,117], expected a specifier, an end of sequence and an error check',
+    );
+    expect(() => decodeCall(test, { expansions: 5 as never })).toThrow('expansions: got 5');
+  });
+
+  it('keeps a source or datum that is not assigned, and the last that are', () => {
+    expect(read(101, 8, 99, 2)).toEqual([
+      { kind: 'positionSource', value: { source: 'other', resolutionMinutes: 9.9, datum: 'other' } },
+    ]);
+    for (const data of [
+      [9, 1, 0],
+      [2, 1, 3],
+      [2, 1],
+      [2, 1, 0, 0],
+    ]) {
+      expect(read(101, ...data)).toEqual([{ kind: 'positionSource', value: { unassigned: data } }]);
+    }
+  });
+
+  it('keeps a course that no compass has, and a speed up to 999.9 knots', () => {
+    expect(read(103, 36, 0)).toEqual([{ kind: 'course', value: { unassigned: [36, 0] } }]);
+    expect(read(103, 35, 99)).toEqual([{ kind: 'course', value: 359.9 }]);
+    expect(read(102, 99, 99)).toEqual([{ kind: 'speed', value: 999.9 }]);
+  });
+
+  it('keeps a text of more than twenty letters, and one of twenty', () => {
+    const letters = (count: number) => new Array<number>(count).fill(11);
+    expect(read(104, ...letters(20))).toEqual([{ kind: 'furtherIdentification', value: 'A'.repeat(20) }]);
+    expect(read(104, ...letters(21))).toEqual([
+      { kind: 'furtherIdentification', value: { unassigned: letters(21) } },
+    ]);
+    const text = (value: unknown) =>
+      encodeExpansions({
+        kind: 'testCall',
+        to: { station: '002991234' },
+        self: '299123456',
+        expansions: [{ kind: 'furtherIdentification', value }],
+      } as Call);
+    expect(text('A'.repeat(20))[0]).toHaveLength(23);
+    for (const value of ['A'.repeat(21), '', 'a', 5, null]) {
+      expect(() => text(value)).toThrow(/^expansions\[0\]\.value: /);
+    }
+  });
+
+  it('says its own end of sequence only where that is not the call’s', () => {
+    expect(read(106, 0, 12)).toEqual([{ kind: 'personsOnBoard', value: 12 }]);
+    const other = close([106, 0, 12, 127]);
+    expect(decodeCall(test, { expansions: [other] }).expansions).toEqual([
+      { kind: 'personsOnBoard', value: 12, eos: 'end' },
+    ]);
+    const joined = close([102, 126, 106, 0, 12, 127]);
+    expect(decodeCall(test, { expansions: [joined] }).expansions).toEqual([
+      { kind: 'speed', value: 'none' },
+      { kind: 'personsOnBoard', value: 12, joined: true, eos: 'end' },
+    ]);
+  });
+
+  it('is refused where it joins none, or is no object', () => {
+    const of = (...list: unknown[]) =>
+      encodeExpansions({
+        kind: 'testCall',
+        to: { station: '002991234' },
+        self: '299123456',
+        expansions: list,
+      } as Call);
+    expect(() => of({ kind: 'speed', value: 1, joined: true })).toThrow(
+      'expansions[0].joined: got true, expected nothing, as no expansion stands before it',
+    );
+    for (const bad of [5, null, [], 'speed']) expect(() => of(bad)).toThrow(/^expansions\[0\]: /);
+  });
+});
