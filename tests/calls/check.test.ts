@@ -549,3 +549,75 @@ it('never throws for a call, nor for what is none', () => {
     { numRuns: 1000 },
   );
 });
+
+describe('what a rule expected instead', () => {
+  it.each<[unknown, CheckOptions, string, string]>([
+    // The formats of each category (M.493 Tables A1-4.1 to A1-4.10, from memory), as the tables order them.
+    [
+      { ...routine, kind: 'irregularCall', category: 'routine', to: 'allShips' },
+      {},
+      'to',
+      'a format that routine calls are sent with: individual, group, automatic',
+    ],
+    [
+      { ...automatic, kind: 'irregularAutomaticCall', category: 'safety' },
+      {},
+      'to',
+      'a format that safety calls are sent with: individual, allShips, area, group',
+    ],
+    // From 60°S thirty degrees are left to the pole, from 175°E five to the meridian.
+    [{ ...urgency, to: area(-60, -10, 40, 8) }, {}, 'to.area.south', 'at most 30, down to the pole'],
+    [{ ...urgency, to: area(50, 175, 5, 8) }, {}, 'to.area.east', 'at most 5, up to the meridian'],
+    [routine, { band: 'vhf' }, 'message.receive', 'a VHF channel'],
+    [
+      { ...routine, message: channel(6) },
+      { band: 'mf-hf' },
+      'message.receive',
+      'a frequency or channel of MF or HF',
+    ],
+    [routine, { band: 'vhf', equipmentClass: 'E' }, 'equipmentClass', 'a class that works on VHF'],
+    [routine, { band: 'mf-hf', equipmentClass: 'D' }, 'equipmentClass', 'a class that works on MF and HF'],
+    [routine, { band: 'vhf', frequencyHz: 2_177_000 }, 'frequencyHz', 'a frequency on VHF'],
+    [routine, { band: 'mf-hf', frequencyHz: 156_525_000 }, 'frequencyHz', 'a frequency on MF or HF'],
+    [
+      { kind: 'unassignedCall', symbols: [121, 29, 127] },
+      {},
+      'symbols[0]',
+      'a format specifier: 102, 112, 114, 116, 120, 123',
+    ],
+    [
+      { kind: 'unassignedCall', symbols: [112, 29, 127] },
+      {},
+      'symbols',
+      'the fields of a distress alert, in full',
+    ],
+    // The first of a field's digits that pass their limit; at the limit itself nothing is wrong with them.
+    [{ ...alert, time: { unassigned: [24, 59] } }, {}, 'time', 'at most 23 hours'],
+    [{ ...alert, time: { unassigned: [23, 60] } }, {}, 'time', 'at most 59 minutes'],
+    [{ ...alert, time: { unassigned: [24, 60] } }, {}, 'time', 'at most 23 hours, at most 59 minutes'],
+    [{ ...alert, self: { unassigned: [29, 91, 23, 45, 61] } }, {}, 'self', '0 after the nine digits'],
+  ])('%o, %o: %s is %s', (call, options, field, expected) => {
+    const found = check(call, options).filter((problem) => problem.field === field);
+    expect(found.map((problem) => problem.expected)).toContain(expected);
+  });
+
+  it('is nothing where a relay passes on its own distress in another kind, or senders cannot be read', () => {
+    const names = (call: unknown) => check(call).map(({ rule }) => rule);
+    expect(names({ ...relay, self: SHIP })).toContainEqual(
+      expect.stringContaining('the distress of another'),
+    );
+    expect(names({ ...relay, self: SHIP, kind: 'relayAcknowledgement', eos: undefined })).not.toContainEqual(
+      expect.stringContaining('the distress of another'),
+    );
+  });
+
+  it('is the error check that the characters before it make', () => {
+    const alertCase = CASES.find(({ name }) => name === 'distress-alert');
+    const characters = numbers(alertCase?.characters ?? '').with(-1, 5);
+    expect(readCall(characters).problems[0]).toMatchObject({
+      field: 'error check',
+      value: 5,
+      expected: '84',
+    });
+  });
+});
