@@ -4,8 +4,11 @@
 import Papa from 'papaparse';
 import { DotphaseError } from '../errors.js';
 
-/** Text that a spreadsheet would run (after = + - @, their full-width twins, tab or line break), or that was guarded already. */
-const FORMULA = /^'*[=+\-@\t\r\n＝＋－＠]/;
+/**
+ * Text that a spreadsheet would run (after = + - @, their full-width twins, tab or line break, with blanks before them or
+ * not), or that was guarded already.
+ */
+const FORMULA = /^'*\s*[=+\-@\t\r\n＝＋－＠]/;
 
 /** Tells spreadsheets that the text is UTF-8. */
 const MARK = '\uFEFF';

@@ -5,10 +5,11 @@ import Papa from 'papaparse';
 import { DotphaseError } from '../errors.js';
 
 /**
- * Text that a spreadsheet would run as a formula (after = + - @, their full-width twins, tab or line break), or that
- * was guarded against that already. One apostrophe before it makes it plain text; taking one away gives it back.
+ * Text that a spreadsheet would run as a formula (after = + - @, their full-width twins, tab or line break, with blanks
+ * before them or not), or that was guarded against that already. One apostrophe before it makes it plain text; taking one
+ * away gives it back.
  */
-const FORMULA = /^'*[=+\-@\t\r\n＝＋－＠]/;
+const FORMULA = /^'*\s*[=+\-@\t\r\n＝＋－＠]/;
 
 /** The longest text that is taken, characters. */
 const LONGEST = 16 * 1024 * 1024;
