@@ -20,6 +20,12 @@ import type { Quality, ReceivedCall, Receiver, ReceiverOptions } from './types.j
 /** An error probability below this is `recovered`, or `clean` where every character also reads by itself. */
 const SURE = 1e-4;
 
+/** An error is this much likelier (odds) than the model of the decision has it: measured by `npm run bench -- calibration`. */
+const MODEL_ODDS = 2;
+
+/** What a decision's error probability must be below for the call to be sure. */
+const SURE_DECISION = SURE / MODEL_ODDS;
+
 /** No call is surer than this: what the model leaves out (another signal in the same place, a fault) stays possible. */
 const LEAST_ERROR_PROBABILITY = 1e-9;
 
@@ -215,7 +221,8 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const isAlone = sendings === 1;
     const isDoubted = isAlone && isContradicted(characters, symbols);
     const floor = isDoubted ? 0.5 : LEAST_ERROR_PROBABILITY;
-    const errorProbability = Math.max(floor, decision.errorProbability);
+    const modelled = decision.errorProbability;
+    const errorProbability = Math.max(floor, (MODEL_ODDS * modelled) / (1 + (MODEL_ODDS - 1) * modelled));
     const isRead = isAlone && reading.checked && reading.symbols?.join() === symbols.join();
     const quality: Quality = errorProbability >= SURE ? 'doubtful' : isRead ? 'clean' : 'recovered';
     const call = decodeCall(symbols);
@@ -266,8 +273,8 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const bits = sighting.alone();
     if (isHopeless(bits.evidence)) return undefined;
     const quick = decided(bits);
-    const isSure = quick.decision && quick.decision.errorProbability < SURE;
-    const isFarFromOver = mayWait && (!quick.decision || quick.decision.unfinished > 1 - SURE);
+    const isSure = quick.decision && quick.decision.errorProbability < SURE_DECISION;
+    const isFarFromOver = mayWait && (!quick.decision || quick.decision.unfinished > 1 - SURE_DECISION);
     return isSure || isFarFromOver ? quick : decided(sighting.together());
   }
 
@@ -284,7 +291,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     }
     const { evidence } = decided.observation;
     const alone = decided.decision;
-    const isUnsure = !alone || alone.errorProbability >= SURE;
+    const isUnsure = !alone || alone.errorProbability >= SURE_DECISION;
     if (mayWait && isUnsure && (!alone || alone.unfinished > UNFINISHED_SHARE * alone.errorProbability)) {
       return 'wait';
     }
@@ -295,7 +302,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const { lock } = sighting;
     const time = timeOf(track, lock, 0);
     const sending: Sending = { plan: track.plan, lock, time, evidence, alone: alone.evidence };
-    const together = isUnsure ? memory.decideTogether(sending, SURE) : undefined;
+    const together = isUnsure ? memory.decideTogether(sending, SURE_DECISION) : undefined;
     memory.remember(sending);
     const result = judge(
       track,
