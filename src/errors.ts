@@ -13,12 +13,20 @@ export class DotphaseError extends Error {
   readonly expected: string;
 
   constructor(field: string, value: unknown, expected: string) {
-    super(`${field}: got ${show(value)}, expected ${expected}`);
+    super(`${field}: got ${harmless(show(value))}, expected ${expected}`);
     this.name = 'DotphaseError';
     this.field = field;
     this.value = value;
     this.expected = expected;
   }
+}
+
+/** Characters that a terminal would obey or that turn the direction of writing, as escapes. */
+function harmless(text: string): string {
+  return text.replace(
+    /[\p{Cc}\u200E\u200F\u2028-\u202E\u2066-\u2069]/gu,
+    (character) => `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`,
+  );
 }
 
 /** Gives nothing where `toJSON` does, whatever the library's types say. */

@@ -13,7 +13,9 @@ import {
   createAddressBook,
   createMemoryLog,
   parseScenario,
+  SCENARIOS,
 } from '../../src/stations/index.js';
+import { DotphaseError } from '../../src/errors.js';
 import { createChoices } from '../scenes/random.js';
 import { readCorpus } from './corpus.js';
 import { requireSafeCsv } from './csv.js';
@@ -94,6 +96,23 @@ describe('anything at all', () => {
       }),
       { numRuns: 150, seed: 1 },
     );
+  });
+});
+
+describe('text that a terminal would obey', () => {
+  // ECMA-48 §5.3: the control sequence introducer, as ESC [ and as one character of eight bits (from memory).
+  const HOSTILE = '\u001b[2J\u009b2J\u202e';
+
+  it('stands in no error message', () => {
+    const { message } = new DotphaseError('field', HOSTILE, 'something else');
+    expect(message).not.toMatch(/[\p{Cc}\u202e]/u);
+    expect(message).toContain('\\u009b2J\\u202e');
+  });
+
+  it('is refused in a scenario', () => {
+    const scenario = SCENARIOS['false-alert'];
+    expect(parseScenario({ ...scenario, title: 'A\nB' }).title).toBe('A\nB');
+    expect(() => parseScenario({ ...scenario, title: HOSTILE })).toThrow(/^scenario\.title: /);
   });
 });
 

@@ -2,7 +2,8 @@
  * What an input costs at worst for its length: `npx tsx --expose-gc tests/fuzz/scale.ts`.
  *
  * Each door gets the costliest input known for it, 64 KiB of it and then 16 times as much: where the time for a KiB stays
- * the same, time grows as the input does. Memory is what the process took more, at its highest, while it ran.
+ * the same, time grows as the input does. Memory is what the process held more at the end,
+ * garbage included.
  */
 import { encodeCall, errorCheck, fromSentences, readCall, type Call } from '../../src/calls/index.js';
 import { parseChannel } from '../../src/channel/index.js';

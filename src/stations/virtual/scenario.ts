@@ -190,9 +190,16 @@ const integer = (low: number, high: number, about: string) => {
   const error = `a whole number from ${low} to ${high}`;
   return z.int({ error }).min(low, { error }).max(high, { error }).meta({ description: about });
 };
+/** No control characters, which a terminal would obey, and no marks that turn the direction of writing; lines may break. */
+const PLAIN = /^(?:[^\p{Cc}\u200E\u200F\u202A-\u202E\u2066-\u2069]|\n)*$/u;
 const text = (most: number, about: string) => {
-  const error = `text of 1 to ${most} characters`;
-  return z.string({ error }).min(1, { error }).max(most, { error }).meta({ description: about });
+  const error = `text of 1 to ${most} characters, without control characters`;
+  return z
+    .string({ error })
+    .min(1, { error })
+    .max(most, { error })
+    .regex(PLAIN, { error })
+    .meta({ description: about });
 };
 const list = <Item extends z.ZodType>(item: Item, least: number, most: number, what: string) => {
   const error = `a list of ${least === 0 ? 'at most' : `${least} to`} ${most} ${what}`;
