@@ -1,6 +1,6 @@
 /** What the parts of the benchmark measured, kept in docs/performance.json between runs. */
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
-import { format } from 'prettier';
+import { format, resolveConfig } from 'prettier';
 import type { BitErrorJob, BitErrors } from './biterrors.js';
 import type { ChannelName } from './channels.js';
 import type { Latencies } from './latency.js';
@@ -72,5 +72,6 @@ export function loadResults(): Results {
 
 /** Keeps the results. */
 export async function saveResults(results: Results): Promise<void> {
-  writeFileSync(FILE, await format(JSON.stringify(results), { parser: 'json' }));
+  const config = await resolveConfig(import.meta.filename);
+  writeFileSync(FILE, await format(JSON.stringify(results), { ...config, parser: 'json' }));
 }
