@@ -4,6 +4,7 @@
 import { checkCall, identityMid, isUnassigned, type Call, type Problem } from '../calls/index.js';
 import type { Band } from '../frames/index.js';
 import {
+  VHF_DSC_HZ,
   checkFrequency,
   dialFrequency,
   followUp,
@@ -15,14 +16,12 @@ import {
   type CallOutline,
 } from '../stations/index.js';
 
-/** VHF channel 70. */
-const VHF_HZ = 156_525_000;
 /** The digits of invented stations in examples and exercises, which are not allocated. */
 const INVENTED_MID = '299';
 
 /** The DSC frequency of a call: as given, or on VHF that of channel 70. */
 export function frequencyOf(given: number | undefined, band: Band): number | undefined {
-  return given ?? (band === 'vhf' ? VHF_HZ : undefined);
+  return given ?? (band === 'vhf' ? VHF_DSC_HZ : undefined);
 }
 
 function isInvented({ rule, value }: Problem): boolean {

@@ -2,7 +2,7 @@
  * `dotphase answer`: a station that answers over a cable.
  */
 import { createReadStream } from 'node:fs';
-import { Option, type Command } from 'commander';
+import type { Command } from 'commander';
 import { describeCall, type Call, type Identity } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import type { Band } from '../frames/index.js';
@@ -20,27 +20,21 @@ import {
   type PositionForCall,
 } from '../stations/index.js';
 import { SECOND_TELECOMMANDS, type SecondTelecommandName } from '../symbols/index.js';
-import {
-  RAW_FORMATS,
-  createWavWriter,
-  readRawBlocks,
-  readWavBlocks,
-  type AudioBlock,
-  type RawFormat,
-} from '../wav/index.js';
+import { createWavWriter, readRawBlocks, readWavBlocks, type AudioBlock } from '../wav/index.js';
 import { wavFileBlocks, writeWavFile } from '../wav/node.js';
 import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, openLog } from './log/file.js';
-import { integerOption, numberOption } from './options.js';
+import { numberOption } from './options.js';
 import { followNavigation } from './own/navigation.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { parsePosition } from './position.js';
+import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { trustOf } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 import { parseWord, kebab } from './words.js';
 
-interface AnswerFlags extends OwnFlags {
+interface AnswerFlags extends OwnFlags, RawFlags {
   readonly as?: readonly string[];
   readonly out: string;
   readonly delay: number;
@@ -50,8 +44,6 @@ interface AnswerFlags extends OwnFlags {
   readonly vhf?: true;
   readonly mfHf?: true;
   readonly level: number;
-  readonly raw?: RawFormat;
-  readonly rateHz?: number;
   readonly trainingAcknowledge?: true;
   readonly log?: string;
 }
@@ -132,31 +124,18 @@ export function addAnswer(program: Command): void {
       'peak level below full scale',
       numberOption('--level', -100, 0, 'dB'),
       DEFAULT_LEVEL_DB,
-    )
-    .addOption(
-      new Option('--raw <format>', 'the input is samples without a container, little endian').choices(
-        RAW_FORMATS,
-      ),
-    )
-    .option(
-      '--rate-hz <hz>',
-      'with --raw: sample rate',
-      integerOption('--rate-hz', SAMPLE_RATES.lowest, SAMPLE_RATES.highest, 'Hz'),
-    )
+    );
+  addRawFlags(command)
     .option('--training-acknowledge', 'acknowledge distress alerts too, for training off the air')
     .option(...LOG_FLAG);
   addOwnFlags(command, { position: true }).addHelpText('after', HELP).action(answer);
 }
 
-function blocksOf(file: string, { raw, rateHz }: AnswerFlags): AsyncIterable<AudioBlock> {
-  if ((raw === undefined) !== (rateHz === undefined)) {
-    throw raw === undefined
-      ? new DotphaseError('--rate-hz', rateHz, '--raw beside it: a WAV file tells its own sample rate')
-      : new DotphaseError('--rate-hz', 'nothing', 'the sample rate of the raw samples');
-  }
-  const source = () => (file === STANDARD_STREAM ? process.stdin : createReadStream(file));
-  if (raw !== undefined && rateHz !== undefined) {
-    return readRawBlocks(source(), { format: raw, sampleRate: rateHz, channel: 0 });
+function blocksOf(file: string, flags: AnswerFlags): AsyncIterable<AudioBlock> {
+  const raw = rawInput(flags);
+  if (raw) {
+    const source = file === STANDARD_STREAM ? process.stdin : createReadStream(file);
+    return readRawBlocks(source, { ...raw, channel: 0 });
   }
   return file === STANDARD_STREAM
     ? readWavBlocks(process.stdin, { channel: 0 })

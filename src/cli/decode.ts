@@ -7,8 +7,7 @@ import { Presets, SingleBar } from 'cli-progress';
 import { describeCall, toSentences } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { BIT_RATE, type Band } from '../frames/index.js';
-import { SAMPLE_RATES } from '../modem/index.js';
-import { MAX_CHANNELS, RAW_FORMATS, type RawFormat } from '../wav/index.js';
+import { MAX_CHANNELS } from '../wav/index.js';
 import { callEntry, maritimeBand, parseFrequency } from '../stations/index.js';
 import { followUpText, frequencyOf, frequencyWarning, problemsOf } from './advice.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
@@ -20,10 +19,11 @@ import { LOG_FLAG, openLog } from './log/file.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption, numberOption } from './options.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
+import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { callBlock, callLine, clock, eventLine, type JudgedCall } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 
-interface DecodeFlags extends OwnFlags {
+interface DecodeFlags extends OwnFlags, RawFlags {
   readonly json?: true;
   readonly sentences?: true;
   readonly frequency?: number;
@@ -34,8 +34,6 @@ interface DecodeFlags extends OwnFlags {
   readonly mfHf?: true;
   readonly centre?: number;
   readonly search?: number;
-  readonly raw?: RawFormat;
-  readonly rateHz?: number;
   readonly channels: number;
   readonly verbose?: true;
 }
@@ -105,17 +103,8 @@ export function addDecode(program: Command): void {
       '--search <hz>',
       'how far from --centre to look (default 50)',
       numberOption('--search', 0, 2000, 'Hz'),
-    )
-    .addOption(
-      new Option('--raw <format>', 'the input is samples without a container, little endian').choices(
-        RAW_FORMATS,
-      ),
-    )
-    .option(
-      '--rate-hz <hz>',
-      'with --raw: sample rate',
-      integerOption('--rate-hz', SAMPLE_RATES.lowest, SAMPLE_RATES.highest, 'Hz'),
-    )
+    );
+  addRawFlags(command)
     .option(
       '--channels <number>',
       'with --raw: samples in a frame',
@@ -138,16 +127,11 @@ export function addDecode(program: Command): void {
 }
 
 function settingsOf(flags: DecodeFlags): DecodeSettings {
-  const { channel, centre, search, raw, rateHz, channels } = flags;
+  const { channel, centre, search, channels } = flags;
   if (search !== undefined && centre === undefined) {
     throw new DotphaseError('--search', search, '--centre beside it');
   }
-  if (raw === undefined && rateHz !== undefined) {
-    throw new DotphaseError('--rate-hz', rateHz, '--raw beside it: a WAV file tells its own sample rate');
-  }
-  if (raw !== undefined && rateHz === undefined) {
-    throw new DotphaseError('--rate-hz', 'nothing', 'the sample rate of the raw samples');
-  }
+  const raw = rawInput(flags);
   const chosen = [...(flags.mfHf ? ['mf-hf' as const] : []), ...(flags.vhf ? ['vhf' as const] : [])];
   const bands = chosen.length > 0 ? chosen : (Object.keys(BIT_RATE) as Band[]);
   return {
@@ -156,7 +140,7 @@ function settingsOf(flags: DecodeFlags): DecodeSettings {
     events: flags.verbose === true,
     ...(centre !== undefined && { centreHz: centre }),
     ...(search !== undefined && { searchHz: search }),
-    ...(raw !== undefined && rateHz !== undefined && { raw: { format: raw, sampleRate: rateHz, channels } }),
+    ...(raw && { raw: { ...raw, channels } }),
   };
 }
 

@@ -32,11 +32,14 @@ const distress = (
   certainty: 'established',
 });
 
+/** VHF channel 70, hertz (Radio Regulations Appendix 18, from memory). */
+export const VHF_DSC_HZ = 156_525_000;
+
 /** The distress and safety frequencies, VHF first, then upwards (M.541 Annex 4, RR Appendix 15, from memory). */
 export const DISTRESS_FREQUENCIES: readonly DistressFrequency[] = [
   {
     band: 'VHF',
-    dscHz: 156_525_000,
+    dscHz: VHF_DSC_HZ,
     voiceHz: 156_800_000,
     source: 'ITU-R M.541 Annex 4, Radio Regulations Appendices 15 and 18 (from memory)',
     certainty: 'established',

@@ -3,10 +3,10 @@
  */
 import type { Call, Identity } from '../../calls/index.js';
 import { DotphaseError, requireInteger, requireNumber } from '../../errors.js';
-import type { Band } from '../../frames/index.js';
+import { BIT_RATE, type Band } from '../../frames/index.js';
 import { createReceiver, type ReceivedCall } from '../../receiver/index.js';
 import type { SecondTelecommandName } from '../../symbols/index.js';
-import { maritimeBand } from '../frequencies/index.js';
+import { VHF_DSC_HZ, maritimeBand } from '../frequencies/index.js';
 import type { PositionForCall } from '../navigation/index.js';
 import {
   choicesFor,
@@ -78,8 +78,6 @@ export interface AnsweringStation {
 }
 
 const MF_HZ = 2_187_500;
-const VHF_HZ = 156_525_000;
-const VHF_BAUD = 1200;
 
 /** Seconds of audio handled in one go: how exactly an acknowledgement keeps its time when a call ends late. */
 const PIECE_SECONDS = 0.05;
@@ -168,7 +166,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
   /** One output serves all identities and both radios: while it is in use, every frequency is occupied. */
   function occupy(busy: boolean): void {
     for (const station of stations) {
-      for (const frequencyHz of [mfHz, VHF_HZ]) give(station, { type: 'channel', frequencyHz, busy });
+      for (const frequencyHz of [mfHz, VHF_DSC_HZ]) give(station, { type: 'channel', frequencyHz, busy });
     }
   }
 
@@ -220,7 +218,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
   }
 
   function hear(received: ReceivedCall): void {
-    const frequencyHz = received.baud === VHF_BAUD ? VHF_HZ : mfHz;
+    const frequencyHz = received.baud === BIT_RATE.vhf ? VHF_DSC_HZ : mfHz;
     lastEnd = start + received.end * 1000;
     tell({ type: 'received', received, frequencyHz });
     const { call, quality } = received;
