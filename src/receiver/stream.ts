@@ -10,6 +10,9 @@ const KEPT = 1 << 18;
 /** Above this rate a short filter decimates first. */
 const TWO_STAGES_ABOVE = 28_800;
 
+/** A working sample beyond this, full scale being 1, is a fault of the source and no audio. */
+const LOUDEST = 1e6;
+
 /** Share that a working sample has in the DC estimate. */
 const DC_SHARE = 1 / (1 << 11);
 
@@ -78,7 +81,7 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
     push(samples) {
       const working = stages.reduce((block, stage) => stage.push(block), samples);
       for (let n = 0; n < working.length; n++) {
-        const sample = Number.isFinite(working[n]) ? working[n] : 0;
+        const sample = Math.abs(working[n]) <= LOUDEST ? working[n] : 0;
         dc += (sample - dc) * DC_SHARE;
         working[n] = sample - dc;
       }

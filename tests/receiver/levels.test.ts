@@ -82,6 +82,12 @@ describe('levels and what spoils them', () => {
     expect(Number.isFinite(received.errorProbability + received.snrDb + received.centreHz)).toBe(true);
   });
 
+  it('a call is read though a sample a second is as large as a number gets', () => {
+    const audio = impair(call, sampleRate, 1, [{ kind: 'noise', snrDb: 6 }]);
+    const broken = audio.map((sample, n) => (n % sampleRate === 0 ? 3e38 : sample));
+    expect(sure(broken)).toEqual([symbols.join(' ')]);
+  });
+
   it('a call is read after ten seconds that were no numbers', () => {
     const audio = new Float32Array(10 * sampleRate + call.length).fill(NaN);
     audio.set(call, 10 * sampleRate);
