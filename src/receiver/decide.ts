@@ -29,6 +29,8 @@ export interface Decision {
   readonly unfinished: number;
   /** ln of how much likelier all calls together make the characters than random bits do. */
   readonly evidence: number;
+  /** The same of all calls together that have ended or may still go on. */
+  readonly evidenceSoFar: number;
 }
 
 /** Paths this many nats behind the best of their length are left out. */
@@ -297,6 +299,7 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
     errorProbability: Math.min(1, Math.max(0, -Math.expm1(best.mass - everything))),
     unfinished: Math.exp(logSum(open) - everything),
     evidence: logSum([finished, ...unforeseen]),
+    evidenceSoFar: everything,
   };
 }
 

@@ -34,6 +34,12 @@ const LEAST_EVIDENCE = 14;
 /** How much likelier (ln) the characters and the phasing must be together. */
 const LEAST_TOTAL_EVIDENCE = 40;
 
+/**
+ * How much likelier (ln) than random bits what has come of a call must be to go on. Weak calls have 10 and more, noise
+ * and carriers below 4 (measured at −14 dB); waiting for every length there may be would cost much time.
+ */
+const LEAST_EVIDENCE_SO_FAR = 4;
+
 /** A call goes on to the next length while that explains more than this share of the doubt. */
 const UNFINISHED_SHARE = 0.1;
 
@@ -260,7 +266,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     return undefined;
   }
 
-  /** The decision by the bits alone where that is sure, otherwise by the phase through them. */
+  /** The decision by the bits alone where that is sure, otherwise by the phase through them; none where both are vain. */
   function decideAlone(
     sighting: Sighting,
     mayWait: boolean,
@@ -270,12 +276,17 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       const decision = decide(evidence, reading.checked ? reading.symbols : undefined);
       return { observation, ...(decision && { decision }) };
     };
+    const isUnlikely = ({ decision }: { decision?: Decision }) =>
+      decision !== undefined && decision.evidenceSoFar < LEAST_EVIDENCE_SO_FAR;
     const bits = sighting.alone();
     if (isHopeless(bits.evidence)) return undefined;
     const quick = decided(bits);
+    if (isUnlikely(quick)) return undefined;
     const isSure = quick.decision && quick.decision.errorProbability < SURE_DECISION;
     const isFarFromOver = mayWait && (!quick.decision || quick.decision.unfinished > 1 - SURE_DECISION);
-    return isSure || isFarFromOver ? quick : decided(sighting.together());
+    if (isSure || isFarFromOver) return quick;
+    const whole = decided(sighting.together());
+    return isUnlikely(whole) ? undefined : whole;
   }
 
   /** Looks at a track's next possible length: the call, undefined where there is none, or `'wait'`. */
@@ -286,7 +297,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const sighting = sightTrack(track, characters);
     const decided = decideAlone(sighting, mayWait);
     if (!decided) {
-      lose(track, 'its characters are no characters');
+      lose(track, 'its characters fit no call better than noise does');
       return;
     }
     const { evidence } = decided.observation;

@@ -134,6 +134,15 @@ const WORDS =
     ' ',
   );
 
+function speak(options: readonly string[]): Buffer {
+  try {
+    return execFileSync('espeak-ng', ['--stdout', ...options], { maxBuffer: 2 ** 26 });
+  } catch (error) {
+    // As it stands it cannot leave the worker, for it refers to itself.
+    throw new Error(`speech needs espeak-ng: ${String(error)}`, { cause: error });
+  }
+}
+
 /** Speech made by espeak-ng: random words in several voices. */
 function speech(seed: number): Source {
   const choices = createChoices(seed);
@@ -142,20 +151,9 @@ function speech(seed: number): Source {
     for (let at = 0; at < audio.length;) {
       const text = Array.from({ length: 30 }, () => choices.pick(WORDS)).join(' ');
       const voice = choices.pick(['en', 'de', 'fr', 'es', 'en+f3', 'en+m7', 'en+whisper']);
-      const bytes = execFileSync(
-        'espeak-ng',
-        [
-          '--stdout',
-          '-v',
-          voice,
-          '-s',
-          String(choices.integer(110, 240)),
-          '-p',
-          String(choices.integer(20, 90)),
-          text,
-        ],
-        { maxBuffer: 2 ** 26 },
-      );
+      const speed = String(choices.integer(110, 240));
+      const pitch = String(choices.integer(20, 90));
+      const bytes = speak(['-v', voice, '-s', speed, '-p', pitch, text]);
       const spoken = readWav(bytes).channels[0].subarray(0, audio.length - at);
       audio.set(spoken, at);
       at += spoken.length;

@@ -76,6 +76,34 @@ describe('a stream', () => {
     expect(phasing?.baud).toBe(100);
   });
 
+  it('gives up what carriers seem to begin once the shortest call would be over', () => {
+    const carriers = impair(new Float32Array(30 * sampleRate), sampleRate, 1, [
+      { kind: 'carrier', frequencyHz: 1615, levelDb: 0 },
+      { kind: 'carrier', frequencyHz: 1785, levelDb: 0 },
+      { kind: 'carrier', frequencyHz: 1000, levelDb: -6 },
+      { kind: 'noise', snrDb: 20 },
+    ]);
+    let now = 0;
+    const begun: number[] = [];
+    const waits: number[] = [];
+    const receiver = createReceiver({
+      sampleRate,
+      onEvent: ({ type, time }) => {
+        if (type === 'phasing') begun.push(time);
+        if (type === 'lost') waits.push(now - time);
+      },
+    });
+    for (let at = 0; at < carriers.length; at += sampleRate / 5) {
+      now = at / sampleRate + 0.2;
+      expect(receiver.push(carriers.subarray(at, at + sampleRate / 5))).toEqual([]);
+    }
+    // The shortest calls take 6 + 20 pairs of slots from their phasing on: 5.2 s.
+    const over = begun.filter((time) => time < now - 5.6);
+    expect(over.length).toBeGreaterThan(5);
+    expect(waits.length).toBeGreaterThanOrEqual(over.length);
+    expect(Math.max(...waits)).toBeLessThan(5.6);
+  });
+
   it('is never sure of a call that breaks off, and says why where nothing comes of it', () => {
     const events: ReceiverEvent[] = [];
     const broken = transmit(sent[0], { sampleRate }).slice(0, 5 * sampleRate);
