@@ -1,8 +1,14 @@
 /** Bit errors of the noncoherent demodulator with the receiver's own filters, timing and tones known. */
 import { applyChannel } from '../../src/channel/index.js';
-import { bitEnergy, createBaseband, integrateTone, modulate } from '../../src/modem/index.js';
+import {
+  bitEnergy,
+  createBaseband,
+  integrateTone,
+  modulate,
+  type Modulation,
+} from '../../src/modem/index.js';
 import { BAND_PLANS, WORKING_RATE } from '../../src/receiver/plan.js';
-import { createChoices, randomBits } from '../scenes/random.js';
+import { createChoices, randomBits, type Choices } from '../scenes/random.js';
 import { SIGNAL_LEVEL_DB } from '../scenes/transmission.js';
 import { ebN0OfErrorRate } from './theory.js';
 
@@ -18,6 +24,8 @@ export interface BitErrorJob {
   ebN0Db: number;
   bits: number;
   seed: number;
+  /** Whether the phase runs on from bit to bit, as on the air, or each bit begins anywhere, as the formula has it. */
+  phase: 'continuous' | 'random';
 }
 
 /** What was seen. */
@@ -28,12 +36,31 @@ export interface BitErrors {
   lossDb: number;
 }
 
+/** Bits whose phases have nothing to do with each other. */
+function keyAtRandom(sent: Uint8Array, modulation: Modulation, choices: Choices): Float32Array {
+  const samplesPerBit = SAMPLE_RATE / modulation.baud;
+  const audio = new Float32Array(sent.length * samplesPerBit);
+  sent.forEach((bit, i) => {
+    const frequency = modulation.centreHz + ((bit ? -1 : 1) * modulation.shiftHz) / 2;
+    const phase = choices.uniform(0, 2 * Math.PI);
+    for (let n = 0; n < samplesPerBit; n++) {
+      audio[i * samplesPerBit + n] = 0.5 * Math.cos((2 * Math.PI * frequency * n) / SAMPLE_RATE + phase);
+    }
+  });
+  return audio;
+}
+
 /** Sends random bits through white noise and compares the energies of the two tones bit by bit. */
-export function measureBitErrors({ shiftHz, ebN0Db, bits, seed }: BitErrorJob): BitErrors {
+export function measureBitErrors({ shiftHz, ebN0Db, bits, seed, phase }: BitErrorJob): BitErrors {
   const plan = BAND_PLANS['mf-hf'];
-  const sent = randomBits(createChoices(seed), bits + 2 * EDGE);
+  const choices = createChoices(seed);
+  const sent = randomBits(choices, bits + 2 * EDGE);
   const modulation = { baud: BAUD, shiftHz, centreHz: 1700 };
-  const audio = applyChannel(modulate(sent, { sampleRate: SAMPLE_RATE, modulation, rampBits: 0 }), {
+  const keyed =
+    phase === 'continuous'
+      ? modulate(sent, { sampleRate: SAMPLE_RATE, modulation, rampBits: 0 })
+      : keyAtRandom(sent, modulation, choices);
+  const audio = applyChannel(keyed, {
     sampleRate: SAMPLE_RATE,
     signalLevelDb: SIGNAL_LEVEL_DB,
     seed,

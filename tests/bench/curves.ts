@@ -102,11 +102,13 @@ export function bitCurves(measured: NonNullable<Results['bits']>['data']): strin
   ]);
   const dots = measured
     .filter(({ errors }) => errors > 0)
-    .map(({ ebN0Db, errors, bits, shiftHz }) => ({
+    .map(({ ebN0Db, errors, bits, shiftHz, phase }) => ({
       eb: ebN0Db,
       rate: errors / bits,
       shift: String(shiftHz),
+      phase,
     }));
+  const having = (phase: string) => dots.filter((dot) => dot.phase === phase);
   return draw({
     width: 560,
     height: 400,
@@ -118,16 +120,13 @@ export function bitCurves(measured: NonNullable<Results['bits']>['data']): strin
     marks: [
       Plot.frame({ stroke: '#cbd5e0' }),
       Plot.line(theory, { x: 'eb', y: 'rate', stroke: 'shift', strokeDasharray: '5 3', clip: true }),
-      Plot.dot(dots, { x: 'eb', y: 'rate', fill: 'shift', r: 4 }),
+      Plot.dot(having('continuous'), { x: 'eb', y: 'rate', fill: 'shift', r: 4 }),
+      Plot.dot(having('random'), { x: 'eb', y: 'rate', stroke: 'shift', r: 4, strokeWidth: 1.5 }),
       Plot.text(
         [
-          { eb: 3.3, rate: 1e-3, text: '200 Hz: dots measured, dashed ½·exp(−Eb/2N₀)', shift: '200' },
-          {
-            eb: 3.3,
-            rate: 5e-4,
-            text: '170 Hz: dots measured, dashed theory for tones 1.7 apart',
-            shift: '170',
-          },
+          { eb: 3.3, rate: 1e-3, text: '200 Hz: dashed ½·exp(−Eb/2N₀)', shift: '200' },
+          { eb: 3.3, rate: 5e-4, text: '170 Hz: dashed theory for tones 1.7 apart', shift: '170' },
+          { eb: 3.3, rate: 2.5e-4, text: '● phase runs on  ○ bits of random phase', shift: '200' },
         ],
         { x: 'eb', y: 'rate', text: 'text', fill: 'shift', textAnchor: 'start' },
       ),

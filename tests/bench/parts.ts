@@ -58,8 +58,10 @@ function split(total: number, most: number): number[] {
 async function measureBits(pool: Pool, size: Size, seed: number) {
   return pool.run(
     'bits',
-    [200, 170].flatMap((shiftHz) =>
-      [4, 6, 8, 9, 10, 11].map((ebN0Db) => ({ shiftHz, ebN0Db, bits: size.bits, seed })),
+    (['random', 'continuous'] as const).flatMap((phase) =>
+      [200, 170].flatMap((shiftHz) =>
+        [4, 6, 8, 9, 10, 11].map((ebN0Db) => ({ shiftHz, phase, ebN0Db, bits: size.bits, seed })),
+      ),
     ),
   );
 }

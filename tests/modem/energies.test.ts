@@ -123,13 +123,23 @@ describe('noncoherent detection', () => {
     }
   });
 
-  // Binary orthogonal FSK, noncoherent, in white noise: ½·exp(−Eb/2N₀) (Proakis, Digital Communications, §4.5). Where
-  // the phase is continuous the spectrum is narrower than that of single bits, and a filter around it gains a little.
-  it('errs as theory says at 100 Bd and 200 Hz shift', () => {
-    const { errors, bits, lossDb } = measureBitErrors({ shiftHz: 200, ebN0Db: 7, bits: 12_000, seed: 1 });
+  // Binary orthogonal FSK, noncoherent, in white noise: ½·exp(−Eb/2N₀) (Proakis, Digital Communications, §4.5). The
+  // formula is for bits by themselves; where the phase is continuous the spectrum is narrower than theirs, and a filter
+  // around it gains a little.
+  it.each([
+    ['random', -0.1],
+    ['continuous', -0.5],
+  ] as const)('errs as theory says at 100 Bd and 200 Hz shift, %s phase', (phase, least) => {
+    const { errors, bits, lossDb } = measureBitErrors({
+      shiftHz: 200,
+      ebN0Db: 7,
+      bits: 12_000,
+      seed: 1,
+      phase,
+    });
     expect(bits).toBe(12_000);
     expect(errors).toBeGreaterThan(300);
     expect(lossDb).toBeLessThan(0.3);
-    expect(lossDb).toBeGreaterThan(-0.5);
+    expect(lossDb).toBeGreaterThan(least);
   });
 });
