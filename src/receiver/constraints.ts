@@ -4,6 +4,9 @@
 import { callLayouts } from '../calls/index.js';
 import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
 
+/** Information characters of a call besides its layout: the second format specifier, the error check, two EOS. */
+export const CHARACTERS_AROUND = 4;
+
 /** One position of the tree. The path from the root is a sequence of positions from the format specifier on. */
 export interface LayoutNode {
   /** 0 for the format specifier. */

@@ -3,42 +3,19 @@
  */
 import { decodeCall, describeCall } from '../calls/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
-import type { Band, CharacterReading } from '../frames/index.js';
+import type { Band } from '../frames/index.js';
 import { createBaseband, type Baseband } from '../modem/index.js';
-import { SYMBOL_COUNT } from '../symbols/index.js';
-import { sequenceBits, sight, type Observation, type Sighting } from './attempt.js';
-import { layoutLengths } from './constraints.js';
-import { decide, type CharacterEvidence, type Decision } from './decide.js';
+import { sequenceBits, sight, type Sighting } from './attempt.js';
+import { CHARACTERS_AROUND, layoutLengths } from './constraints.js';
+import type { Decision } from './decide.js';
 import { expansionBegins, readFollowing } from './following.js';
+import { SURE_DECISION, UNLIKELY, decideSighting, disbelief, rate } from './judge.js';
 import { createSendingMemory, type Sending } from './memory.js';
 import { BAND_PLANS, WORKING_RATE, type BandPlan } from './plan.js';
 import { createSearch, type Found, type Search } from './search.js';
 import { createWorkingStream } from './stream.js';
 import { lockCentre, lockPhasing, type Lock } from './synchronise.js';
-import type { Quality, ReceivedCall, Receiver, ReceiverOptions } from './types.js';
-
-/** An error probability below this is `recovered`, or `clean` where every character also reads by itself. */
-const SURE = 1e-4;
-
-/** An error is this much likelier (odds) than the model of the decision has it: measured by `npm run bench -- calibration`. */
-const MODEL_ODDS = 2;
-
-/** What a decision's error probability must be below for the call to be sure. */
-const SURE_DECISION = SURE / MODEL_ODDS;
-
-/** No call is surer than this: what the model leaves out (another signal in the same place, a fault) stays possible. */
-const LEAST_ERROR_PROBABILITY = 1e-9;
-
-/** How much likelier (ln) than random bits the characters of a call must be, whatever its quality. */
-const LEAST_EVIDENCE = 14;
-/** How much likelier (ln) the characters and the phasing must be together. */
-const LEAST_TOTAL_EVIDENCE = 40;
-
-/**
- * How much likelier (ln) than random bits what has come of a call must be to go on. Weak calls have 10 and more, noise
- * and carriers below 4 (measured at −14 dB); waiting for every length there may be would cost much time.
- */
-const LEAST_EVIDENCE_SO_FAR = 4;
+import type { ReceivedCall, Receiver, ReceiverOptions } from './types.js';
 
 /** A call goes on to the next length while that explains more than this share of the doubt. */
 const UNFINISHED_SHARE = 0.1;
@@ -48,9 +25,6 @@ const SIBLING_BITS = 10;
 
 /** A signal this many times stronger in amplitude splatters its own call elsewhere. */
 const SPLATTER = 3;
-
-/** Information characters of a call besides its layout: the second format specifier, the error check, two EOS. */
-const CHARACTERS_AROUND = 4;
 
 /** Information characters that have been received when the phasing ends. */
 const PHASING_CHARACTERS = 2;
@@ -103,26 +77,6 @@ function searchedCentres(plan: BandPlan, options: ReceiverOptions): readonly [nu
   const centre = requireNumber('centreHz', options.centreHz, 200, 3000, 'Hz');
   const search = requireNumber('searchHz', options.searchHz ?? 50, 0, 2000, 'Hz');
   return [centre - search, centre + search];
-}
-
-/** Whether a decided symbol contradicts a character that both sendings read alike. */
-function isContradicted(characters: readonly CharacterReading[], symbols: readonly number[]): boolean {
-  return [symbols[0], ...symbols].some((symbol, i) => {
-    const reading = characters.at(i);
-    return reading?.dx !== undefined && reading.dx === reading.rx && reading.dx !== symbol;
-  });
-}
-
-/** Whether even the likeliest symbol of every character together explains the audio no better than chance. */
-function isHopeless({ values, count }: CharacterEvidence): boolean {
-  let sum = 0;
-  for (let character = 0; character < count; character++) {
-    let best = -Infinity;
-    for (let i = character * SYMBOL_COUNT; i < (character + 1) * SYMBOL_COUNT; i++)
-      best = Math.max(best, values[i]);
-    sum += best;
-  }
-  return sum < LEAST_EVIDENCE;
 }
 
 /**
@@ -209,28 +163,12 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     return { ...sighting, lock: moved(sighting.lock, -shift) };
   }
 
-  function judge(
+  function describe(
     track: Track,
-    sighting: Sighting,
-    { reading, characters: read }: Observation,
-    decision: Decision,
-    sendings: number,
-  ): ReceivedCall | string {
-    const { symbols, evidence } = decision;
-    const { lock } = sighting;
-    // Chance passes the ten-unit code in every character and the error check too rarely to matter.
-    if (!reading.checked) {
-      if (evidence < LEAST_EVIDENCE) return 'its characters fit no call better than noise does';
-      if (evidence + sighting.phasingEvidence < LEAST_TOTAL_EVIDENCE) return 'too weak to be told from noise';
-    }
-    const characters = read.slice(0, symbols.length + CHARACTERS_AROUND - 1);
-    const isAlone = sendings === 1;
-    const isDoubted = isAlone && isContradicted(characters, symbols);
-    const floor = isDoubted ? 0.5 : LEAST_ERROR_PROBABILITY;
-    const modelled = decision.errorProbability;
-    const errorProbability = Math.max(floor, (MODEL_ODDS * modelled) / (1 + (MODEL_ODDS - 1) * modelled));
-    const isRead = isAlone && reading.checked && reading.symbols?.join() === symbols.join();
-    const quality: Quality = errorProbability >= SURE ? 'doubtful' : isRead ? 'clean' : 'recovered';
+    { lock, snrDb }: Sighting,
+    { symbols }: Decision,
+    rating: ReturnType<typeof rate>,
+  ): ReceivedCall {
     const call = decodeCall(symbols);
     return {
       start: timeOf(track, lock, 0),
@@ -240,13 +178,10 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       inverted: lock.inverted,
       symbols,
       expansions: [],
-      quality,
-      errorProbability,
       call,
       text: describeCall(call),
-      snrDb: sighting.snrDb,
-      sendings,
-      characters,
+      snrDb,
+      ...rating,
     };
   }
 
@@ -261,73 +196,36 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     );
   }
 
-  function lose(track: Track, reason: string): undefined {
-    tell({ type: 'lost', ...about(track), reason });
-    return undefined;
-  }
-
-  /** The decision by the bits alone where that is sure, otherwise by the phase through them; none where both are vain. */
-  function decideAlone(
-    sighting: Sighting,
-    mayWait: boolean,
-  ): { observation: Observation; decision?: Decision } | undefined {
-    const decided = (observation: Observation) => {
-      const { evidence, reading } = observation;
-      const decision = decide(evidence, reading.checked ? reading.symbols : undefined);
-      return { observation, ...(decision && { decision }) };
-    };
-    const isUnlikely = ({ decision }: { decision?: Decision }) =>
-      decision !== undefined && decision.evidenceSoFar < LEAST_EVIDENCE_SO_FAR;
-    const bits = sighting.alone();
-    if (isHopeless(bits.evidence)) return undefined;
-    const quick = decided(bits);
-    if (isUnlikely(quick)) return undefined;
-    const isSure = quick.decision && quick.decision.errorProbability < SURE_DECISION;
-    const isFarFromOver = mayWait && (!quick.decision || quick.decision.unfinished > 1 - SURE_DECISION);
-    if (isSure || isFarFromOver) return quick;
-    const whole = decided(sighting.together());
-    return isUnlikely(whole) ? undefined : whole;
-  }
-
-  /** Looks at a track's next possible length: the call, undefined where there is none, or `'wait'`. */
-  function attempt(track: Track, isLast: boolean): ReceivedCall | 'wait' | undefined {
+  /** Looks at a track's next possible length: the call, `'wait'`, or why there is none. */
+  function attempt(track: Track, isLast: boolean): ReceivedCall | 'wait' | { lost: string } {
     const characters = lengths[isLast ? lengths.length - 1 : track.length];
     track.length++;
     const mayWait = !isLast && track.length < lengths.length;
     const sighting = sightTrack(track, characters);
-    const decided = decideAlone(sighting, mayWait);
-    if (!decided) {
-      lose(track, 'its characters fit no call better than noise does');
-      return;
-    }
+    const decided = decideSighting(sighting, mayWait);
+    if (!decided) return { lost: UNLIKELY };
     const { evidence } = decided.observation;
     const alone = decided.decision;
     const isUnsure = !alone || alone.errorProbability >= SURE_DECISION;
     if (mayWait && isUnsure && (!alone || alone.unfinished > UNFINISHED_SHARE * alone.errorProbability)) {
       return 'wait';
     }
-    if (!alone) {
-      lose(track, 'it did not end');
-      return;
-    }
+    if (!alone) return { lost: 'it did not end' };
     const { lock } = sighting;
     const time = timeOf(track, lock, 0);
     const sending: Sending = { plan: track.plan, lock, time, evidence, alone: alone.evidence };
     const together = isUnsure ? memory.decideTogether(sending, SURE_DECISION) : undefined;
     memory.remember(sending);
-    const result = judge(
+    const decision = together?.decision ?? alone;
+    const doubt = disbelief(sighting, decided.observation, decision);
+    if (doubt !== undefined) return { lost: doubt };
+    const call = describe(
       track,
       sighting,
-      decided.observation,
-      together?.decision ?? alone,
-      together?.sendings ?? 1,
+      decision,
+      rate(decided.observation, decision, together?.sendings ?? 1),
     );
-    if (typeof result === 'string') {
-      lose(track, result);
-      return;
-    }
-    if (isSplatter(result, track.strength)) return undefined;
-    return result;
+    return isSplatter(call, track.strength) ? { lost: 'it is the splatter of a stronger signal' } : call;
   }
 
   /** Looks at what follows a decided call: the whole call, or `'wait'` where more may come. */
@@ -353,7 +251,10 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     if (!track.decided) {
       const call = attempt(track, isLast);
       if (call === 'wait') return false;
-      if (!call) return true;
+      if ('lost' in call) {
+        tell({ type: 'lost', ...about(track), reason: call.lost });
+        return true;
+      }
       track.decided = call;
       track.following = call.symbols.length + CHARACTERS_AROUND - 1;
       reported = [...reported, { call, strength: track.strength }].slice(-REPORTS_KEPT);
