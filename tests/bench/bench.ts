@@ -15,6 +15,7 @@ import {
   latencyTable,
   page,
   speedTable,
+  stepTable,
 } from './report.js';
 import { loadResults, saveResults, type Results } from './results.js';
 
@@ -66,6 +67,8 @@ function print(part: Part, results: Results): string {
       return bitTable(results.bits?.data ?? []);
     case 'decode':
       return decodeTables(results.decode?.data ?? []);
+    case 'steps':
+      return stepTable(results.steps?.data ?? []);
     case 'calibration': {
       const data = results.calibration?.data;
       return data

@@ -9,7 +9,8 @@ import { between, impair } from '../scenes/transmission.js';
 import { CHANNELS, type ChannelName } from './channels.js';
 import { readByTextbook } from './textbook.js';
 
-const SAMPLE_RATE = 8000;
+/** Samples per second. */
+export const SAMPLE_RATE = 8000;
 const BAUD = 100;
 const CENTRE_HZ = 1700;
 /** How far the receiver's idea of centre and clock is off, at most either way. */
@@ -48,7 +49,23 @@ export interface Outcome {
   textbook?: { right: boolean; wrong: boolean };
 }
 
-function sendOne(job: DecodeJob, seed: number): Outcome {
+/** A call on the air, and what the receiver is not told of it. */
+export interface OnTheAir {
+  readonly audio: Float32Array;
+  readonly kind: TableKind;
+  readonly symbols: readonly number[];
+  readonly snrDb: number;
+  /** Bits of all sendings. */
+  readonly bits: number;
+  /** Seconds to the first bit, midway between the two paths of a fading channel. */
+  readonly start: number;
+  /** Bits per second and hertz midway between the tones, as received. */
+  readonly baud: number;
+  readonly centreHz: number;
+}
+
+/** Sends a random call through a channel. */
+export function send(job: Pick<DecodeJob, 'channel' | 'snrDb' | 'calls'>, seed: number): OnTheAir {
   const choices = createChoices(seed);
   const { fading, sendings } = CHANNELS[job.channel];
   const kind = job.calls === 'alerts' ? 'distressAlert' : choices.pick(KINDS);
@@ -64,24 +81,31 @@ function sendOne(job: DecodeJob, seed: number): Outcome {
     seed,
     [...fading, { kind: 'offset', offsetHz }, { kind: 'clock', ppm }, { kind: 'noise', snrDb }],
   );
-  const reported = receiveCalls(audio, { sampleRate: SAMPLE_RATE, bands: ['mf-hf'] }).map((call) => ({
-    right: call.symbols.join() === symbols.join(),
-    quality: call.quality,
-    errorProbability: call.errorProbability,
-  }));
-  const outcome: Outcome = { snrDb, channel: job.channel, kind, seed, reported };
-  if (!job.textbook) return outcome;
   const speed = 1 + ppm * 1e-6;
-  // Between the two paths of a fading channel.
   const delay = fading.length > 0 ? LONGEST_DELAY_SECONDS / 4 : 0;
-  const read = readByTextbook(audio, {
-    sampleRate: SAMPLE_RATE,
+  return {
+    audio,
+    kind,
+    symbols,
+    snrDb,
+    bits: bits.length,
     start: (Math.round(before * SAMPLE_RATE) / SAMPLE_RATE + delay) / speed,
     baud: BAUD * speed,
     centreHz: (CENTRE_HZ + offsetHz) * speed,
-    bits: bits.length,
-  });
-  const isRight = (other: readonly number[]) => other.join() === symbols.join();
+  };
+}
+
+function sendOne(job: DecodeJob, seed: number): Outcome {
+  const sent = send(job, seed);
+  const isRight = (symbols: readonly number[]) => symbols.join() === sent.symbols.join();
+  const reported = receiveCalls(sent.audio, { sampleRate: SAMPLE_RATE, bands: ['mf-hf'] }).map((call) => ({
+    right: isRight(call.symbols),
+    quality: call.quality,
+    errorProbability: call.errorProbability,
+  }));
+  const outcome: Outcome = { snrDb: sent.snrDb, channel: job.channel, kind: sent.kind, seed, reported };
+  if (!job.textbook) return outcome;
+  const read = readByTextbook(sent.audio, { ...sent, sampleRate: SAMPLE_RATE });
   outcome.textbook = { right: read.some(isRight), wrong: !read.every(isRight) };
   return outcome;
 }

@@ -5,6 +5,7 @@ import { LOOK_ALIKES, type FalseCalls } from './lookalikes.js';
 import type { Pool } from './pool.js';
 import type { Calibration, CalibrationBin, DecodePoint, Results } from './results.js';
 import { SEARCHES } from './speed.js';
+import type { StepPoint } from './steps.js';
 
 /** How much is measured. */
 export interface Size {
@@ -103,6 +104,17 @@ async function measureDecode(pool: Pool, size: Size, seed: number): Promise<Deco
   const outcomes = (await pool.run('decode', jobs)).flat();
   return points.map(({ channel, snrDb }) =>
     decodePoint(outcomes.filter((outcome) => outcome.channel === channel && outcome.snrDb === snrDb)),
+  );
+}
+
+/** The same alerts as {@link measureDecode} sends, once each. */
+async function measureSteps(pool: Pool, size: Size, seed: number): Promise<StepPoint[]> {
+  const points = CHANNEL_NAMES.filter((channel) => CHANNELS[channel].sendings === 1).flatMap((channel) =>
+    CHANNELS[channel].snrDb.map((snrDb) => ({ channel, snrDb })),
+  );
+  return pool.run(
+    'steps',
+    points.map((point, i) => ({ ...point, count: size.callsPerPoint, seed: seed + 10_000 * i })),
   );
 }
 
@@ -221,6 +233,7 @@ async function measureLatency(pool: Pool, size: Size, seed: number) {
 export const PARTS = {
   bits: measureBits,
   decode: measureDecode,
+  steps: measureSteps,
   calibration: measureCalibration,
   false: measureFalse,
   speed: measureSpeed,

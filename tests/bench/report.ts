@@ -2,6 +2,7 @@
 import { CHANNELS, CHANNEL_NAMES, type ChannelName } from './channels.js';
 import { LOOK_ALIKES } from './lookalikes.js';
 import type { Calibration, DecodePoint, Measured, Results } from './results.js';
+import { STEPS, type Step, type StepPoint } from './steps.js';
 import { ebN0OfErrorRate, fskErrorRate, orthogonalErrorRate, textbookDecodeRate } from './theory.js';
 
 const ALERT_CHARACTERS = 18;
@@ -81,6 +82,23 @@ export function decodeTables(points: readonly DecodePoint[]): string {
       rows,
     ),
   ].join('\n');
+}
+
+/** Where half and nine in ten of the alerts are right after each step. */
+export function stepTable(points: readonly StepPoint[]): string {
+  const channels = CHANNEL_NAMES.filter((channel) => points.some((point) => point.channel === channel));
+  return table(
+    ['decided by', ...channels.map((channel) => `${CHANNELS[channel].title}, 50 % / 90 %`)],
+    Object.entries(STEPS).map(([step, title]) => [
+      title,
+      ...channels.map((channel) => {
+        const own = points
+          .filter((point) => point.channel === channel)
+          .map(({ snrDb, right, count }) => ({ snrDb, share: right[step as Step] / count }));
+        return `${decibel(crossing(own, 0.5))} / ${decibel(crossing(own, 0.9))}`;
+      }),
+    ]),
+  );
 }
 
 /** Bit error rates beside theory. */
@@ -220,13 +238,20 @@ export function page(results: Results): string {
     '# Performance',
     'Measured by `npm run bench`, which writes this page, its pictures and `performance.json` from the seeds given. `npm run bench -- decode` measures one part anew, `--short` measures a little of everything and writes nothing, `--help` tells the rest. Signal-to-noise ratios (SNR) are in 3 kHz; at 100 Bd they are 14.8 dB less than Eb/N₀.',
   ];
-  const { decode, bits, calibration, speed, memory, latency } = results;
+  const { decode, steps, bits, calibration, speed, memory, latency } = results;
   if (decode) {
     parts.push(
       '## Alerts decoded',
       `${source(decode)}. Random distress alerts at 8 kHz with 200 dots; the receiver searches the whole passband at 100 Bd and knows nothing: the start is random, the centre lies within ±20 Hz of 1700 Hz, the clock within ±100 ppm. _Read_: reported with the right characters as \`clean\` or \`recovered\`. The textbook receiver is the baseline: it is told start, clock and centre, takes the stronger tone of each bit, the DX or else the RX sending of each character by the ten-unit check, and the error check at the end. Its theory: every one of the 18 characters reads in DX or in RX.`,
       '![Share of alerts decoded against SNR](performance-decode.svg)',
       decodeTables(decode.data),
+    );
+  }
+  if (steps) {
+    parts.push(
+      '## What each step gains',
+      `${source(steps)}. ${steps.data[0].count} alerts at each ratio, where they begin and their centre known, clock unknown. Right is the likeliest call, however sure; each row adds a step to those above it.`,
+      stepTable(steps.data),
     );
   }
   if (calibration) {

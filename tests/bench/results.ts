@@ -6,6 +6,7 @@ import type { ChannelName } from './channels.js';
 import type { Latencies } from './latency.js';
 import type { FalseCalls } from './lookalikes.js';
 import type { Memory, Speed } from './speed.js';
+import type { StepPoint } from './steps.js';
 
 /** Share of alerts decoded at one signal-to-noise ratio. */
 export interface DecodePoint {
@@ -56,6 +57,7 @@ export interface Measured<Data> {
 export interface Results {
   bits?: Measured<(BitErrorJob & BitErrors)[]>;
   decode?: Measured<DecodePoint[]>;
+  steps?: Measured<StepPoint[]>;
   calibration?: Measured<Calibration>;
   false?: Measured<FalseCalls[]>;
   speed?: Measured<Speed[]>;

@@ -3,12 +3,14 @@ import { measureBitErrors, type BitErrorJob } from './biterrors.js';
 import { runDecodeJob, type DecodeJob } from './decode.js';
 import { runLatencyJob, type LatencyJob } from './latency.js';
 import { runLookAlikeJob, type LookAlikeJob } from './lookalikes.js';
+import { runStepJob, type StepJob } from './steps.js';
 import { runMemoryJob, runSpeedJob, type MemoryJob, type SpeedJob } from './speed.js';
 
 /** The jobs by name. */
 export const JOBS = {
   bits: (job: BitErrorJob) => ({ ...job, ...measureBitErrors(job) }),
   decode: (job: DecodeJob) => runDecodeJob(job),
+  steps: (job: StepJob) => runStepJob(job),
   lookAlike: (job: LookAlikeJob) => runLookAlikeJob(job),
   speed: (job: SpeedJob) => runSpeedJob(job),
   memory: (job: MemoryJob) => runMemoryJob(job),

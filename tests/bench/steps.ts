@@ -1,0 +1,90 @@
+/** What each step of the receiver gains: alerts whose place is known, decided in ways that each add a step. */
+import { LONG_DOTS } from '../../src/frames/index.js';
+import { createBaseband } from '../../src/modem/index.js';
+import { sequenceBits, sight } from '../../src/receiver/attempt.js';
+import { decide, type CharacterEvidence } from '../../src/receiver/decide.js';
+import { BAND_PLANS, WORKING_RATE } from '../../src/receiver/plan.js';
+import { createWorkingStream } from '../../src/receiver/stream.js';
+import { lockCentre, lockPhasing } from '../../src/receiver/synchronise.js';
+import { SYMBOL_COUNT } from '../../src/symbols/index.js';
+import type { ChannelName } from './channels.js';
+import { SAMPLE_RATE, send } from './decode.js';
+
+const PLAN = BAND_PLANS['mf-hf'];
+const MARGIN_BITS = 4;
+/** Information characters besides those from one format specifier through the error check. */
+const OTHER_CHARACTERS = 3;
+
+/** The steps, each with those above it. */
+export const STEPS = {
+  hard: 'hard bits, the ten-unit check, DX else RX',
+  soft: 'likelihoods instead, both sendings added, each character by itself',
+  tables: 'the whole call at once, under the call tables and the error check',
+  phase: 'the phase followed through the bits',
+} as const;
+
+/** One of them. */
+export type Step = keyof typeof STEPS;
+
+/** Alerts to send. */
+export interface StepJob {
+  channel: ChannelName;
+  snrDb: number;
+  count: number;
+  seed: number;
+}
+
+/** How many alerts each way of deciding got right, however sure. */
+export interface StepPoint extends StepJob {
+  right: Record<Step, number>;
+}
+
+/** The likeliest symbol of each character, from one format specifier through the error check. */
+function likeliest({ values }: CharacterEvidence, characters: number): number[] {
+  return Array.from({ length: characters }, (_, character) => {
+    const score = (symbol: number) =>
+      values[(character + 1) * SYMBOL_COUNT + symbol] + (character === 0 ? values[symbol] : 0);
+    let best = 0;
+    for (let symbol = 1; symbol < SYMBOL_COUNT; symbol++) if (score(symbol) > score(best)) best = symbol;
+    return best;
+  });
+}
+
+function decideInSteps(job: StepJob, seed: number): Record<Step, boolean> {
+  const { audio, symbols, start, baud, centreHz } = send({ ...job, calls: 'alerts' }, seed);
+  const stream = createWorkingStream(SAMPLE_RATE);
+  stream.push(audio);
+  stream.push(new Float32Array(SAMPLE_RATE / 10));
+  const characters = symbols.length + OTHER_CHARACTERS;
+  const margin = MARGIN_BITS * PLAN.bitSamples;
+  const phasing = (start + LONG_DOTS / baud) * WORKING_RATE;
+  const from = Math.round(phasing) - margin;
+  const to = from + sequenceBits(characters) * PLAN.bitSamples + 2 * margin;
+  const baseband = createBaseband({ ...PLAN, sampleRate: WORKING_RATE })(stream.slice(from, to), centreHz);
+  const samplesPerBit = baseband.rate / PLAN.modulation.baud;
+  const rough = {
+    centreHz,
+    inverted: false,
+    timing: { start: (phasing - from) / PLAN.decimation, samplesPerBit },
+  };
+  const { lock } = lockPhasing(baseband, PLAN, rough, WORKING_RATE / PLAN.period);
+  const sighting = sight(baseband, PLAN, lockCentre(baseband, PLAN, lock), characters);
+  const alone = sighting.alone();
+  const isRight = (other: readonly number[] | undefined) => other?.join() === symbols.join();
+  return {
+    hard: alone.reading.checked && isRight(alone.reading.symbols),
+    soft: isRight(likeliest(alone.evidence, symbols.length)),
+    tables: isRight(decide(alone.evidence)?.symbols),
+    phase: isRight(decide(sighting.together().evidence)?.symbols),
+  };
+}
+
+/** Sends the alerts of a job, each with a seed of its own. */
+export function runStepJob(job: StepJob): StepPoint {
+  const right = { hard: 0, soft: 0, tables: 0, phase: 0 };
+  for (let i = 0; i < job.count; i++) {
+    const decided = decideInSteps(job, job.seed + i);
+    for (const step of Object.keys(STEPS) as Step[]) if (decided[step]) right[step]++;
+  }
+  return { ...job, right };
+}
