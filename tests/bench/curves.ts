@@ -26,8 +26,7 @@ const ALERT_CHARACTERS = 18;
 
 /** Share of alerts decoded against the signal-to-noise ratio, one panel for each channel. */
 export function decodeCurves(points: readonly DecodePoint[]): string {
-  const panel = (name: keyof typeof CHANNELS) =>
-    CHANNELS[name].title.replace(' (', '\n(').replace(', ', ',\n');
+  const panel = (name: keyof typeof CHANNELS) => CHANNELS[name].title.replace(/ (?=\(|white)/, '\n');
   const ours = points.map((point) => ({
     channel: panel(point.channel),
     snr: point.snrDb,
@@ -72,20 +71,20 @@ export function decodeCurves(points: readonly DecodePoint[]): string {
       Plot.line(textbook, { ...line, stroke: BASELINE, strokeWidth: 1.6, marker: 'dot' }),
       Plot.line(ours, { ...line, stroke: OURS, strokeWidth: 2.2, marker: 'dot' }),
       Plot.dot(required, { ...line, symbol: 'times', stroke: '#1a202c', r: 5, strokeWidth: 2 }),
-      Plot.text([{ channel: panel('white'), snr: -16.5, share: 0.84 }], {
+      Plot.text([{ channel: panel('moderate'), snr: -16.5, share: 0.7 }], {
         ...line,
         text: () => 'dotphase',
         fill: OURS,
         textAnchor: 'start',
         fontWeight: 'bold',
       }),
-      Plot.text([{ channel: panel('white'), snr: -2.2, share: 0.55 }], {
+      Plot.text([{ channel: panel('white'), snr: -4.6, share: 0.5 }], {
         ...line,
         text: () => 'textbook,\ndotted: theory',
         fill: BASELINE,
         textAnchor: 'start',
       }),
-      Plot.text([{ channel: panel('white'), snr: -16.5, share: 0.95 }], {
+      Plot.text([{ channel: panel('five'), snr: -12, share: 0.82 }], {
         ...line,
         text: () => '× required',
         textAnchor: 'start',
@@ -145,10 +144,16 @@ export function calibrationCurve({ bins }: Calibration): string {
       none: wrong === 0,
       label: wrong === 0 ? `none of ${calls}` : `${wrong} of ${calls}`,
     }));
+  const filled = rows.filter(({ none }) => !none);
+  // Neighbours lie too close to have their labels on the same side.
+  const above = rows.filter(({ none }, i) => none && i % 2 === 0);
+  const below = rows.filter(({ none }, i) => none && i % 2 === 1);
+  const at = { x: 'estimate', y: 'observed', text: 'label', fontSize: 10 } as const;
   return draw({
-    width: 560,
+    width: 600,
     height: 400,
     marginLeft: 60,
+    marginRight: 60,
     marginBottom: 44,
     x: {
       type: 'log',
@@ -185,8 +190,10 @@ export function calibrationCurve({ bins }: Calibration): string {
         stroke: OURS,
         strokeWidth: 1.5,
       }),
-      Plot.text(rows, { x: 'estimate', y: 'observed', text: 'label', dy: -12, fontSize: 10 }),
-      Plot.text([[1e-9, 4e-5]], {
+      Plot.text(filled, { ...at, textAnchor: 'start', dx: 9, dy: 3 }),
+      Plot.text(above, { ...at, dy: -12 }),
+      Plot.text(below, { ...at, dy: 13 }),
+      Plot.text([[1.5e-10, 2e-5]], {
         text: () => 'open: no error seen, drawn at one in as many calls',
         textAnchor: 'start',
         fontSize: 11,
