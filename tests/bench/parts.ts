@@ -107,11 +107,17 @@ async function measureDecode(pool: Pool, size: Size, seed: number): Promise<Deco
   );
 }
 
-/** The same alerts as {@link measureDecode} sends, once each. */
+/** Where the place of an alert is known, weaker ones can be read: ratios below those of {@link measureDecode}, dB. */
+const BELOW = [3, 2, 1];
+
 async function measureSteps(pool: Pool, size: Size, seed: number): Promise<StepPoint[]> {
-  const points = CHANNEL_NAMES.filter((channel) => CHANNELS[channel].sendings === 1).flatMap((channel) =>
-    CHANNELS[channel].snrDb.map((snrDb) => ({ channel, snrDb })),
-  );
+  const points = CHANNEL_NAMES.filter((channel) => CHANNELS[channel].sendings === 1).flatMap((channel) => {
+    const { snrDb: ratios } = CHANNELS[channel];
+    return [...BELOW.map((below) => Math.min(...ratios) - below), ...ratios].map((snrDb) => ({
+      channel,
+      snrDb,
+    }));
+  });
   return pool.run(
     'steps',
     points.map((point, i) => ({ ...point, count: size.callsPerPoint, seed: seed + 10_000 * i })),
