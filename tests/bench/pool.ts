@@ -1,4 +1,6 @@
 /** Worker processes that share the jobs of a benchmark. */
+import { fileURLToPath } from 'node:url';
+import { buildSync } from 'esbuild';
 import { Tinypool } from 'tinypool';
 import type { JOBS } from './worker.js';
 
@@ -17,12 +19,26 @@ export interface Pool {
   close(): Promise<void>;
 }
 
+/** Bundles the workers as users have the library, in plain JavaScript: through tsx it runs a fifth slower. */
+function bundleWorker(): string {
+  const outfile = fileURLToPath(new URL('../../coverage/bench/worker.js', import.meta.url));
+  buildSync({
+    entryPoints: [fileURLToPath(new URL('worker.ts', import.meta.url))],
+    outfile,
+    bundle: true,
+    packages: 'external',
+    platform: 'node',
+    format: 'esm',
+  });
+  return outfile;
+}
+
 /** @param workers - processes that work at the same time */
 export function createPool(workers: number): Pool {
   const pool = new Tinypool({
     runtime: 'child_process',
-    filename: new URL('worker.ts', import.meta.url).href,
-    execArgv: ['--import', 'tsx'],
+    filename: bundleWorker(),
+    execArgv: [],
     minThreads: workers,
     maxThreads: workers,
   });

@@ -286,7 +286,7 @@ export function page(results: Results): string {
   if (speed) {
     parts.push(
       '## Speed',
-      `${source(speed)}. Seconds of 12 kHz audio for each second of processor time (all threads of the process together), pushed in blocks of 0.1 s; noise with a call at 3 dB in each minute, or noise alone. The machine was shared with other work.`,
+      `${source(speed)}. Seconds of 12 kHz audio for each second of processor time (all threads of the process together), pushed in blocks of 0.1 s; noise with a call at 3 dB in each minute, or noise alone; three runs before those counted let the code be compiled. The machine was shared with other work.`,
       speedTable(speed.data),
     );
   }
