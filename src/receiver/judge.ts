@@ -26,8 +26,9 @@ const LEAST_EVIDENCE = 14;
 const LEAST_TOTAL_EVIDENCE = 40;
 
 /**
- * How much likelier (ln) than random bits what has come of a call must be to go on. Weak calls have 10 and more, noise
- * and carriers below 4 (measured at −14 dB); waiting for every length there may be would cost much time.
+ * How much likelier (ln) than random bits what has come of a call must be to go on. By their bits alone, weak calls
+ * (−14 dB) mostly have 10 and more, noise and carriers mostly less than 4; waiting for every length there may be would
+ * cost much time.
  */
 const LEAST_EVIDENCE_SO_FAR = 4;
 
