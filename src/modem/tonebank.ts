@@ -31,7 +31,7 @@ export interface ToneBank {
 /** Up to this many tones, summing them two by two is faster than a transform of all (measured). */
 const FEW_TONES = 22;
 
-/** A bank of matched filters with rectangular windows; both ways of computing it give the same powers. */
+/** A bank of matched filters with rectangular windows; both ways of computing it give the same powers, but for what aliases in few tones. */
 export function createToneBank(options: ToneBankOptions): ToneBank {
   const powerOfTwo = (options.period & (options.period - 1)) === 0;
   return options.tones.length <= FEW_TONES || !powerOfTwo
@@ -42,7 +42,7 @@ export function createToneBank(options: ToneBankOptions): ToneBank {
 /** Samples that may be added up before the tones are told apart. */
 const GROUPS = [4, 2];
 
-/** Cycles that a tone may turn within a group; at this many, groups lessen its power by 0.1 dB. */
+/** Cycles that a tone may turn within a group: at this many a group takes 0.1 dB of its power, which is given back. */
 const MOST_TURN = 1 / 12;
 
 /**

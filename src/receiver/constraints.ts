@@ -7,6 +7,11 @@ import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
 /** Information characters of a call besides its layout: the second format specifier, the error check, two EOS. */
 export const CHARACTERS_AROUND = 4;
 
+/** Information characters that a call takes, given its symbols from one format specifier through the error check. */
+export function informationCharacters(symbols: readonly number[]): number {
+  return symbols.length - 1 + CHARACTERS_AROUND;
+}
+
 /** One position of the tree. The path from the root is a sequence of positions from the format specifier on. */
 export interface LayoutNode {
   /** 0 for the format specifier. */

@@ -58,7 +58,7 @@ interface End {
 }
 
 /** The evidence of a position in the tree: the format specifier is received twice. */
-function positionEvidence(evidence: CharacterEvidence, depth: number): Float64Array {
+export function positionEvidence(evidence: CharacterEvidence, depth: number): Float64Array {
   const { values } = evidence;
   if (depth > 0) return values.subarray((depth + 1) * SYMBOL_COUNT, (depth + 2) * SYMBOL_COUNT);
   return Float64Array.from(

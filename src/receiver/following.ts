@@ -19,7 +19,12 @@ const CLOSING = 2;
 
 const SPECIFIERS = [100, 106] as const;
 
-function likeliest(values: Float64Array, from: number, to: number): { symbol: number; evidence: number } {
+/** The symbol from `from` to `to` with the largest value, and that value. */
+export function likeliest(
+  values: Float64Array,
+  from: number,
+  to: number,
+): { symbol: number; evidence: number } {
   let symbol = from;
   for (let other = from + 1; other <= to; other++) if (values[other] > values[symbol]) symbol = other;
   return { symbol, evidence: values[symbol] };

@@ -4,7 +4,7 @@
 import type { CharacterReading } from '../frames/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { Observation, Sighting } from './attempt.js';
-import { CHARACTERS_AROUND } from './constraints.js';
+import { informationCharacters } from './constraints.js';
 import { decide, type CharacterEvidence, type Decision } from './decide.js';
 import type { Quality, ReceivedCall } from './types.js';
 
@@ -96,7 +96,7 @@ export function rate(
   { symbols, errorProbability: modelled }: Decision,
   sendings: number,
 ): Pick<ReceivedCall, 'quality' | 'errorProbability' | 'sendings' | 'characters'> {
-  const characters = read.slice(0, symbols.length + CHARACTERS_AROUND - 1);
+  const characters = read.slice(0, informationCharacters(symbols));
   const isAlone = sendings === 1;
   const isDoubted = isAlone && isContradicted(characters, symbols);
   const floor = isDoubted ? 0.5 : LEAST_ERROR_PROBABILITY;

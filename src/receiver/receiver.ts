@@ -6,7 +6,7 @@ import { DotphaseError, requireNumber } from '../errors.js';
 import type { Band } from '../frames/index.js';
 import { createBaseband, type Baseband } from '../modem/index.js';
 import { sequenceBits, sight, type Sighting } from './attempt.js';
-import { CHARACTERS_AROUND, layoutLengths } from './constraints.js';
+import { CHARACTERS_AROUND, informationCharacters, layoutLengths } from './constraints.js';
 import type { Decision } from './decide.js';
 import { expansionBegins, readFollowing } from './following.js';
 import { SURE_DECISION, UNLIKELY, decideSighting, disbelief, rate } from './judge.js';
@@ -172,7 +172,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const call = decodeCall(symbols);
     return {
       start: timeOf(track, lock, 0),
-      end: timeOf(track, lock, sequenceBits(symbols.length + CHARACTERS_AROUND - 1)),
+      end: timeOf(track, lock, sequenceBits(informationCharacters(symbols))),
       baud: track.plan.modulation.baud,
       centreHz: lock.centreHz,
       inverted: lock.inverted,
@@ -256,7 +256,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
         return true;
       }
       track.decided = call;
-      track.following = call.symbols.length + CHARACTERS_AROUND - 1;
+      track.following = informationCharacters(call.symbols);
       reported = [...reported, { call, strength: track.strength }].slice(-REPORTS_KEPT);
       if (!isLast) return false;
     }

@@ -2,6 +2,7 @@
 import { CHANNELS, CHANNEL_NAMES, type ChannelName } from './channels.js';
 import { LOOK_ALIKES } from './lookalikes.js';
 import type { Calibration, DecodePoint, Measured, Results } from './results.js';
+import { COMPILING_RUNS } from './speed.js';
 import { STEPS, type Step, type StepPoint } from './steps.js';
 import { ebN0OfErrorRate, fskErrorRate, orthogonalErrorRate, textbookDecodeRate } from './theory.js';
 
@@ -286,7 +287,7 @@ export function page(results: Results): string {
   if (speed) {
     parts.push(
       '## Speed',
-      `${source(speed)}. Seconds of 12 kHz audio for each second of processor time (all threads of the process together), pushed in blocks of 0.1 s; noise with a call at 3 dB in each minute, or noise alone; three runs before those counted let the code be compiled. The machine was shared with other work.`,
+      `${source(speed)}. Seconds of 12 kHz audio for each second of processor time (all threads of the process together), pushed in blocks of 0.1 s; noise with a call at 3 dB in each minute, or noise alone; ${COMPILING_RUNS} runs before those counted let the code be compiled. The machine was shared with other work.`,
       speedTable(speed.data),
     );
   }

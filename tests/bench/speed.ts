@@ -56,7 +56,7 @@ function cpuSeconds(): number {
 }
 
 /** Runs that are not counted: in less than a second of work the code is not yet compiled for good. */
-const COMPILING_RUNS = 3;
+export const COMPILING_RUNS = 3;
 
 /** Receives a scene several times, in blocks of a tenth of a second. */
 export function runSpeedJob({ search, withCalls, minutes, runs }: SpeedJob): Speed {

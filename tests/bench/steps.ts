@@ -2,7 +2,9 @@
 import { LONG_DOTS } from '../../src/frames/index.js';
 import { createBaseband } from '../../src/modem/index.js';
 import { sequenceBits, sight } from '../../src/receiver/attempt.js';
-import { decide, type CharacterEvidence } from '../../src/receiver/decide.js';
+import { informationCharacters } from '../../src/receiver/constraints.js';
+import { decide, positionEvidence } from '../../src/receiver/decide.js';
+import { likeliest } from '../../src/receiver/following.js';
 import { BAND_PLANS, WORKING_RATE } from '../../src/receiver/plan.js';
 import { createWorkingStream } from '../../src/receiver/stream.js';
 import { lockCentre, lockPhasing } from '../../src/receiver/synchronise.js';
@@ -12,8 +14,6 @@ import { SAMPLE_RATE, send } from './decode.js';
 
 const PLAN = BAND_PLANS['mf-hf'];
 const MARGIN_BITS = 4;
-/** Information characters besides those from one format specifier through the error check. */
-const OTHER_CHARACTERS = 3;
 
 /** The steps, each with those above it. */
 export const STEPS = {
@@ -39,23 +39,12 @@ export interface StepPoint extends StepJob {
   right: Record<Step, number>;
 }
 
-/** The likeliest symbol of each character, from one format specifier through the error check. */
-function likeliest({ values }: CharacterEvidence, characters: number): number[] {
-  return Array.from({ length: characters }, (_, character) => {
-    const score = (symbol: number) =>
-      values[(character + 1) * SYMBOL_COUNT + symbol] + (character === 0 ? values[symbol] : 0);
-    let best = 0;
-    for (let symbol = 1; symbol < SYMBOL_COUNT; symbol++) if (score(symbol) > score(best)) best = symbol;
-    return best;
-  });
-}
-
 function decideInSteps(job: StepJob, seed: number): Record<Step, boolean> {
   const { audio, symbols, start, baud, centreHz } = send({ ...job, calls: 'alerts' }, seed);
   const stream = createWorkingStream(SAMPLE_RATE);
   stream.push(audio);
   stream.push(new Float32Array(SAMPLE_RATE / 10));
-  const characters = symbols.length + OTHER_CHARACTERS;
+  const characters = informationCharacters(symbols);
   const margin = MARGIN_BITS * PLAN.bitSamples;
   const phasing = (start + LONG_DOTS / baud) * WORKING_RATE;
   const from = Math.round(phasing) - margin;
@@ -70,10 +59,13 @@ function decideInSteps(job: StepJob, seed: number): Record<Step, boolean> {
   const { lock } = lockPhasing(baseband, PLAN, rough, WORKING_RATE / PLAN.period);
   const sighting = sight(baseband, PLAN, lockCentre(baseband, PLAN, lock), characters);
   const alone = sighting.alone();
+  const bySelf = symbols.map(
+    (_, position) => likeliest(positionEvidence(alone.evidence, position), 0, SYMBOL_COUNT - 1).symbol,
+  );
   const isRight = (other: readonly number[] | undefined) => other?.join() === symbols.join();
   return {
     hard: alone.reading.checked && isRight(alone.reading.symbols),
-    soft: isRight(likeliest(alone.evidence, symbols.length)),
+    soft: isRight(bySelf),
     tables: isRight(decide(alone.evidence)?.symbols),
     phase: isRight(decide(sighting.together().evidence)?.symbols),
   };

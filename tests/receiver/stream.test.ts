@@ -7,6 +7,7 @@ import {
   type ReceivedCall,
   type ReceiverEvent,
 } from '../../src/receiver/index.js';
+import { LOOK_ALIKES } from '../bench/lookalikes.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { impair, mix, transmit } from '../scenes/transmission.js';
@@ -77,12 +78,8 @@ describe('a stream', () => {
   });
 
   it('gives up what carriers seem to begin once the shortest call would be over', () => {
-    const carriers = impair(new Float32Array(30 * sampleRate), sampleRate, 1, [
-      { kind: 'carrier', frequencyHz: 1615, levelDb: 0 },
-      { kind: 'carrier', frequencyHz: 1785, levelDb: 0 },
-      { kind: 'carrier', frequencyHz: 1000, levelDb: -6 },
-      { kind: 'noise', snrDb: 20 },
-    ]);
+    const { create, sampleRate } = LOOK_ALIKES.carriers;
+    const carriers = create(1)(30);
     let now = 0;
     const begun: number[] = [];
     const waits: number[] = [];
