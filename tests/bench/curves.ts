@@ -193,7 +193,7 @@ export function calibrationCurve({ bins }: Calibration): string {
       Plot.text(filled, { ...at, textAnchor: 'start', dx: 9, dy: 3 }),
       Plot.text(above, { ...at, dy: -12 }),
       Plot.text(below, { ...at, dy: 13 }),
-      Plot.text([[1.5e-10, 2e-5]], {
+      Plot.text([[1.5e-10, 0.5]], {
         text: () => 'open: no error seen, drawn at one in as many calls',
         textAnchor: 'start',
         fontSize: 11,
