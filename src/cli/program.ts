@@ -13,6 +13,7 @@ import { EXIT, complain } from './exit.js';
 import { addExplain } from './explain.js';
 import { addPaper } from './paper.js';
 import { addLog } from './log.js';
+import { keepOptionsInPlace } from './optionplaces.js';
 import { addPicture } from './picture.js';
 import { addRehearse } from './rehearse.js';
 
@@ -29,7 +30,8 @@ function version(): string {
   return (JSON.parse(text) as { version: string }).version;
 }
 
-function createProgram(): Command {
+/** The program with all its commands. */
+export function createProgram(): Command {
   const program = new Command('dotphase')
     .description(DESCRIPTION)
     .version(version())
@@ -50,6 +52,7 @@ function createProgram(): Command {
   addAnswer(program);
   addLog(program);
   addBook(program);
+  keepOptionsInPlace(program);
   return program;
 }
 
