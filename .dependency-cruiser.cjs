@@ -1,14 +1,20 @@
 /** The rooms in the order data walks through them: a room imports only from rooms above it in this list,
  * and only through their index.ts. */
 const rooms = [
+  'dsp',
+  'data',
   'symbols',
   'calls',
   'frames',
   'modem',
   'receiver',
   'channel',
-  'stations',
   'wav',
+  'frequencies',
+  'navigation',
+  'procedures',
+  'records',
+  'simulation',
   'pictures',
   'exam',
 ];

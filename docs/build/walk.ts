@@ -17,7 +17,7 @@ import {
 } from '../../src/index.js';
 import { applyChannel } from '../../src/channel/index.js';
 import { drawPicture } from '../../src/pictures/index.js';
-import { followUp, followUpRequest } from '../../src/stations/index.js';
+import { followUp, followUpRequest } from '../../src/frequencies/index.js';
 import { drawBits, drawReadings, drawSlots } from './drawings.js';
 
 const SAMPLE_RATE = 12_000;
@@ -181,7 +181,7 @@ This receiver does not decide so early. It keeps for each bit how likely B and Y
 
 ## Stations: what follows
 
-A decoded alert is where work begins, for people. Heard on 2187.5 kHz, traffic goes on by ${voice}. A ship waits for a coast station to acknowledge; which rules say so, and when a ship relays instead, is in \`dotphase/stations\`.
+A decoded alert is where work begins, for people. Heard on 2187.5 kHz, traffic goes on by ${voice}. A ship waits for a coast station to acknowledge; which rules say so, and when a ship relays instead, is in \`dotphase/procedures\`.
 
 Read the [cautions](cautions.md). Then make a call of your own on the [test bench](bench/index.html), or look up any kind of call in the [reference](reference.md).
 `;

@@ -7,18 +7,10 @@ import { describeCall, type Call, type Identity } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import type { Band } from '../frames/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
-import {
-  callEntry,
-  createAnsweringStation,
-  formatFrequency,
-  parseFrequency,
-  type AnsweringEvent,
-  type AnsweringOptions,
-  type AnsweringStation,
-  type CallLog,
-  type OwnPosition,
-  type PositionForCall,
-} from '../stations/index.js';
+import { formatFrequency, parseFrequency } from '../frequencies/index.js';
+import { type OwnPosition, type PositionForCall } from '../navigation/index.js';
+import { callEntry, type CallLog } from '../records/index.js';
+import { createAnsweringStation, type AnsweringEvent, type AnsweringOptions, type AnsweringStation } from '../simulation/index.js';
 import { SECOND_TELECOMMANDS, type SecondTelecommandName } from '../symbols/index.js';
 import { createWavWriter, readRawBlocks, readWavBlocks, type AudioBlock } from '../wav/index.js';
 import { wavFileBlocks, writeWavFile } from '../wav/node.js';

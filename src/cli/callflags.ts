@@ -13,7 +13,7 @@ import {
   type TableKind,
 } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import type { PositionForCall } from '../stations/index.js';
+import type { PositionForCall } from '../navigation/index.js';
 import {
   ENDS_OF_SEQUENCE,
   FIRST_TELECOMMANDS,

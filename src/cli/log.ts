@@ -4,16 +4,9 @@
 import { Option, type Command } from 'commander';
 import { CALL_KINDS, describeCall, type Call } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import {
-  formatFrequency,
-  logEntries,
-  logToCsv,
-  logToJson,
-  type LogDirection,
-  type LogEntry,
-  type LogFilter,
-} from '../stations/index.js';
-import { openSqliteLog } from '../stations/sqlite/index.js';
+import { formatFrequency } from '../frequencies/index.js';
+import { logEntries, logToCsv, logToJson, type LogDirection, type LogEntry, type LogFilter } from '../records/index.js';
+import { openSqliteLog } from '../records/sqlite/index.js';
 import { EXIT } from './exit.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption } from './options.js';

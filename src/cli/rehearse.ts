@@ -5,15 +5,7 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { Option, type Command } from 'commander';
 import { encodeCall } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import {
-  SCENARIOS,
-  createPlay,
-  parseScenario,
-  scenarioJsonSchema,
-  stationLogger,
-  type Happening,
-  type Scenario,
-} from '../stations/index.js';
+import { SCENARIOS, createPlay, parseScenario, scenarioJsonSchema, stationLogger, type Happening, type Scenario } from '../simulation/index.js';
 import { isDistress, transmitCaution } from './cautions.js';
 import { EXIT } from './exit.js';
 import { STANDARD_STREAM, lookInto, readStandardInput } from './input.js';

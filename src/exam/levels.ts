@@ -3,7 +3,7 @@
  */
 import type { TableKind } from '../calls/index.js';
 import type { FadingConditionName } from '../channel/index.js';
-import type { MaritimeBand } from '../stations/index.js';
+import type { MaritimeBand } from '../frequencies/index.js';
 
 /** From one clear call to several with collision and damage. */
 export type Level = 1 | 2 | 3 | 4 | 5;

@@ -3,7 +3,7 @@
  */
 import { describeCall, type Call } from '../calls/index.js';
 import { drawPicture } from '../pictures/index.js';
-import { formatFrequency, maritimeBand } from '../stations/index.js';
+import { formatFrequency, maritimeBand } from '../frequencies/index.js';
 import { describeStage } from './conditions.js';
 import { calledStation } from './draw/calls.js';
 import { createDraw } from './draw/draw.js';

@@ -5,7 +5,7 @@ import type { TableKind } from '../calls/index.js';
 import type { ChannelStage } from '../channel/index.js';
 import { DotphaseError } from '../errors.js';
 import { receiveCalls } from '../receiver/index.js';
-import { radioOf } from '../stations/index.js';
+import { radioOf } from '../procedures/index.js';
 import { readWav, writeWav } from '../wav/index.js';
 import { compose } from './compose.js';
 import { createDraw } from './draw/draw.js';

@@ -1,7 +1,12 @@
 /** The person at the set, with their answers given beforehand. */
 import { beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Call } from '../../src/calls/index.js';
-import { createPlay, parseScenario, type Happening, type ScenarioStation } from '../../src/stations/index.js';
+import {
+  createPlay,
+  parseScenario,
+  type Happening,
+  type ScenarioStation,
+} from '../../src/simulation/index.js';
 
 interface Question {
   readonly message: string;

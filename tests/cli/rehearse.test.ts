@@ -2,7 +2,7 @@ import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSy
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Happening, Scenario } from '../../src/stations/index.js';
+import type { Happening, Scenario } from '../../src/simulation/index.js';
 import { readWavFile } from '../../src/wav/node.js';
 import { build, dotphase, type Run } from './dotphase.js';
 

@@ -13,7 +13,7 @@ import {
   type PaperExercise,
 } from '../../src/exam/index.js';
 import { receiveCalls, type ReceivedCall } from '../../src/receiver/index.js';
-import { createStation, stepStation, type StationAction } from '../../src/stations/index.js';
+import { createStation, stepStation, type StationAction } from '../../src/procedures/index.js';
 import { readWav } from '../../src/wav/index.js';
 
 const OWN = '299123456';

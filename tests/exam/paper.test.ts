@@ -4,7 +4,8 @@ import { CALL_KINDS } from '../../src/calls/index.js';
 import { drawCall, frequencyFor } from '../../src/exam/draw/calls.js';
 import { createDraw } from '../../src/exam/draw/draw.js';
 import { makePaper, paperFiles, type Paper, type PaperPlan } from '../../src/exam/index.js';
-import { radioOf, type MaritimeBand } from '../../src/stations/index.js';
+import { type MaritimeBand } from '../../src/frequencies/index.js';
+import { radioOf } from '../../src/procedures/index.js';
 
 const bytes = (paper: Paper) =>
   paperFiles(paper).map(({ name, content }) => [

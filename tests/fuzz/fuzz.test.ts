@@ -12,9 +12,8 @@ import {
   addressBookFromJson,
   createAddressBook,
   createMemoryLog,
-  parseScenario,
-  SCENARIOS,
-} from '../../src/stations/index.js';
+} from '../../src/records/index.js';
+import { parseScenario, SCENARIOS } from '../../src/simulation/index.js';
 import { DotphaseError } from '../../src/errors.js';
 import { createChoices } from '../scenes/random.js';
 import { readCorpus } from './corpus.js';

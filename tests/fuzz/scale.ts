@@ -10,13 +10,9 @@ import { parseChannel } from '../../src/channel/index.js';
 import { parseCallJson } from '../../src/cli/calljson.js';
 import { markAnswers, parsePaperPlan } from '../../src/exam/index.js';
 import { createReceiver } from '../../src/receiver/index.js';
-import {
-  addressBookFromCsv,
-  addressBookFromJson,
-  createOwnPosition,
-  parseScenario,
-  SCENARIOS,
-} from '../../src/stations/index.js';
+import { createOwnPosition } from '../../src/navigation/index.js';
+import { addressBookFromCsv, addressBookFromJson } from '../../src/records/index.js';
+import { parseScenario, SCENARIOS } from '../../src/simulation/index.js';
 import { createRawReader, createWavReader, readWav, writeWav } from '../../src/wav/index.js';
 import { createChoices } from '../scenes/random.js';
 import { orRefused } from './target.js';

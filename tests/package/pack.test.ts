@@ -59,23 +59,35 @@ describe('the core', () => {
     expect(compressed).toBeLessThan(MOST_FOR_ENCODING);
   });
 
-  it.each(['', '/symbols', '/calls', '/frames', '/modem', '/receiver', '/channel', '/stations', '/wav'])(
-    'dotphase%s runs where there is neither Node nor a page',
-    async (subpath) => {
-      const { outputFiles } = await build({
-        stdin: { contents: `export * from 'dotphase${subpath}';`, resolveDir: inject('users') },
-        bundle: true,
-        platform: 'browser',
-        format: 'iife',
-        globalName: 'dotphase',
-        write: false,
-        logLevel: 'silent',
-      });
-      const context = createContext({});
-      runInContext(outputFiles[0].text, context);
-      expect(runInContext('Object.keys(dotphase).length', context)).toBeGreaterThan(0);
-    },
-  );
+  it.each([
+    '',
+    '/symbols',
+    '/calls',
+    '/frames',
+    '/modem',
+    '/receiver',
+    '/channel',
+    '/wav',
+    '/frequencies',
+    '/navigation',
+    '/procedures',
+    '/records',
+    '/simulation',
+    '/exam',
+  ])('dotphase%s runs where there is neither Node nor a page', async (subpath) => {
+    const { outputFiles } = await build({
+      stdin: { contents: `export * from 'dotphase${subpath}';`, resolveDir: inject('users') },
+      bundle: true,
+      platform: 'browser',
+      format: 'iife',
+      globalName: 'dotphase',
+      write: false,
+      logLevel: 'silent',
+    });
+    const context = createContext({});
+    runInContext(outputFiles[0].text, context);
+    expect(runInContext('Object.keys(dotphase).length', context)).toBeGreaterThan(0);
+  });
 
   it('decodes what it encodes there', async () => {
     const { outputFiles } = await build({

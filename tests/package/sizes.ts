@@ -15,7 +15,8 @@ export const USES = {
   'read and write WAV': "export { readWav, writeWav } from 'dotphase/wav';",
   'impair audio': "export { createChannel } from 'dotphase/channel';",
   'all of dotphase': "export * from 'dotphase';",
-  'all of dotphase/stations': "export * from 'dotphase/stations';",
+  'procedures alone': "export * from 'dotphase/procedures';",
+  'all of dotphase/simulation': "export * from 'dotphase/simulation';",
 } as const;
 
 /** The most that encoding alone may take, compressed. */

@@ -27,10 +27,15 @@ const SUBPATHS = [
   'modem',
   'receiver',
   'channel',
-  'stations',
+  'frequencies',
+  'navigation',
+  'procedures',
+  'records',
+  'simulation',
   'wav',
   'wav/node',
   'pictures',
+  'exam',
 ];
 
 describe('a project in', () => {

@@ -20,7 +20,7 @@ import {
   type SecondTelecommandName,
   type TableKind,
 } from 'dotphase';
-import { parseFrequency } from 'dotphase/stations';
+import { parseFrequency } from 'dotphase/frequencies';
 import { kindFormats } from './kinds.js';
 
 export type NorthSouth = 'N' | 'S';

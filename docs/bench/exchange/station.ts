@@ -2,7 +2,7 @@
  * What the virtual coast station answers, and what it never does.
  */
 import type { Call, Identity, ReceivedCall } from 'dotphase';
-import { outlineCall } from 'dotphase/stations';
+import { outlineCall } from 'dotphase/frequencies';
 
 /** The station's identity: MID 299 is allotted to nobody. */
 export const STATION: Identity = '002991234';

@@ -2,7 +2,8 @@
  * Log: what was sent and received here, kept in this browser alone.
  */
 import { formatIdentity } from 'dotphase';
-import { formatFrequency, logToCsv, logToJson, type LogDirection, type LogEntry } from 'dotphase/stations';
+import { formatFrequency } from 'dotphase/frequencies';
+import { logToCsv, logToJson, type LogDirection, type LogEntry } from 'dotphase/records';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { SelectField, TextField } from '../parts/fields.js';
 import { saveFile } from '../parts/save.js';

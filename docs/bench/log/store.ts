@@ -2,7 +2,7 @@
  * The log, kept in this browser's IndexedDB, or in memory where the browser keeps nothing.
  */
 import type { Call } from 'dotphase';
-import { callEntry, type LogEntry, type LogFacts } from 'dotphase/stations';
+import { callEntry, type LogEntry, type LogFacts } from 'dotphase/records';
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
 
 interface Schema extends DBSchema {

@@ -1,8 +1,8 @@
 /**
  * The log file that commands write into.
  */
-import type { CallLog } from '../../stations/index.js';
-import { openSqliteLog } from '../../stations/sqlite/index.js';
+import type { CallLog } from '../../records/index.js';
+import { openSqliteLog } from '../../records/sqlite/index.js';
 
 /** What `--log` says of itself wherever a command takes it. */
 export const LOG_FLAG = [

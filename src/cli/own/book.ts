@@ -3,7 +3,7 @@
  */
 import { readFile, rename, stat, writeFile } from 'node:fs/promises';
 import { DotphaseError } from '../../errors.js';
-import { addressBookFromCsv, addressBookFromJson, type AddressBook } from '../../stations/index.js';
+import { addressBookFromCsv, addressBookFromJson, type AddressBook } from '../../records/index.js';
 
 /** 10 000 stations with long notes take less. */
 const MAX_BYTES = 20_000_000;

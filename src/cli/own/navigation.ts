@@ -5,7 +5,7 @@ import { createReadStream } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { addAbortSignal, type Readable } from 'node:stream';
 import { DotphaseError } from '../../errors.js';
-import type { OwnPosition } from '../../stations/index.js';
+import type { OwnPosition } from '../../navigation/index.js';
 import { STANDARD_STREAM } from '../input.js';
 
 /** A device that says nothing for so long has nothing to say, milliseconds. */

@@ -4,12 +4,8 @@
 import { Option, type Command } from 'commander';
 import { describeIdentity, formatPosition, parseIdentity, type Identity } from '../../calls/index.js';
 import type { DotphaseError } from '../../errors.js';
-import {
-  createOwnPosition,
-  type AddressBook,
-  type OwnPosition,
-  type PositionForCall,
-} from '../../stations/index.js';
+import { createOwnPosition, type OwnPosition, type PositionForCall } from '../../navigation/index.js';
+import { type AddressBook } from '../../records/index.js';
 import { parsePosition } from '../position.js';
 import { readBook } from './book.js';
 import { readNavigation } from './navigation.js';

@@ -8,7 +8,9 @@ import {
   type Call,
   type Identity,
 } from '../../calls/index.js';
-import { formatFrequency, type Happening, type Rule, type Scenario } from '../../stations/index.js';
+import { formatFrequency } from '../../frequencies/index.js';
+import { type Rule } from '../../procedures/index.js';
+import { type Happening, type Scenario } from '../../simulation/index.js';
 import { columnsOf, pad, wrap, type Screen } from '../terminal.js';
 import { kebab } from '../words.js';
 

@@ -3,12 +3,8 @@
  */
 import type { Call, TableKind } from '../../calls/index.js';
 import type { ChannelStage } from '../../channel/index.js';
-import {
-  cancellationOf,
-  distressAcknowledgementOf,
-  maritimeBand,
-  type MaritimeBand,
-} from '../../stations/index.js';
+import { maritimeBand, type MaritimeBand } from '../../frequencies/index.js';
+import { cancellationOf, distressAcknowledgementOf } from '../../procedures/index.js';
 import { LEVELS, SCENE_KINDS, type Level, type LevelDescription } from '../levels.js';
 import type { CallPlan } from '../plan.js';
 import { COAST_STATIONS } from '../scenario.js';

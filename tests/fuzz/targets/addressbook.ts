@@ -6,7 +6,7 @@ import {
   addressBookToJson,
   createAddressBook,
   type AddressBook,
-} from '../../../src/stations/index.js';
+} from '../../../src/records/index.js';
 import { requireSafeCsv } from '../csv.js';
 import { hostileJson, jsonSeeds } from '../hostile.js';
 import { Material } from '../material.js';

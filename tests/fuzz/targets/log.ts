@@ -7,7 +7,7 @@ import {
   logToJson,
   type LogEntry,
   type NewLogEntry,
-} from '../../../src/stations/index.js';
+} from '../../../src/records/index.js';
 import { requireSafeCsv } from '../csv.js';
 import { SENDABLE } from '../good.js';
 import { hostileJson, jsonSeeds } from '../hostile.js';

@@ -2,8 +2,8 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { logEntries } from '../../../src/stations/index.js';
-import { openSqliteLog } from '../../../src/stations/sqlite/index.js';
+import { logEntries } from '../../../src/records/index.js';
+import { openSqliteLog } from '../../../src/records/sqlite/index.js';
 import { orRefused, orRefusedLater, type Target } from '../target.js';
 
 let folder: string | undefined;

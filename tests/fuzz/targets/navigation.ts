@@ -1,5 +1,5 @@
 /** A stream of sentences with the own position: RMC, GGA, GLL (IEC 61162-1, from memory), cut anywhere. */
-import { createOwnPosition, readNavigationSentence } from '../../../src/stations/index.js';
+import { createOwnPosition, readNavigationSentence } from '../../../src/navigation/index.js';
 import { Material } from '../material.js';
 import { bytesOf, hold, orRefused, type Target } from '../target.js';
 import { withChecksum } from './sentences.js';

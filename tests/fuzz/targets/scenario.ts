@@ -1,5 +1,5 @@
 /** Scenarios, and short ones played. */
-import { createPlay, parseScenario, SCENARIOS, type Scenario } from '../../../src/stations/index.js';
+import { createPlay, parseScenario, SCENARIOS, type Scenario } from '../../../src/simulation/index.js';
 import { hostileJson, jsonSeeds } from '../hostile.js';
 import { hold, orRefused, type Target } from '../target.js';
 

@@ -1,0 +1,273 @@
+/**
+ * What follows a DSC call, on voice or by direct printing, and where: ITU-R M.541 Annexes 1 to 4 and
+ * ITU-R M.493 §8.2 (from memory).
+ */
+import { isUnassigned, type Call, type Channel, type Unassigned } from '../calls/index.js';
+import { formatFrequency, maritimeBand, requireFrequency } from './bands.js';
+import { DISTRESS_FREQUENCIES } from './dsc.js';
+import { dialFrequency } from './dial.js';
+import { outlineCall, type CallOutline } from './outline.js';
+import { TELEPHONY_CHANNELS } from './telephony.js';
+import { VHF_CHANNELS } from './vhf.js';
+
+/** What {@link followUp} needs to know of a call. */
+export interface FollowUpRequest extends CallOutline {
+  /** The DSC frequency the call came on, assigned, hertz. */
+  readonly dscHz: number;
+  /** The follow-on communication or first telecommand by its short name: `j3e`, `f3e`, `fec` … */
+  readonly mode?: string;
+  /** What the called station is to receive on, as the call proposes. */
+  readonly receive?: Channel;
+  /** What the called station is to transmit on, as the call proposes. */
+  readonly transmit?: Channel;
+}
+
+/** How communication goes on after a DSC call, seen from the called station. */
+export interface FollowUp {
+  /** `none` when nothing follows. */
+  readonly medium: 'voice' | 'nbdp' | 'data' | 'none';
+  /** Class of emission. */
+  readonly emission?: 'J3E' | 'F3E/G3E' | 'F1B/J2B';
+  /** What the called station receives on, hertz (telephony on MF and HF: the carrier); absent where not known. */
+  readonly receiveHz?: number;
+  /** What the called station transmits on, hertz; the same as `receiveHz` on one frequency. */
+  readonly transmitHz?: number;
+  /** What an upper-sideband dial shows for receiving, hertz; telephony and direct printing on MF and HF only. */
+  readonly receiveDialHz?: number;
+  /** What it shows for transmitting, hertz. */
+  readonly transmitDialHz?: number;
+  /** In words, for example `voice (J3E) on 2182.0 kHz`. */
+  readonly text: string;
+  /** The rule it follows. */
+  readonly rule: string;
+  /** What is odd about the call or had to be assumed. */
+  readonly warnings: readonly string[];
+}
+
+/** Kinds that are complete in themselves (M.541 Annex 1, from memory). */
+const COMPLETE = new Set([
+  'testCall',
+  'testAcknowledgement',
+  'positionRequest',
+  'positionReport',
+  'pollingRequest',
+  'pollingReply',
+]);
+
+/** Telecommands after which no communication follows. */
+const REFUSALS = new Set(['unable', 'endOfCall']);
+
+interface Mode {
+  readonly medium: 'voice' | 'nbdp' | 'data';
+  readonly emission?: NonNullable<FollowUp['emission']>;
+  /** Where the mode belongs, if only on one of them. */
+  readonly on?: 'VHF' | 'MF/HF';
+}
+
+const J3E: Mode = { medium: 'voice', emission: 'J3E', on: 'MF/HF' };
+const F3E: Mode = { medium: 'voice', emission: 'F3E/G3E', on: 'VHF' };
+const NBDP: Mode = { medium: 'nbdp', emission: 'F1B/J2B', on: 'MF/HF' };
+
+const MODES: ReadonlyMap<string, Mode> = new Map([
+  ['j3e', J3E],
+  ['f3e', F3E],
+  ['f3eDuplex', F3E],
+  ['fec', NBDP],
+  ['arq', NBDP],
+  ['data', { medium: 'data' }],
+]);
+
+const PARTNER_RULE =
+  'ITU-R M.541 Annex 4, Radio Regulations Appendix 15 (from memory): traffic follows on the partner of the DSC frequency';
+const PROPOSAL_RULE = 'ITU-R M.493 §8.2 (from memory): traffic follows where the call proposes';
+const COMPLETE_RULE = 'ITU-R M.541 Annex 1 (from memory): the exchange is complete with the acknowledgement';
+const REFUSAL_RULE = 'ITU-R M.493 Table A1-3 (from memory): the call declines or ends communication';
+
+function modeOf(request: FollowUpRequest, vhf: boolean, warnings: string[]): Mode {
+  const mode = MODES.get(request.mode ?? 'none');
+  if (!mode) {
+    warnings.push('the call names no mode known here; telephony is assumed');
+    return vhf ? F3E : J3E;
+  }
+  if (mode.on !== undefined && (mode.on === 'VHF') !== vhf) {
+    warnings.push(`${mode.emission ?? ''} is not used on ${vhf ? 'VHF' : 'MF and HF'}`);
+  }
+  return mode;
+}
+
+/** Whether the call leads to a VHF channel: by what it proposes, else by where it came. */
+function leadsToVhf(request: FollowUpRequest): boolean {
+  const proposals = [request.receive, request.transmit].filter(
+    (channel): channel is Exclude<Channel, 'none' | Unassigned> =>
+      channel !== undefined && channel !== 'none' && !isUnassigned(channel),
+  );
+  if (request.category === 'distress' || proposals.length === 0) return maritimeBand(request.dscHz) === 'VHF';
+  return proposals.some((channel) => 'vhfChannel' in channel);
+}
+
+/** One proposed channel: what a ship and what a coast station transmit on, and its name. */
+interface Place {
+  readonly shipHz: number;
+  readonly coastHz: number;
+  readonly name?: string;
+}
+
+function placeOf(
+  channel: Channel | undefined,
+  medium: Mode['medium'],
+  warnings: string[],
+): Place | undefined {
+  if (channel === undefined || channel === 'none') return undefined;
+  if (isUnassigned(channel)) {
+    warnings.push('the call proposes a channel in a form not known here');
+    return undefined;
+  }
+  if ('hz' in channel) {
+    const { hz } = channel;
+    if (maritimeBand(hz) === undefined) {
+      warnings.push(`the call proposes ${hz} Hz, which lies in no maritime band`);
+      return undefined;
+    }
+    return { shipHz: hz, coastHz: hz };
+  }
+  if ('vhfChannel' in channel) {
+    const number = channel.vhfChannel + { ship: 1000, coast: 2000, both: 0 }[channel.simplex ?? 'both'];
+    const row = VHF_CHANNELS.find((candidate) => candidate.channel === number);
+    if (!row) warnings.push(`VHF channel ${number} is not known here`);
+    else if (row.use?.includes('no voice')) warnings.push(`VHF channel ${number}: ${row.use}`);
+    return row && { ...row, name: `VHF channel ${number}` };
+  }
+  const row = TELEPHONY_CHANNELS.find((candidate) => candidate.channel === channel.channel);
+  if (medium !== 'voice' || !row) {
+    warnings.push(`MF/HF channel ${channel.channel} is not known here for ${medium}`);
+    return undefined;
+  }
+  return { ...row, name: `channel ${channel.channel}` };
+}
+
+/** What the called station receives and transmits on. */
+interface Pair {
+  readonly receiveHz?: number;
+  readonly transmitHz?: number;
+  readonly name?: string;
+}
+
+/** The proposed channels; where one group of the message is empty, the other stands for both directions. */
+function proposedPair(
+  request: FollowUpRequest,
+  medium: Mode['medium'],
+  warnings: string[],
+): Pair | undefined {
+  const receive = placeOf(request.receive, medium, warnings);
+  const transmit = placeOf(request.transmit, medium, warnings);
+  const hears = receive ?? transmit;
+  const speaks = transmit ?? receive;
+  if (!hears || !speaks) return undefined;
+  const name = hears.name === speaks.name ? hears.name : undefined;
+  const receiveHz = request.fromCoastStation ? hears.coastHz : hears.shipHz;
+  const transmitHz = request.toCoastStation ? speaks.coastHz : speaks.shipHz;
+  const duplex = hears.shipHz !== hears.coastHz || speaks.shipHz !== speaks.coastHz;
+  if (duplex && request.fromCoastStation === request.toCoastStation) {
+    warnings.push('a two-frequency channel works only between a ship and a coast station');
+  }
+  return { receiveHz, transmitHz, ...(name === undefined ? {} : { name }) };
+}
+
+/** The partner of the DSC frequency's band, for distress, urgency and safety traffic. */
+function partnerPair(request: FollowUpRequest, medium: Mode['medium'], warnings: string[]): Pair {
+  const band = maritimeBand(request.dscHz);
+  const row = DISTRESS_FREQUENCIES.find((candidate) => candidate.band === band);
+  if (row?.dscHz !== request.dscHz) {
+    warnings.push(`${formatFrequency(request.dscHz)} is no distress and safety frequency for DSC`);
+  }
+  const hz = medium === 'nbdp' ? row?.nbdpHz : row?.voiceHz;
+  if (hz === undefined) {
+    warnings.push('this band has no distress and safety frequency for that');
+    return {};
+  }
+  return { receiveHz: hz, transmitHz: hz, ...(band === 'VHF' ? { name: 'VHF channel 16' } : {}) };
+}
+
+function dials(pair: Pair, medium: Mode['medium']): Pick<FollowUp, 'receiveDialHz' | 'transmitDialHz'> {
+  const dial = (hz: number | undefined) => {
+    if (hz === undefined || medium === 'data' || maritimeBand(hz) === 'VHF') return undefined;
+    return medium === 'nbdp' ? dialFrequency(hz) : hz;
+  };
+  const receiveDialHz = dial(pair.receiveHz);
+  const transmitDialHz = dial(pair.transmitHz);
+  return {
+    ...(receiveDialHz === undefined ? {} : { receiveDialHz }),
+    ...(transmitDialHz === undefined ? {} : { transmitDialHz }),
+  };
+}
+
+function describe(mode: Mode, pair: Pair): string {
+  const means = { voice: 'voice', nbdp: 'direct printing', data: 'data' }[mode.medium];
+  const medium = mode.emission === undefined ? means : `${means} (${mode.emission})`;
+  const { receiveHz, transmitHz, name } = pair;
+  if (receiveHz === undefined || transmitHz === undefined) return `${medium}; the call names no frequency`;
+  const frequencies =
+    receiveHz === transmitHz
+      ? formatFrequency(receiveHz)
+      : `receive ${formatFrequency(receiveHz)}, transmit ${formatFrequency(transmitHz)}`;
+  if (name !== undefined) return `${medium} on ${name} (${frequencies})`;
+  return `${medium} on ${frequencies}`;
+}
+
+/**
+ * Says how communication goes on after a call and on which frequencies, seen from the called station. For
+ * a distress call it is the partner of the DSC frequency; for others what the call proposes, or for urgency and
+ * safety the partner again. Nothing about a received call is refused: what is odd stands in `warnings`.
+ *
+ * @param request - put together by hand or by {@link followUpRequest}
+ * @throws DotphaseError for a DSC frequency outside 400 kHz to 200 MHz
+ */
+export function followUp(request: FollowUpRequest): FollowUp {
+  requireFrequency('dscHz', request.dscHz);
+  if (COMPLETE.has(request.kind)) {
+    return { medium: 'none', text: 'nothing follows', rule: COMPLETE_RULE, warnings: [] };
+  }
+  if (REFUSALS.has(request.mode ?? '')) {
+    return { medium: 'none', text: 'nothing follows: declined or ended', rule: REFUSAL_RULE, warnings: [] };
+  }
+  const warnings: string[] = [];
+  const mode = modeOf(request, leadsToVhf(request), warnings);
+  const proposed = request.category === 'distress' ? undefined : proposedPair(request, mode.medium, warnings);
+  const takesPartner = !proposed && request.category !== 'routine';
+  const pair = proposed ?? (takesPartner ? partnerPair(request, mode.medium, warnings) : {});
+  return {
+    medium: mode.medium,
+    ...(mode.emission === undefined ? {} : { emission: mode.emission }),
+    ...(pair.receiveHz === undefined ? {} : { receiveHz: pair.receiveHz }),
+    ...(pair.transmitHz === undefined ? {} : { transmitHz: pair.transmitHz }),
+    ...dials(pair, mode.medium),
+    text: describe(mode, pair),
+    rule: takesPartner ? PARTNER_RULE : PROPOSAL_RULE,
+    warnings,
+  };
+}
+
+function word(value: unknown): string | undefined {
+  return typeof value === 'string' ? value : undefined;
+}
+
+/**
+ * What {@link followUp} asks, taken from a typed call.
+ *
+ * @param call - any assigned call
+ * @param dscHz - the DSC frequency it came on, assigned, hertz
+ * @throws DotphaseError for an unassigned call
+ */
+export function followUpRequest(call: Call, dscHz: number): FollowUpRequest {
+  const outline = outlineCall(call);
+  const mode = word(
+    'followOn' in call ? call.followOn : 'telecommand1' in call ? call.telecommand1 : undefined,
+  );
+  const message = 'message' in call && 'receive' in call.message ? call.message : undefined;
+  return {
+    ...outline,
+    dscHz,
+    ...(mode === undefined ? {} : { mode }),
+    ...(message ? { receive: message.receive, transmit: message.transmit } : {}),
+  };
+}

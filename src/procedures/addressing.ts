@@ -1,0 +1,56 @@
+/**
+ * Whom a call is for: ITU-R M.493 Annex 1 §4 and §5 (from memory).
+ */
+import {
+  identityKind,
+  isUnassigned,
+  type Area,
+  type Call,
+  type Identity,
+  type Position,
+} from '../calls/index.js';
+
+/** What decides whether a station is meant by a call. */
+export interface Addressee {
+  readonly identity: Identity;
+  /** The groups it belongs to. */
+  readonly groups: readonly Identity[];
+  /** Where it is, if known. */
+  readonly position?: Position | undefined;
+}
+
+/** Whether a position lies in an area, its edges included. */
+export function isWithin(area: Area, { latitude, longitude }: Position): boolean {
+  const southwards = area.latitude - latitude;
+  const eastwards = (((longitude - area.longitude) % 360) + 360) % 360;
+  return southwards >= 0 && southwards <= area.south && eastwards <= area.east;
+}
+
+/** How a call meets a station: addressed to it alone, as one of many, or not at all. */
+export type Addressing = 'one' | 'many' | 'none';
+
+/**
+ * How a call meets a station. A station that does not know where it is counts as inside every area; an address that
+ * cannot be read meets nobody.
+ */
+export function addressing(call: Call, station: Addressee): Addressing {
+  if (call.kind === 'unassignedCall') return 'none';
+  if (!('to' in call) || call.to === 'allShips') return 'many';
+  if ('area' in call.to) {
+    if (isUnassigned(call.to.area)) return 'none';
+    const { position } = station;
+    return position === undefined || isWithin(call.to.area, position) ? 'many' : 'none';
+  }
+  if ('group' in call.to) {
+    const { group } = call.to;
+    return !isUnassigned(group) && station.groups.includes(group) ? 'many' : 'none';
+  }
+  const { station: called } = call.to;
+  if (isUnassigned(called)) return 'none';
+  return called === station.identity || station.groups.includes(called) ? 'one' : 'none';
+}
+
+/** Whether an identity is a coast station's. */
+export function isCoastStation(identity: Identity | undefined): boolean {
+  return identity !== undefined && /^\d{9}$/.test(identity) && identityKind(identity) === 'coastStation';
+}

@@ -1,0 +1,253 @@
+/**
+ * Calls that a station sends of its own accord, besides a distress alert: urgency and safety, individual, group and
+ * area calls, tests, position requests, polling, relays. ITU-R M.541 Annex 1 §3.4 and §4, Annex 3 §2 to §5 (from
+ * memory).
+ */
+import {
+  describeCall,
+  encodeCall,
+  formatIdentity,
+  type Call,
+  type CommunicationCall,
+} from '../calls/index.js';
+import { checkFrequency, formatFrequency, outlineCall } from '../frequencies/index.js';
+import {
+  acknowledges,
+  asksForAcknowledgement,
+  isRequest,
+  senderOf,
+  type RequestCall,
+} from './acknowledgement.js';
+import type { Choice } from './actions.js';
+import type { Desk } from './desk.js';
+import type { OutgoingExchange } from './exchange.js';
+import type { Procedure } from './procedure.js';
+import { RULES, type RuleName } from './rules.js';
+import { DISTRESS_PRIORITY, type StationState } from './state.js';
+import { ROUTINE_FURTHER_MS, ROUTINE_WAIT_MS } from './timing.js';
+import { followUpOf } from './voice.js';
+
+const PRIORITY = { distress: DISTRESS_PRIORITY, urgency: 2, safety: 3, routine: 4 } as const;
+
+/** The priority of a call in the queue, by its category. */
+export function priorityOf(call: Call): number {
+  return PRIORITY[outlineCall(call).category];
+}
+
+function isRoutine(call: RequestCall): boolean {
+  return call.kind === 'routineCall' || call.kind === 'automaticCall';
+}
+
+function waitRule(call: RequestCall): RuleName {
+  return isRoutine(call) ? 'routineWait' : 'acknowledgementWait';
+}
+
+/** The rule by which a call goes out. */
+function callRule(call: RequestCall): RuleName {
+  if (call.kind === 'distressRelay') return 'relayOnce';
+  if (asksForAcknowledgement(call)) return 'individualAcknowledged';
+  return call.kind === 'urgencyCall' || call.kind === 'safetyCall' ? 'announced' : 'notToMany';
+}
+
+function queue(desk: Desk, exchange: OutgoingExchange): void {
+  const { call, frequencyHz } = exchange;
+  desk.send(exchange, { call, frequencyHz, priority: priorityOf(call), rule: callRule(call) });
+}
+
+/** Puts a call in the queue as an exchange of its own. */
+export function startOutgoing(desk: Desk, call: RequestCall, frequencyHz: number, rule: RuleName): void {
+  encodeCall(call);
+  const warning = checkFrequency(outlineCall(call), frequencyHz);
+  const exchange = desk.begin<OutgoingExchange>(
+    { kind: 'outgoing', phase: 'sending', call, frequencyHz, attempts: 0, acknowledgements: 0 },
+    rule,
+  );
+  if (warning) desk.tell(`${warning.text} (${warning.rule})`, rule, exchange);
+  queue(desk, exchange);
+}
+
+/** The operator sends a call. */
+export function startCall(desk: Desk, call: Call, frequencyHz: number): void {
+  encodeCall(call);
+  if (!isRequest(call)) {
+    desk.refuse(
+      `A ${call.kind} is not sent by itself: alerts and answers have their own procedures.`,
+      'onlyWhatWasReceived',
+    );
+    return;
+  }
+  if (senderOf(call) !== desk.state.identity) {
+    desk.refuse(`The call is not in the name of ${formatIdentity(desk.state.identity)}.`, 'operator');
+    return;
+  }
+  startOutgoing(desk, call, frequencyHz, callRule(call));
+}
+
+/** When an unanswered call may go out again (M.541 Annex 3 §4.2, from memory). */
+function resendFrom({ call, attempts, sentAt, since }: OutgoingExchange): number {
+  if (!isRoutine(call) || sentAt === undefined) return since;
+  return sentAt + (attempts > 1 ? ROUTINE_FURTHER_MS : ROUTINE_WAIT_MS);
+}
+
+function watchFor(desk: Desk, exchange: OutgoingExchange, call: Call, rule: RuleName): void {
+  const followUp = followUpOf(call, exchange.frequencyHz, 'caller');
+  if (followUp.medium === 'none') {
+    desk.tell('The exchange is complete; nothing follows by voice.', 'complete', exchange);
+    return;
+  }
+  desk.watch(call, followUp, rule, exchange);
+}
+
+function unanswered(desk: Desk, exchange: OutgoingExchange, rule: RuleName, text: string): void {
+  delete exchange.waitUntil;
+  desk.enter(exchange, 'unanswered', rule);
+  desk.tell(text, rule, exchange);
+  desk.offer(exchange, outgoingProcedure.choices(exchange, desk.state), rule);
+}
+
+/** The procedure of an outgoing call. */
+export const outgoingProcedure: Procedure<OutgoingExchange> = {
+  choices(exchange) {
+    const { phase, call } = exchange;
+    const choices: Choice[] = [];
+    if (phase === 'unanswered' || phase === 'declined') {
+      choices.push({
+        choice: 'resend',
+        text: 'Send the call again',
+        from: resendFrom(exchange),
+        rule: RULES[waitRule(call)],
+      });
+    }
+    if (phase === 'sending' || phase === 'awaiting' || phase === 'unanswered') {
+      choices.push({ choice: 'stop', text: 'Leave the call', from: 0, rule: RULES.operator });
+    }
+    return choices;
+  },
+
+  choose(desk, exchange, { choice }) {
+    if (choice === 'stop') {
+      desk.silence(exchange, 'operator');
+      delete exchange.waitUntil;
+      desk.enter(exchange, 'stopped', 'operator');
+      return;
+    }
+    delete exchange.acknowledgement;
+    desk.enter(exchange, 'sending', waitRule(exchange.call));
+    queue(desk, exchange);
+  },
+
+  started() {
+    return;
+  },
+
+  ended(desk, exchange, _transmission, whole) {
+    if (whole) {
+      exchange.attempts++;
+      exchange.sentAt = desk.now;
+    }
+    if (exchange.phase !== 'sending') return;
+    const { call } = exchange;
+    if (!whole) {
+      unanswered(desk, exchange, 'listenFirst', 'The call did not go out, or not whole.');
+    } else if (asksForAcknowledgement(call)) {
+      const wait = isRoutine(call) ? ROUTINE_WAIT_MS : desk.state.timing.acknowledgementWaitMs;
+      exchange.waitUntil = desk.now + wait;
+      desk.enter(exchange, 'awaiting', waitRule(call));
+    } else {
+      const rule = callRule(call);
+      desk.enter(exchange, 'announced', rule);
+      watchFor(desk, exchange, call, rule);
+    }
+  },
+
+  deadlines({ id, phase, waitUntil, call }) {
+    return phase === 'awaiting' && waitUntil !== undefined
+      ? [{ exchange: id, at: waitUntil, rule: waitRule(call) }]
+      : [];
+  },
+
+  due(desk, exchange) {
+    const { phase, waitUntil, attempts } = exchange;
+    if (phase !== 'awaiting' || waitUntil === undefined || waitUntil > desk.now) return;
+    const times = attempts === 1 ? 'one attempt' : `${attempts} attempts`;
+    unanswered(desk, exchange, waitRule(exchange.call), `No acknowledgement after ${times}.`);
+  },
+};
+
+/** The fields of a call that proposes a way to communicate, where a call has them. */
+function proposal(
+  call: Call,
+): Pick<CommunicationCall, 'telecommand1' | 'telecommand2' | 'message'> | undefined {
+  if (!('telecommand1' in call) || !('message' in call)) return undefined;
+  const { telecommand1, telecommand2, message } = call;
+  return { telecommand1, telecommand2, message };
+}
+
+function agrees(acknowledgement: Call, call: Call): boolean {
+  return JSON.stringify(proposal(acknowledgement)) === JSON.stringify(proposal(call));
+}
+
+const WAITING = ['sending', 'awaiting'];
+
+/**
+ * The call that an acknowledgement belongs to, among those that were sent whole and not too long ago: one whose
+ * content it repeats before others, one that still waits before others, a later one before an earlier.
+ */
+function matchOf(state: StationState, acknowledgement: Call): OutgoingExchange | undefined {
+  const candidates = state.exchanges.filter(
+    (exchange): exchange is OutgoingExchange =>
+      exchange.kind === 'outgoing' &&
+      exchange.sentAt !== undefined &&
+      state.now - exchange.sentAt <= state.timing.matchMs &&
+      acknowledges(acknowledgement, exchange.call),
+  );
+  const rank = (exchange: OutgoingExchange) =>
+    (exchange.acknowledgement === undefined ? 4 : 0) +
+    (agrees(acknowledgement, exchange.call) ? 2 : 0) +
+    (WAITING.includes(exchange.phase) ? 1 : 0);
+  return candidates.reduce<OutgoingExchange | undefined>(
+    (best, candidate) => (best && rank(best) > rank(candidate) ? best : candidate),
+    undefined,
+  );
+}
+
+function answered(desk: Desk, exchange: OutgoingExchange, acknowledgement: Call, late: boolean): void {
+  const said = proposal(acknowledgement);
+  const text = describeCall(acknowledgement) + (late ? ' It came late.' : '');
+  if (said?.telecommand1 === 'unable') {
+    desk.enter(exchange, 'declined', 'unable');
+    desk.tell(text, 'unable', exchange);
+    desk.offer(exchange, outgoingProcedure.choices(exchange, desk.state), 'unable');
+    return;
+  }
+  const rule = agrees(acknowledgement, exchange.call) ? 'individualAcknowledged' : 'otherChannel';
+  desk.enter(exchange, 'answered', rule);
+  desk.tell(text, rule, exchange);
+  watchFor(desk, exchange, said ? { ...exchange.call, ...said } : exchange.call, rule);
+}
+
+/**
+ * An acknowledgement for the own station came in.
+ *
+ * @returns whether it belongs to a call that was sent
+ */
+export function acknowledgementReceived(desk: Desk, call: Call, frequencyHz: number): boolean {
+  const exchange = matchOf(desk.state, call);
+  if (!exchange) return false;
+  exchange.acknowledgements++;
+  const sender = senderOf(call);
+  const by = sender === undefined ? 'the called station' : formatIdentity(sender);
+  if (exchange.acknowledgement) {
+    desk.tell(`${by} acknowledges again, on ${formatFrequency(frequencyHz)}.`, 'matching', exchange);
+    return true;
+  }
+  exchange.acknowledgement = call;
+  delete exchange.waitUntil;
+  if (exchange.phase === 'stopped') {
+    desk.tell(`${describeCall(call)} The call had been left.`, 'matching', exchange);
+    return true;
+  }
+  desk.unqueue(exchange);
+  answered(desk, exchange, call, exchange.phase === 'unanswered');
+  return true;
+}

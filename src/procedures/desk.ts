@@ -1,0 +1,139 @@
+/**
+ * The working copy of a station during one step: it collects the actions, so that a step as a whole is a pure
+ * function.
+ */
+import { xoroshiro128plusFromState } from 'pure-rand/generator/xoroshiro128plus';
+import type { Call } from '../calls/index.js';
+import type { FollowUp } from '../frequencies/index.js';
+import type { Choice, StationAction } from './actions.js';
+import type { Exchange } from './exchange.js';
+import { transmitterOf } from './radio.js';
+import { RULES, type RuleName } from './rules.js';
+import { DISTRESS_PRIORITY, type StationState, type Transmission } from './state.js';
+
+/** What is to be sent. */
+export interface Sending {
+  readonly call: Call;
+  readonly frequencyHz: number;
+  readonly repeat?: number;
+  readonly priority: number;
+  /** Not before this; default at once. */
+  readonly notBefore?: number;
+  readonly rule: RuleName;
+}
+
+/** A working copy. */
+export class Desk {
+  readonly state: StationState;
+  readonly actions: StationAction[] = [];
+  readonly now: number;
+
+  constructor(state: StationState, now: number) {
+    this.state = structuredClone(state);
+    this.state.now = Math.max(now, state.now);
+    this.now = this.state.now;
+  }
+
+  /** A new exchange takes its place. */
+  begin<E extends Exchange>(exchange: Omit<E, 'id' | 'since'>, rule: RuleName): E {
+    const complete = { ...exchange, id: this.state.nextId++, since: this.now } as E;
+    this.state.exchanges.push(complete);
+    const { id, kind, phase } = complete;
+    this.actions.push({ type: 'phase', exchange: id, kind, from: undefined, to: phase, rule: RULES[rule] });
+    return complete;
+  }
+
+  /** An exchange goes to another phase. */
+  enter<E extends Exchange>(exchange: E, phase: E['phase'], rule: RuleName): void {
+    const { id, kind, phase: from } = exchange;
+    exchange.phase = phase;
+    exchange.since = this.now;
+    this.actions.push({ type: 'phase', exchange: id, kind, from, to: phase, rule: RULES[rule] });
+  }
+
+  /** The exchange of an id. */
+  find(id: number): Exchange | undefined {
+    return this.state.exchanges.find((exchange) => exchange.id === id);
+  }
+
+  /** Tells the operator. */
+  tell(text: string, rule: RuleName, exchange?: Exchange): void {
+    const about = exchange === undefined ? {} : { exchange: exchange.id };
+    this.actions.push({ type: 'tell', ...about, text, rule: RULES[rule] });
+  }
+
+  /** Asks for watch where a call says that communication goes on, if it does. */
+  watch(call: Call, followUp: FollowUp, rule: RuleName, exchange?: Exchange, say?: string): void {
+    const about = exchange === undefined ? {} : { exchange: exchange.id };
+    this.actions.push({
+      type: 'watch',
+      ...about,
+      call,
+      followUp,
+      ...(say !== undefined && { say }),
+      rule: RULES[rule],
+    });
+  }
+
+  /** Says that what was asked for is not done. */
+  refuse(text: string, rule: RuleName): void {
+    this.actions.push({ type: 'refuse', text, rule: RULES[rule] });
+  }
+
+  /** Offers what may be done, if anything. */
+  offer(exchange: Exchange, choices: readonly Choice[], rule: RuleName): void {
+    if (choices.length === 0) return;
+    this.actions.push({ type: 'offer', exchange: exchange.id, choices, rule: RULES[rule] });
+  }
+
+  /** A random number from `low` to `high`. */
+  random(low: number, high: number): number {
+    const generator = xoroshiro128plusFromState(this.state.random);
+    const unit = ((generator.next() >>> 0) + 0.5) / 2 ** 32;
+    this.state.random = [...generator.getState()];
+    return low + unit * (high - low);
+  }
+
+  /** Puts a call in the queue of its radio. */
+  send(exchange: Exchange, sending: Sending): void {
+    const { call, frequencyHz, repeat = 1, priority, notBefore = this.now, rule } = sending;
+    const transmission: Transmission = {
+      id: this.state.nextId++,
+      exchange: exchange.id,
+      call,
+      frequencyHz,
+      repeat,
+      priority,
+      notBefore,
+      ...(priority > DISTRESS_PRIORITY && { giveUpAt: notBefore + this.state.timing.busyLimitMs }),
+      rule,
+    };
+    transmitterOf(this.state, frequencyHz).queue.push(transmission);
+  }
+
+  /** Takes what an exchange still has to send out of the queues. */
+  unqueue(exchange: Exchange): void {
+    for (const radio of Object.values(this.state.radios)) {
+      radio.queue = radio.queue.filter((waiting) => waiting.exchange !== exchange.id);
+    }
+  }
+
+  /** Besides that, breaks off what it is sending. */
+  silence(exchange: Exchange, rule: RuleName): void {
+    this.unqueue(exchange);
+    for (const radio of Object.values(this.state.radios)) {
+      const { current } = radio;
+      if (current?.exchange !== exchange.id || radio.ceasing) continue;
+      radio.ceasing = true;
+      this.actions.push({ type: 'cease', transmission: current.id, rule: RULES[rule] });
+    }
+  }
+
+  /** Whether an exchange has anything in a queue or on the air. */
+  isSending(exchange: Exchange): boolean {
+    return Object.values(this.state.radios).some(
+      ({ current, queue }) =>
+        current?.exchange === exchange.id || queue.some((waiting) => waiting.exchange === exchange.id),
+    );
+  }
+}

@@ -1,0 +1,46 @@
+/**
+ * Procedures: what one station may and must do, as a pure state machine with the time passed in (ITU-R M.541, from
+ * memory). No audio, no clock.
+ *
+ * @example
+ * ```ts
+ * import { createStation, stepStation } from 'dotphase/procedures';
+ *
+ * const ship = createStation({ identity: '299123456' }, 0);
+ * const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' } as const;
+ * const { actions } = stepStation(ship, { type: 'call', call, frequencyHz: 2_187_500 }, 1000);
+ * console.log(actions.map(({ type }) => type).join(' ')); // phase transmit
+ * ```
+ *
+ * @packageDocumentation
+ */
+export {
+  acknowledgementOf,
+  acknowledges,
+  asksForAcknowledgement,
+  cancellationOf,
+  distressAcknowledgementOf,
+  type Answer,
+  type Answering,
+  type RequestCall,
+  type RequestKind,
+} from './acknowledgement.js';
+export type * from './actions.js';
+export { addressing, isCoastStation, isWithin, type Addressee, type Addressing } from './addressing.js';
+export { CALLS_IN_A_ROW } from './distress.js';
+export type * from './exchange.js';
+export { radioOf } from './radio.js';
+export { RULES, type Rule, type RuleName } from './rules.js';
+export * from './state.js';
+export { choicesFor, dueAt, stepStation, type Step } from './step.js';
+export {
+  COAST_DELAY_MS,
+  COAST_LIMIT_MS,
+  DEFAULT_TIMING,
+  REPETITION_MS,
+  ROUTINE_FURTHER_MS,
+  ROUTINE_WAIT_MS,
+  SHIP_LISTENS_MS,
+  type ProcedureTiming,
+} from './timing.js';
+export { followUpOf } from './voice.js';

@@ -1,0 +1,120 @@
+/**
+ * What becomes of a received call: whose it is, what it is about and which procedure takes it (ITU-R M.541 Annexes 1
+ * and 3, from memory).
+ */
+import { describeCall, formatIdentity, isUnassigned, type Call } from '../calls/index.js';
+import { asksForAcknowledgement, isAcknowledgement, isRequest, senderOf } from './acknowledgement.js';
+import type { StationEvent } from './actions.js';
+import { addressing, type Addressing } from './addressing.js';
+import { acknowledgementHeard, alertCancelled, alertReceived, relayReceived } from './alerts.js';
+import { requestReceived } from './answering.js';
+import { acknowledgementReceived } from './calling.js';
+import type { Desk } from './desk.js';
+import { ownAlertAcknowledged } from './distress.js';
+import { followUpOf } from './voice.js';
+
+/** Kinds and parts that the call tables do not allow. */
+function isIrregular(call: Call): boolean {
+  return (
+    call.kind === 'unassignedCall' ||
+    call.kind === 'irregularCall' ||
+    call.kind === 'irregularAutomaticCall' ||
+    call.kind === 'irregularDistressCall' ||
+    call.rest !== undefined ||
+    call.eos !== undefined
+  );
+}
+
+type Distress = Extract<
+  Call,
+  {
+    kind:
+      | 'distressAlert'
+      | 'distressAcknowledgement'
+      | 'ownAlertCancellation'
+      | 'distressRelay'
+      | 'relayAcknowledgement';
+  }
+>;
+
+function isDistress(call: Call): call is Distress {
+  return (
+    call.kind === 'distressAlert' ||
+    call.kind === 'distressAcknowledgement' ||
+    call.kind === 'ownAlertCancellation' ||
+    call.kind === 'distressRelay' ||
+    call.kind === 'relayAcknowledgement'
+  );
+}
+
+function takeDistress(desk: Desk, call: Distress, frequencyHz: number, address: Addressing): void {
+  const own = desk.state.identity;
+  const sender = senderOf(call);
+  switch (call.kind) {
+    case 'distressAlert':
+      alertReceived(desk, call, frequencyHz);
+      return;
+    case 'distressAcknowledgement':
+      if (call.casualty === own && sender !== undefined) ownAlertAcknowledged(desk, sender, frequencyHz);
+      else acknowledgementHeard(desk, call, frequencyHz);
+      return;
+    case 'ownAlertCancellation':
+      if (!isUnassigned(call.self)) alertCancelled(desk, call.self, frequencyHz);
+      return;
+    case 'relayAcknowledgement':
+      if (!acknowledgementReceived(desk, call, frequencyHz)) acknowledgementHeard(desk, call, frequencyHz);
+      return;
+    case 'distressRelay':
+      if (call.casualty === own) {
+        desk.tell(describeCall(call), 'distressTraffic');
+        return;
+      }
+      relayReceived(desk, call, frequencyHz, address === 'one');
+  }
+}
+
+function announce(desk: Desk, call: Call, frequencyHz: number): void {
+  desk.tell(describeCall(call), 'notToMany');
+  const followUp = followUpOf(call, frequencyHz, 'called');
+  if (followUp.medium !== 'none') desk.watch(call, followUp, 'notToMany');
+}
+
+/**
+ * A call was received.
+ *
+ * Its own calls mean nothing to a station. A doubtful call about distress is told whoever it is for; nothing is done
+ * on its word.
+ */
+export function takeCall(desk: Desk, event: Extract<StationEvent, { type: 'received' }>): void {
+  const { call, frequencyHz, quality = 'clean' } = event;
+  const { identity, groups, position } = desk.state;
+  const sender = senderOf(call);
+  if (sender === identity) return;
+  const address = addressing(call, {
+    identity,
+    groups,
+    ...(position !== 'none' && { position }),
+  });
+  const isHeeded = address !== 'none' || isDistress(call);
+  if (!isHeeded) return;
+  if (quality === 'doubtful') {
+    desk.tell(`Read with doubt: ${describeCall(call)}`, 'doubtful');
+    return;
+  }
+  if (isIrregular(call) || sender === undefined) {
+    const isAlert = call.kind === 'distressAlert';
+    desk.tell(describeCall(call), 'irregular');
+    if (!isAlert) return;
+  }
+  if (isDistress(call)) {
+    takeDistress(desk, call, frequencyHz, address);
+  } else if (isAcknowledgement(call)) {
+    if (acknowledgementReceived(desk, call, frequencyHz)) return;
+    const by = sender === undefined ? 'A station' : formatIdentity(sender);
+    desk.tell(`${by} acknowledges a call that this station did not send or no longer awaits.`, 'matching');
+  } else if (address === 'one' && isRequest(call) && asksForAcknowledgement(call)) {
+    requestReceived(desk, call, frequencyHz);
+  } else {
+    announce(desk, call, frequencyHz);
+  }
+}

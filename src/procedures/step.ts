@@ -1,0 +1,207 @@
+/**
+ * A station's procedures as one pure function: ITU-R M.541 Annexes 1 and 3 (from memory).
+ */
+import { DotphaseError, requireNumber } from '../errors.js';
+import { formatFrequency } from '../frequencies/index.js';
+import type { Choice, ChooseEvent, StationAction, StationEvent } from './actions.js';
+import { alertProcedure } from './alerts.js';
+import { incomingProcedure } from './answering.js';
+import { outgoingProcedure, startCall } from './calling.js';
+import { Desk } from './desk.js';
+import { distressProcedure, startDistress } from './distress.js';
+import type { Exchange } from './exchange.js';
+import type { Procedure } from './procedure.js';
+import { dispatch, giveUp, radioDeadlines, release } from './radio.js';
+import { takeCall } from './receiving.js';
+import { RULES } from './rules.js';
+import type { Deadline, StationState, Transmission } from './state.js';
+
+const PROCEDURES: { [Kind in Exchange['kind']]: Procedure<Extract<Exchange, { kind: Kind }>> } = {
+  distress: distressProcedure,
+  outgoing: outgoingProcedure,
+  incoming: incomingProcedure,
+  alert: alertProcedure,
+};
+
+function procedureOf<E extends Exchange>(exchange: E): Procedure<E> {
+  return PROCEDURES[exchange.kind] as unknown as Procedure<E>;
+}
+
+/** What one step gives. */
+export interface Step {
+  readonly state: StationState;
+  /** In the order in which they are to be done. */
+  readonly actions: readonly StationAction[];
+}
+
+/** Phases in which an exchange goes on by itself, or has something in a queue. */
+const BUSY_PHASES: readonly Exchange['phase'][] = [
+  'sending',
+  'waiting',
+  'awaiting',
+  'cancelling',
+  'answering',
+];
+
+/** An exchange at rest is forgotten after this, milliseconds; the own distress and that of others later. */
+const KEEP_MS = 3_600_000;
+const KEEP_DISTRESS_MS = 24 * KEEP_MS;
+
+/** At most so many exchanges at rest are remembered; the oldest go first. */
+const MOST_AT_REST = 500;
+
+function isKept(exchange: Exchange, now: number): boolean {
+  if (BUSY_PHASES.includes(exchange.phase)) return true;
+  const isDistress = exchange.kind === 'distress' || exchange.kind === 'alert';
+  return now - exchange.since < (isDistress ? KEEP_DISTRESS_MS : KEEP_MS);
+}
+
+function forget(state: StationState): void {
+  const kept = state.exchanges.filter((exchange) => isKept(exchange, state.now));
+  const atRest = kept.filter((exchange) => !BUSY_PHASES.includes(exchange.phase));
+  const surplus = new Set(atRest.slice(0, Math.max(0, atRest.length - MOST_AT_REST)));
+  state.exchanges = kept.filter((exchange) => !surplus.has(exchange));
+}
+
+function deadlinesOf(state: StationState): Deadline[] {
+  return [
+    ...radioDeadlines(state),
+    ...state.exchanges.flatMap((exchange) => procedureOf(exchange).deadlines(exchange)),
+  ];
+}
+
+function nextDeadline(state: StationState): Deadline | undefined {
+  return deadlinesOf(state)
+    .filter(({ at }) => at > state.now)
+    .reduce<Deadline | undefined>((first, each) => (first && first.at <= each.at ? first : each), undefined);
+}
+
+/**
+ * When a station goes on by itself: give it a `tick` then. Undefined while it waits for nothing but events.
+ *
+ * @param state - a station
+ * @returns milliseconds, later than the latest time that the station was told
+ */
+export function dueAt(state: StationState): number | undefined {
+  return nextDeadline(state)?.at;
+}
+
+/**
+ * What the operator may do with an exchange.
+ *
+ * @param state - a station
+ * @param exchange - the exchange's id
+ */
+export function choicesFor(state: StationState, exchange: number): Choice[] {
+  const found = state.exchanges.find(({ id }) => id === exchange);
+  return found ? procedureOf(found).choices(found, state) : [];
+}
+
+function choose(desk: Desk, event: ChooseEvent): void {
+  const exchange = desk.find(event.exchange);
+  if (!exchange) {
+    desk.refuse(`There is no exchange ${event.exchange}.`, 'onlyWhatIsOffered');
+    return;
+  }
+  const procedure = procedureOf(exchange);
+  const choice = procedure.choices(exchange, desk.state).find((each) => each.choice === event.choice);
+  if (!choice) {
+    desk.refuse(`That cannot be done now: the exchange is ${exchange.phase}.`, 'onlyWhatIsOffered');
+    return;
+  }
+  // Acknowledging an alert may be directed, or put off until its time: the procedure itself decides.
+  const isEarly = event.choice !== 'acknowledge' && (choice.from === undefined || choice.from > desk.now);
+  if (isEarly) {
+    const wait =
+      choice.from === undefined ? '' : ` for another ${Math.ceil((choice.from - desk.now) / 1000)} s`;
+    desk.actions.push({ type: 'refuse', text: `Not yet${wait}. ${choice.rule.text}`, rule: choice.rule });
+    return;
+  }
+  if (event.frequencyHz !== undefined) formatFrequency(event.frequencyHz);
+  procedure.choose(desk, exchange, event);
+}
+
+function end(desk: Desk, transmission: Transmission | undefined, whole: boolean): void {
+  const exchange = transmission && desk.find(transmission.exchange);
+  if (exchange) procedureOf(exchange).ended(desk, exchange, transmission, whole);
+}
+
+function occupy(desk: Desk, { frequencyHz, busy }: Extract<StationEvent, { type: 'channel' }>): void {
+  const others = desk.state.busy.filter((hz) => hz !== frequencyHz);
+  desk.state.busy = busy ? [...others, frequencyHz] : others;
+}
+
+function take(desk: Desk, event: StationEvent): void {
+  switch (event.type) {
+    case 'distress':
+      startDistress(desk, event);
+      return;
+    case 'call':
+      formatFrequency(event.frequencyHz);
+      startCall(desk, event.call, event.frequencyHz);
+      return;
+    case 'choose':
+      choose(desk, event);
+      return;
+    case 'position':
+      desk.state.position = event.position;
+      desk.state.positionTime = event.time;
+      return;
+    case 'received':
+      formatFrequency(event.frequencyHz);
+      takeCall(desk, event);
+      return;
+    case 'sent':
+    case 'unsent':
+      end(desk, release(desk.state, event.transmission), event.type === 'sent');
+      return;
+    case 'channel':
+      occupy(desk, event);
+      return;
+    case 'tick':
+      return;
+    default:
+      throw new DotphaseError('event', event, 'an event of a station');
+  }
+}
+
+/** Tells when the station goes on by itself, where that changed. */
+function setTimer(desk: Desk, before: number | undefined): void {
+  const next = nextDeadline(desk.state);
+  if (!next || next.at === before) return;
+  const { at, exchange, rule } = next;
+  desk.actions.push({ type: 'timer', exchange, at, rule: RULES[rule] });
+}
+
+/**
+ * What a station becomes by an event, and what it wants done. A pure function: the same state, event and time give
+ * the same step, and nothing given is changed.
+ *
+ * The caller carries out the actions: it sends what `transmit` says and reports `sent` or `unsent`, breaks off at
+ * `cease`, and gives a `tick` when {@link dueAt} has come. One transmission at a time goes out on VHF and one on MF
+ * and HF.
+ *
+ * @param state - from {@link createStation} or the step before
+ * @param event - what happened
+ * @param now - milliseconds since 1970 UTC; a time before the latest counts as the latest
+ * @throws DotphaseError when a call, a frequency or the event itself is wrong; the state given stays good
+ */
+export function stepStation(state: StationState, event: StationEvent, now: number): Step {
+  requireNumber('now', now, 0, 8.64e15, 'ms');
+  const before = dueAt(state);
+  const desk = new Desk(state, now);
+  take(desk, event);
+  for (const late of giveUp(desk.state)) end(desk, late, false);
+  for (const exchange of [...desk.state.exchanges]) procedureOf(exchange).due(desk, exchange);
+  dispatch(
+    desk.state,
+    (action) => desk.actions.push(action),
+    (transmission) => {
+      const exchange = desk.find(transmission.exchange);
+      if (exchange) procedureOf(exchange).started(desk, exchange, transmission);
+    },
+  );
+  forget(desk.state);
+  setTimer(desk, before);
+  return { state: desk.state, actions: desk.actions };
+}

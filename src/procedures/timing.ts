@@ -1,0 +1,71 @@
+/**
+ * How long the procedures wait. All in milliseconds.
+ */
+import { requireNumber } from '../errors.js';
+
+const SECOND = 1000;
+const MINUTE = 60 * SECOND;
+
+/** Shortest and longest random time between the beginnings of two distress attempts (M.541 §3.1.3.1, from memory). */
+export const REPETITION_MS: readonly [number, number] = [3.5 * MINUTE, 4.5 * MINUTE];
+
+/** A coast station waits so long before it acknowledges an alert on MF or HF (M.541 §3.3.2, from memory). */
+export const COAST_DELAY_MS = MINUTE;
+
+/** And normally acknowledges before this (M.541 §3.3.2, from memory). */
+export const COAST_LIMIT_MS = 2.75 * MINUTE;
+
+/** A ship leaves a VHF or MF alert to coast stations so long (IMO COMSAR/Circ.25, from memory). */
+export const SHIP_LISTENS_MS = 5 * MINUTE;
+
+/** An alert that still comes after this is being repeated, for its attempts lie at least so far apart. */
+export const STILL_REPEATED_MS = REPETITION_MS[0];
+
+/** A routine call may be repeated after this (M.541 Annex 3 §4.2, from memory). */
+export const ROUTINE_WAIT_MS = 5 * MINUTE;
+
+/** Further attempts come no sooner than this (M.541 Annex 3 §4.2, from memory). */
+export const ROUTINE_FURTHER_MS = 15 * MINUTE;
+
+/** A distress call waits at most so long for a free frequency (M.493, from memory, uncertain). */
+export const DISTRESS_PATIENCE_MS = SECOND;
+
+/** The waits that practice sets and a user may set otherwise. */
+export interface ProcedureTiming {
+  /** For the acknowledgement of a test, safety, urgency, position, polling or relay call: 1 s to 1 h, default 60 s. */
+  readonly acknowledgementWaitMs: number;
+  /** A received call may be answered so long: 1 s to 1 h, default 5 min. */
+  readonly answerLimitMs: number;
+  /** An acknowledgement counts so long after the call was sent: 1 s to 24 h, default 15 min. */
+  readonly matchMs: number;
+  /** A call gives up when its frequency has not become free: 1 s to 1 h, default 5 min. */
+  readonly busyLimitMs: number;
+  /** An unacknowledged HF alert may be relayed after this: 3 to 60 min, default 5 min. */
+  readonly hfRelayMs: number;
+}
+
+/** The waits unless set otherwise. */
+export const DEFAULT_TIMING: ProcedureTiming = {
+  acknowledgementWaitMs: MINUTE,
+  answerLimitMs: 5 * MINUTE,
+  matchMs: 15 * MINUTE,
+  busyLimitMs: 5 * MINUTE,
+  hfRelayMs: 5 * MINUTE,
+};
+
+const LIMITS: Readonly<Record<keyof ProcedureTiming, readonly [number, number]>> = {
+  acknowledgementWaitMs: [SECOND, 60 * MINUTE],
+  answerLimitMs: [SECOND, 60 * MINUTE],
+  matchMs: [SECOND, 24 * 60 * MINUTE],
+  busyLimitMs: [SECOND, 60 * MINUTE],
+  hfRelayMs: [3 * MINUTE, 60 * MINUTE],
+};
+
+/** The waits with defaults filled in; a DotphaseError where one is out of range. */
+export function requireTiming(given: Partial<ProcedureTiming>): ProcedureTiming {
+  const timing = { ...DEFAULT_TIMING, ...given };
+  for (const name of Object.keys(LIMITS) as (keyof ProcedureTiming)[]) {
+    requireNumber(`timing.${name}`, timing[name], ...LIMITS[name], 'ms');
+  }
+  return timing;
+}

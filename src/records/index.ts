@@ -1,0 +1,18 @@
+/**
+ * Records: an address book, and the log of calls sent and received. The durable log stands by itself in
+ * `dotphase/records/sqlite`; everything here runs in a browser.
+ *
+ * @example
+ * ```ts
+ * import { callEntry, createMemoryLog } from 'dotphase/records';
+ *
+ * const log = createMemoryLog({ clock: Date.now });
+ * const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' } as const;
+ * log.add(callEntry(call, { direction: 'sent', frequencyHz: 2_187_500 }));
+ * console.log(log.list({ identity: '002991234' }).length); // 1
+ * ```
+ *
+ * @packageDocumentation
+ */
+export * from './addressbook/index.js';
+export * from './log/index.js';

@@ -1,0 +1,166 @@
+/**
+ * One logged call.
+ */
+import * as z from 'zod';
+import { describeCall, encodeCall, isUnassigned, type Call } from '../../calls/index.js';
+import { DotphaseError } from '../../errors.js';
+import { checked } from '../../data/index.js';
+
+/** Which way a call went. */
+export type LogDirection = 'sent' | 'received';
+
+/** A call as it stands in a log. Plain JSON data. */
+export interface LogEntry {
+  /** From 1 upwards in the order of logging, never used twice. */
+  readonly id: number;
+  /** When the call was sent or received: milliseconds since 1970 UTC. */
+  readonly time: number;
+  /** Sent or received. */
+  readonly direction: LogDirection;
+  /** The DSC frequency, assigned, hertz; absent where not known. */
+  readonly frequencyHz?: number;
+  /** How sure a received call is: `clean`, `recovered` or `doubtful`. */
+  readonly quality?: string;
+  /** The characters, from one format specifier through the error check, each 0–127 and once. */
+  readonly symbols: readonly number[];
+  /** The call's kind, for example `testCall`. */
+  readonly kind: string;
+  /** The sender's nine digits, where readable. */
+  readonly from?: string;
+  /** The addressee's nine digits, or `all ships`, or `area`. */
+  readonly to?: string;
+  /** The nine digits of the ship in distress that the call is about, where it is another than the sender. */
+  readonly casualty?: string;
+  /** The call in a sentence. */
+  readonly text: string;
+  /** The typed call as JSON data. */
+  readonly call: unknown;
+  /** When it was acknowledged: milliseconds since 1970 UTC; absent while it is not. */
+  readonly acknowledgedAt?: number;
+}
+
+/** What is handed to a log. */
+export interface NewLogEntry extends Omit<LogEntry, 'id' | 'time' | 'acknowledgedAt'> {
+  /** Milliseconds since 1970 UTC; default: the log's clock. */
+  readonly time?: number;
+}
+
+const LATEST = 8_640_000_000_000_000;
+const wellFormed = (max: number, expected: string) =>
+  z
+    .string({ error: expected })
+    .max(max, { error: expected })
+    .refine((text) => !/\p{Surrogate}/u.test(text), { error: expected });
+const whole = (min: number, max: number, expected: string) =>
+  z.int({ error: expected }).min(min, { error: expected }).max(max, { error: expected });
+const time = whole(0, LATEST, 'milliseconds since 1970');
+
+const NEW_ENTRY = z.strictObject(
+  {
+    time: time.optional(),
+    direction: z.enum(['sent', 'received'], { error: 'sent or received' }),
+    frequencyHz: whole(400_000, 200_000_000, 'whole hertz from 400000 to 200000000').optional(),
+    quality: wellFormed(40, 'a word of up to 40 characters').optional(),
+    symbols: z
+      .array(whole(0, 127, 'a symbol from 0 to 127'), { error: 'a list of symbols' })
+      .max(4096, { error: 'at most 4096 symbols' }),
+    kind: wellFormed(40, 'a word of up to 40 characters'),
+    from: wellFormed(40, 'text of up to 40 characters').optional(),
+    to: wellFormed(40, 'text of up to 40 characters').optional(),
+    casualty: wellFormed(40, 'text of up to 40 characters').optional(),
+    text: wellFormed(20_000, 'text of up to 20000 characters'),
+    call: z.unknown(),
+  },
+  { error: 'a log entry' },
+);
+
+const ENTRY = NEW_ENTRY.extend({
+  id: whole(1, Number.MAX_SAFE_INTEGER, 'a whole number from 1'),
+  time,
+  acknowledgedAt: time.optional(),
+});
+
+/** An entry that comes out of a file. Throws a DotphaseError naming the first bad field. */
+export function checkLogged(value: unknown): LogEntry {
+  return checked(ENTRY, value, 'entry') as LogEntry;
+}
+
+/** The call as JSON text. Throws a DotphaseError when it is not JSON data. */
+function toJson(call: unknown): string {
+  let text: string | undefined;
+  try {
+    text = JSON.stringify(call);
+  } catch {
+    text = undefined;
+  }
+  if (text === undefined || text.length > 200_000) {
+    throw new DotphaseError('entry.call', call, 'JSON data of up to 200000 characters');
+  }
+  return text;
+}
+
+/** A new entry found good, its call as JSON text, so that nothing the caller holds is kept. */
+export type CheckedEntry = Omit<LogEntry, 'id' | 'call' | 'acknowledgedAt'> & { readonly call: string };
+
+/** Checks a new entry and gives it a time. Throws a DotphaseError naming the first bad field. */
+export function checkEntry(entry: NewLogEntry, clock: () => number): CheckedEntry {
+  const given = checked(NEW_ENTRY, entry, 'entry');
+  const present = Object.entries({
+    ...given,
+    time: given.time ?? checkTime(clock()),
+    call: toJson(given.call),
+  });
+  return Object.fromEntries(present.filter(([, value]) => value !== undefined)) as unknown as CheckedEntry;
+}
+
+/** Checks a time in whole milliseconds. */
+export function checkTime(milliseconds: number): number {
+  return checked(time, Math.round(milliseconds), 'time');
+}
+
+/** What a log wants to know besides the call itself. */
+export interface LogFacts {
+  /** Sent or received. */
+  readonly direction: LogDirection;
+  /** Milliseconds since 1970 UTC; default: the log's clock. */
+  readonly time?: number;
+  /** DSC frequency, assigned, hertz. */
+  readonly frequencyHz?: number;
+  /** How sure a received call is. */
+  readonly quality?: string;
+  /** The characters as received; default: as the call is sent. */
+  readonly symbols?: readonly number[];
+}
+
+function identity(value: unknown): string | undefined {
+  return typeof value === 'string' ? value : undefined;
+}
+
+function addressee(call: Call): string | undefined {
+  if (!('to' in call) || isUnassigned(call.to))
+    return call.kind === 'unassignedCall' ? undefined : 'all ships';
+  if (typeof call.to === 'string') return 'all ships';
+  if ('area' in call.to) return 'area';
+  return identity('station' in call.to ? call.to.station : call.to.group);
+}
+
+/**
+ * A log entry for a typed call.
+ *
+ * @throws DotphaseError when the call cannot be encoded or described
+ */
+export function callEntry(call: Call, facts: LogFacts): NewLogEntry {
+  const from = 'self' in call ? identity(call.self) : undefined;
+  const to = addressee(call);
+  const casualty = 'casualty' in call && call.casualty !== 'unknown' ? identity(call.casualty) : undefined;
+  return {
+    ...facts,
+    symbols: facts.symbols ?? encodeCall(call),
+    kind: call.kind,
+    ...(from === undefined ? {} : { from }),
+    ...(to === undefined ? {} : { to }),
+    ...(casualty === undefined ? {} : { casualty }),
+    text: describeCall(call),
+    call,
+  };
+}

@@ -1,0 +1,106 @@
+/**
+ * What a log of calls can do, whatever keeps it.
+ */
+import * as z from 'zod';
+import { checked } from '../../data/index.js';
+import type { LogDirection, LogEntry, NewLogEntry } from './entry.js';
+
+/** Which entries to list; every condition must hold. */
+export interface LogFilter {
+  /** The call's kind, for example `testCall`. */
+  readonly kind?: string;
+  /** Nine digits: entries from, to or about this identity. */
+  readonly identity?: string;
+  /** Sent or received. */
+  readonly direction?: LogDirection;
+  /** Not earlier than this: milliseconds since 1970 UTC. */
+  readonly since?: number;
+  /** Earlier than this. */
+  readonly until?: number;
+  /** At most so many; default all. */
+  readonly limit?: number;
+  /** Latest first; default earliest first. Entries of one time stand in the order of logging, or its reverse. */
+  readonly newestFirst?: boolean;
+  /** Only what stands behind this entry in that order, for reading page by page. */
+  readonly after?: Pick<LogEntry, 'id' | 'time'>;
+}
+
+/** What a log is told when it is opened. */
+export interface LogOptions {
+  /** Gives the present time in milliseconds since 1970 UTC, for example `Date.now`. */
+  readonly clock: () => number;
+}
+
+/** A log of calls. */
+export interface CallLog {
+  /**
+   * Logs a call. When it returns, the entry is as safe as the log can make it.
+   *
+   * @throws DotphaseError naming the first bad field; then nothing is logged
+   */
+  add(entry: NewLogEntry): LogEntry;
+  /**
+   * Notes that a call was acknowledged; a second acknowledgement changes nothing.
+   *
+   * @param id - the entry's
+   * @param time - milliseconds since 1970 UTC; default: the log's clock
+   * @returns the entry as it stands then
+   * @throws DotphaseError when there is no such entry
+   */
+  acknowledge(id: number, time?: number): LogEntry;
+  /** The entry with this id, if there is one. */
+  get(id: number): LogEntry | undefined;
+  /**
+   * The entries that meet the filter, in order of time.
+   *
+   * @throws DotphaseError naming the first bad condition
+   */
+  list(filter?: LogFilter): LogEntry[];
+  /** Lets go of the log; it is not used afterwards. */
+  close(): void;
+}
+
+const number = (expected: string) => z.int({ error: expected }).min(0, { error: expected }).optional();
+const text = (expected: string) => z.string({ error: expected }).max(40, { error: expected }).optional();
+
+const FILTER = z.strictObject(
+  {
+    kind: text('a kind of call'),
+    identity: text('nine digits').refine((digits) => digits === undefined || /^\d{9}$/.test(digits), {
+      error: 'nine digits',
+    }),
+    direction: z.enum(['sent', 'received'], { error: 'sent or received' }).optional(),
+    since: number('milliseconds since 1970'),
+    until: number('milliseconds since 1970'),
+    limit: number('a number of entries'),
+    newestFirst: z.boolean({ error: 'true or false' }).optional(),
+    after: z.object({ id: z.int(), time: z.int() }, { error: 'an entry' }).optional(),
+  },
+  { error: 'conditions' },
+);
+
+/** Checks a filter. Throws a DotphaseError naming the first bad condition. */
+export function checkFilter(filter: LogFilter): LogFilter {
+  return checked(FILTER, filter, 'filter') as LogFilter;
+}
+
+const PAGE = 1000;
+
+/**
+ * The entries that meet the filter, read page by page, so that memory does not grow with the log.
+ *
+ * @param log - any log
+ * @param filter - as for {@link CallLog.list}
+ * @throws DotphaseError naming the first bad condition
+ */
+export function* logEntries(log: CallLog, filter: LogFilter = {}): Generator<LogEntry, void, undefined> {
+  let left = filter.limit ?? Infinity;
+  let after = filter.after;
+  while (left > 0) {
+    const page = log.list({ ...filter, limit: Math.min(PAGE, left), ...(after ? { after } : {}) });
+    yield* page;
+    if (page.length < PAGE) return;
+    left -= page.length;
+    after = page[page.length - 1];
+  }
+}

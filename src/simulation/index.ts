@@ -1,0 +1,53 @@
+/**
+ * Simulation: stations with procedures and operators, whose calls travel as audio over radio paths, and scenarios to
+ * play.
+ *
+ * @example
+ * ```ts
+ * import { SCENARIOS, playScenario } from 'dotphase/simulation';
+ *
+ * const happenings = playScenario(SCENARIOS['second-attempt']);
+ * console.log(happenings.length > 0); // true
+ * ```
+ *
+ * @packageDocumentation
+ */
+export {
+  createAnsweringStation,
+  type AnsweringEvent,
+  type AnsweringOptions,
+  type AnsweringStation,
+} from './answering.js';
+export {
+  createEther,
+  type Ether,
+  type EtherOptions,
+  type EtherReport,
+  type EtherTransmission,
+  type ListenerOptions,
+} from './ether.js';
+export { stationLogger } from './logging.js';
+export { pathByDistance, type PathConditions } from './path.js';
+export {
+  createPlay,
+  playScenario,
+  playScenarioLive,
+  type Happening,
+  type LiveOptions,
+  type PlayOptions,
+  type ScenarioPlay,
+} from './play.js';
+export {
+  ABILITIES,
+  MOODS,
+  parseScenario,
+  scenarioJsonSchema,
+  type Ability,
+  type Mood,
+  type Scenario,
+  type ScenarioEvent,
+  type ScenarioPath,
+  type ScenarioStation,
+} from './scenario.js';
+export { SCENARIOS, type ScenarioName } from './scenarios/index.js';
+export { callAudio, type CallAudioOptions } from './sound.js';

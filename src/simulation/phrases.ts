@@ -1,0 +1,85 @@
+/**
+ * What virtual operators say by voice: Radio Regulations Articles 32 and 33 in outline (from memory).
+ */
+import { describeCall, formatIdentity, type Call, type Identity } from '../calls/index.js';
+import type { Exchange, StationAction } from '../procedures/index.js';
+import { isCoastStation } from '../procedures/index.js';
+
+type Watch = Extract<StationAction, { type: 'watch' }>;
+
+/** How a station is called by voice. */
+export type Naming = (identity: Identity) => string;
+
+const SIGNAL: Readonly<Record<string, string>> = {
+  urgencyCall: 'Pan pan, pan pan, pan pan. ',
+  safetyCall: 'Securite, securite, securite. ',
+};
+
+function sender(call: Call): Identity | undefined {
+  return 'self' in call && typeof call.self === 'string' ? call.self : undefined;
+}
+
+function receivedMayday(casualty: unknown, self: string, name: Naming): string {
+  const whom =
+    typeof casualty === 'string' && casualty !== 'unknown' ? name(casualty) : 'station in distress';
+  return `Mayday, ${whom}, this is ${self}. Received mayday.`;
+}
+
+/** The words of the ship in distress, once it was acknowledged. */
+function mayday(call: Call, self: string): string {
+  const about = describeCall(call).replace(/^[^:]*: |;[^;]*$/g, '');
+  return `Mayday, mayday, mayday, this is ${self}. ${about[0].toUpperCase()}${about.slice(1)}.`;
+}
+
+/**
+ * What a station says where it was asked to set watch, or undefined where it only listens.
+ *
+ * @param exchange - the exchange that the watch belongs to, if any
+ * @param reply - what the station says to a call to many
+ */
+export function spoken(
+  { call, say }: Watch,
+  exchange: Exchange | undefined,
+  own: Identity,
+  reply: string | undefined,
+  name: Naming,
+): string | undefined {
+  const self = name(own);
+  const digits = formatIdentity(own);
+  // The words of a procedure know a station by its identity alone; it says its name before that.
+  if (say !== undefined) return self === digits ? say : say.replace(digits, `${self}, ${digits}`);
+  const from = sender(call);
+  const isOwn = from === own;
+  switch (exchange?.kind) {
+    case 'distress':
+      return exchange.phase === 'acknowledged' ? mayday(call, self) : undefined;
+    case 'alert': {
+      if (call.kind === 'distressAlert') {
+        return isCoastStation(own) ? undefined : receivedMayday(exchange.casualty, self, name);
+      }
+      if (call.kind === 'distressAcknowledgement' && (isOwn || !isCoastStation(own))) {
+        return receivedMayday(exchange.casualty, self, name);
+      }
+      if (call.kind !== 'distressRelay' || isOwn || from === undefined || isCoastStation(own))
+        return undefined;
+      return `${name(from)}, this is ${self}. Received mayday relay.`;
+    }
+    case 'outgoing':
+      if (exchange.phase === 'announced') return `${SIGNAL[call.kind] ?? ''}All stations, this is ${self}.`;
+      if (!('to' in call) || typeof call.to !== 'object' || !('station' in call.to)) return undefined;
+      return typeof call.to.station === 'string'
+        ? `${name(call.to.station)}, this is ${self}. Over.`
+        : undefined;
+    case 'incoming':
+      return undefined;
+    default:
+      if (isOwn || reply === undefined || from === undefined) return undefined;
+      return `${name(from)}, this is ${self}. ${reply}`;
+  }
+}
+
+/** A naming by the names of a list of stations; others by their digits. */
+export function namingBy(stations: readonly { identity: Identity; name: string }[]): Naming {
+  return (identity) =>
+    stations.find((station) => station.identity === identity)?.name ?? formatIdentity(identity);
+}

@@ -1,0 +1,489 @@
+/**
+ * Plays a scenario: virtual stations with their procedures and operators on a virtual ether.
+ */
+import type { Call, Identity } from '../calls/index.js';
+import { DotphaseError } from '../errors.js';
+import type { ReceivedCall, Receiver, ReceiverOptions } from '../receiver/index.js';
+import {
+  choicesFor,
+  createStation,
+  dueAt,
+  isCoastStation,
+  stepStation,
+  type ChooseEvent,
+  type Rule,
+  type StationAction,
+  type StationEvent,
+  type StationState,
+} from '../procedures/index.js';
+import { createEther, type EtherReport } from './ether.js';
+import { createOperator, type Operator, type Reaction } from './operator.js';
+import { pathByDistance, type PathConditions } from './path.js';
+import { namingBy } from './phrases.js';
+import type { Scenario, ScenarioEvent, ScenarioPath, ScenarioStation } from './scenario.js';
+import { seedFor } from './seeds.js';
+import { callAudio } from './sound.js';
+
+/** Something that happened in a scenario. */
+export type Happening = {
+  /** Whole milliseconds since 1970 UTC on the scenario's clock. */
+  readonly time: number;
+  readonly station: Identity;
+} & (
+  | {
+      /** A call goes on the air. */
+      readonly type: 'sending';
+      /** The exchange of the sending station that it belongs to. */
+      readonly exchange: number;
+      readonly call: Call;
+      readonly frequencyHz: number;
+      readonly repeat: number;
+      /** Seconds that it takes. */
+      readonly seconds: number;
+      readonly rule: Rule;
+    }
+  /** It broke off. */
+  | { readonly type: 'ceased'; readonly exchange: number; readonly call: Call; readonly frequencyHz: number }
+  /** A call was received; its `start` and `end` are seconds from the beginning of the scenario. */
+  | { readonly type: 'received'; readonly frequencyHz: number; readonly received: ReceivedCall }
+  /** Something that looked like a call could not be read. */
+  | { readonly type: 'lost'; readonly frequencyHz: number; readonly reason: string }
+  /** The station's procedures told its operator something, or went on. */
+  | {
+      readonly type: 'action';
+      readonly action: Exclude<StationAction, { type: 'transmit' | 'cease' | 'timer' }>;
+    }
+  /** Someone spoke; hertz, absent where the frequency is not known. */
+  | { readonly type: 'voice'; readonly frequencyHz?: number; readonly text: string }
+  /** The script has something to do for a station that a person plays. */
+  | { readonly type: 'cue'; readonly event: ScenarioEvent }
+  /** The script had something to do that was not possible. */
+  | { readonly type: 'skipped'; readonly event: ScenarioEvent; readonly reason: string }
+);
+
+/** How a scenario is played. */
+export interface PlayOptions {
+  /** Stations that a person plays: their operator stays away and the script only gives cues; default none. */
+  readonly manual?: readonly Identity[];
+  /** Samples per second, 8000–48000; default 8000. */
+  readonly sampleRate?: number;
+  /**
+   * Takes the audio of every frequency that the scenario's own station watches, as heard there and with what it
+   * sends itself: without a gap from the beginning.
+   */
+  readonly onAudio?: (frequencyHz: number, samples: Float32Array) => void;
+  /** Makes the receivers; default: those of the `receiver` room. */
+  readonly createReceiver?: (options: ReceiverOptions) => Receiver;
+}
+
+/** A scenario that is being played. Times are milliseconds since 1970 UTC on its clock. */
+export interface ScenarioPlay {
+  readonly scenario: Scenario;
+  readonly now: number;
+  /** When something happens next; undefined when the scenario is over. */
+  next(): number | undefined;
+  /** Lets time pass up to a moment, and gives what happened. */
+  advance(to: number): Happening[];
+  /**
+   * Does something at a station now, as its operator would.
+   *
+   * @throws DotphaseError when there is no such station, or as `stepStation`
+   */
+  act(station: Identity, event: StationEvent): Happening[];
+  /**
+   * Does now what a scripted event says.
+   *
+   * @throws DotphaseError when its station is not in the scenario
+   */
+  perform(event: ScenarioEvent): Happening[];
+  /** A station's procedures as they stand. */
+  state(station: Identity): StationState;
+}
+
+interface Player {
+  readonly config: ScenarioStation;
+  readonly operator: Operator;
+  readonly isManual: boolean;
+  state: StationState;
+  /** Transmissions by the station's ids: the ether's id and what is being sent. */
+  readonly onAir: Map<number, { id: number; exchange: number; call: Call; frequencyHz: number }>;
+}
+
+interface Planned {
+  readonly at: number;
+  readonly run: () => void;
+}
+
+function fits(path: ScenarioPath, from: string, to: string, frequencyHz: number): boolean {
+  if (path.frequencies && !path.frequencies.includes(frequencyHz)) return false;
+  const matches = (a: string, b: string) =>
+    (path.from === '*' || path.from === a) && (path.to === '*' || path.to === b);
+  return matches(from, to) || (path.bothWays !== false && matches(to, from));
+}
+
+/**
+ * Sets a scenario up to be played.
+ *
+ * @param scenario - from {@link parseScenario}
+ * @throws DotphaseError when an option is wrong
+ */
+export function createPlay(scenario: Scenario, options: PlayOptions = {}): ScenarioPlay {
+  const { seed = 0, stations, paths = [], own } = scenario;
+  const start = Date.parse(scenario.start);
+  const end = start + scenario.durationSeconds * 1000;
+  const name = namingBy(stations);
+  const relayTo = stations.find(({ identity }) => isCoastStation(identity))?.identity;
+  const players = new Map<string, Player>();
+  let happenings: Happening[] = [];
+  const planned: Planned[] = [];
+  let now = start;
+
+  const playerOf = (identity: string): Player => {
+    const player = players.get(identity);
+    if (!player) throw new DotphaseError('station', identity, 'the identity of one of the stations');
+    return player;
+  };
+
+  function pathOf(from: string, to: string, frequencyHz: number): PathConditions | undefined {
+    const [sender, listener] = [playerOf(from), playerOf(to)];
+    if ([sender, listener].some(({ operator }) => operator.mood === 'outOfRange')) return undefined;
+    const special = paths.findLast((path) => fits(path, from, to, frequencyHz));
+    if (special?.blocked) return undefined;
+    const [a, b] = [sender, listener].map(({ config }) => config.position);
+    const plain = pathByDistance(a, b, frequencyHz);
+    if (!special) return plain;
+    const { levelDb, delayMs = plain?.delayMs, fading, stages } = special;
+    return { levelDb, delayMs, fading, stages };
+  }
+
+  const ether = createEther({
+    seed,
+    path: pathOf,
+    ...(options.sampleRate !== undefined && { sampleRate: options.sampleRate }),
+    ...(options.createReceiver && { createReceiver: options.createReceiver }),
+  });
+
+  /** Adds something to the plan, at a whole millisecond and behind what is planned for the same time. */
+  function plan(time: number, run: () => void): void {
+    const at = Math.ceil(time);
+    const index = planned.findIndex((other) => other.at > at);
+    planned.splice(index < 0 ? planned.length : index, 0, { at, run });
+  }
+
+  type Detail<H> = H extends Happening ? Omit<H, 'time' | 'station'> : never;
+  function happen(station: Identity, detail: Detail<Happening>): void {
+    happenings.push({ time: now, station, ...detail });
+  }
+
+  function give(player: Player, event: StationEvent): void {
+    const { state, actions } = stepStation(player.state, event, now);
+    player.state = state;
+    for (const action of actions) carryOut(player, action);
+  }
+
+  function carryOut(player: Player, action: StationAction): void {
+    switch (action.type) {
+      case 'transmit':
+        transmit(player, action);
+        return;
+      case 'cease':
+        cease(player, action.transmission);
+        return;
+      case 'timer':
+        plan(action.at, () => {
+          if ((dueAt(player.state) ?? Infinity) <= now) give(player, { type: 'tick' });
+        });
+        return;
+      default:
+        happen(player.config.identity, { type: 'action', action });
+        if (player.isManual) return;
+        for (const reaction of player.operator.react(action, player.state)) {
+          plan(now + reaction.afterMs, () => {
+            react(player, reaction);
+          });
+        }
+    }
+  }
+
+  function react(player: Player, reaction: Reaction): void {
+    if (reaction.type === 'say') {
+      if (!reaction.isMoot(player.state)) say(player, reaction.text, reaction.frequencyHz);
+      return;
+    }
+    const { event } = reaction;
+    const isOpen = choicesFor(player.state, event.exchange).some(({ choice }) => choice === event.choice);
+    if (isOpen) give(player, event);
+  }
+
+  function say(player: Player, text: string, frequencyHz: number | undefined): void {
+    const where = frequencyHz === undefined ? {} : { frequencyHz };
+    happen(player.config.identity, { type: 'voice', ...where, text });
+  }
+
+  function transmit(player: Player, action: Extract<StationAction, { type: 'transmit' }>): void {
+    const { transmission, exchange, call, frequencyHz, repeat, rule } = action;
+    const { identity } = player.config;
+    const samples = callAudio(call, { sampleRate: ether.sampleRate, frequencyHz, repeat });
+    const { id } = ether.transmit(identity, frequencyHz, samples, now - start);
+    const seconds = samples.length / ether.sampleRate;
+    player.onAir.set(transmission, { id, exchange, call, frequencyHz });
+    happen(identity, { type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
+    plan(now, () => {
+      occupy(frequencyHz);
+    });
+    plan(now + Math.ceil(seconds * 1000), () => {
+      endTransmission(player, transmission, true);
+    });
+  }
+
+  function cease(player: Player, transmission: number): void {
+    const sent = player.onAir.get(transmission);
+    if (!sent) return;
+    ether.cease(sent.id, now - start);
+    const { exchange, call, frequencyHz } = sent;
+    happen(player.config.identity, { type: 'ceased', exchange, call, frequencyHz });
+    plan(now, () => {
+      endTransmission(player, transmission, false);
+    });
+  }
+
+  function endTransmission(player: Player, transmission: number, whole: boolean): void {
+    const sent = player.onAir.get(transmission);
+    if (!sent) return;
+    player.onAir.delete(transmission);
+    give(player, { type: whole ? 'sent' : 'unsent', transmission });
+    plan(now, () => {
+      occupy(sent.frequencyHz);
+    });
+  }
+
+  /** Tells everyone on a frequency whether it is occupied, where that changed. */
+  function occupy(frequencyHz: number): void {
+    for (const player of players.values()) {
+      const { identity, watch } = player.config;
+      if (!watch.includes(frequencyHz)) continue;
+      const busy = ether.isBusy(identity, frequencyHz, now - start);
+      if (busy !== player.state.busy.includes(frequencyHz)) {
+        give(player, { type: 'channel', frequencyHz, busy });
+      }
+    }
+  }
+
+  function takeReport(report: EtherReport): void {
+    const { station, frequencyHz } = report;
+    if (report.type === 'lost') {
+      happen(station, { type: 'lost', frequencyHz, reason: report.reason });
+      return;
+    }
+    const { received } = report;
+    const { call, quality } = received;
+    happen(station, { type: 'received', frequencyHz, received });
+    give(playerOf(station), { type: 'received', call, frequencyHz, quality });
+  }
+
+  function setPosition(player: Player, position: ScenarioStation['position']): void {
+    const time = new Date(now).toISOString().slice(11, 16);
+    give(player, {
+      type: 'position',
+      position: position ?? 'none',
+      time: position ? time : 'none',
+    });
+  }
+
+  /** Chooses in the latest exchange where the choice is open. */
+  function chooseLatest(player: Player, event: Extract<ScenarioEvent, { do: 'choose' }>): string | undefined {
+    const { choice, reason, message, telecommand1, frequencyHz, to, directed } = event;
+    const latest = player.state.exchanges.findLast(({ id }) =>
+      choicesFor(player.state, id).some((open) => open.choice === choice),
+    );
+    if (!latest) return 'no exchange is open to this choice';
+    const choose: ChooseEvent = {
+      type: 'choose',
+      exchange: latest.id,
+      choice,
+      ...(reason && { reason }),
+      ...(message && { message }),
+      ...(telecommand1 && { telecommand1 }),
+      ...(frequencyHz !== undefined && { frequencyHz }),
+      ...(to && { to }),
+      ...(directed !== undefined && { directed }),
+    };
+    give(player, choose);
+    return undefined;
+  }
+
+  function perform(event: ScenarioEvent): string | undefined {
+    const player = playerOf(event.station);
+    switch (event.do) {
+      case 'call':
+        give(player, { type: 'call', call: event.call, frequencyHz: event.frequencyHz });
+        return undefined;
+      case 'distress': {
+        const { nature, followOn, frequencies } = event;
+        give(player, { type: 'distress', nature, followOn, frequencies });
+        return undefined;
+      }
+      case 'choose':
+        return chooseLatest(player, event);
+      case 'mood':
+        player.operator.mood = event.mood;
+        return undefined;
+      case 'move':
+        setPosition(player, event.position);
+        return undefined;
+      case 'say':
+        say(player, event.text, event.frequencyHz);
+        return undefined;
+    }
+  }
+
+  function performTelling(event: ScenarioEvent): void {
+    try {
+      const reason = perform(event);
+      if (reason !== undefined) happen(event.station, { type: 'skipped', event, reason });
+    } catch (error) {
+      if (!(error instanceof DotphaseError)) throw error;
+      happen(event.station, { type: 'skipped', event, reason: error.message });
+    }
+  }
+
+  function cueOrPerform(event: ScenarioEvent): void {
+    const isForPerson = playerOf(event.station).isManual && event.do !== 'mood' && event.do !== 'move';
+    if (isForPerson) happen(event.station, { type: 'cue', event });
+    else performTelling(event);
+  }
+
+  function take(): Happening[] {
+    const taken = happenings;
+    happenings = [];
+    return taken;
+  }
+
+  for (const config of stations) {
+    const { identity, groups = [], automatic = [], watch, noiseDb } = config;
+    const settings = {
+      identity,
+      groups,
+      automatic: Object.fromEntries(automatic.map((kind) => [kind, true])),
+      seed: seedFor(seed, `procedures ${identity}`),
+    };
+    const operatorSeed = seedFor(seed, `operator ${identity}`);
+    const player: Player = {
+      config,
+      operator: createOperator(config, { name, relayTo, seed: operatorSeed }),
+      isManual: options.manual?.includes(identity) ?? false,
+      state: createStation(settings, start),
+      onAir: new Map(),
+    };
+    players.set(identity, player);
+    setPosition(player, config.position);
+    for (const frequencyHz of watch) {
+      const { onAudio } = options;
+      ether.listen({
+        station: identity,
+        frequencyHz,
+        ...(noiseDb !== undefined && { noiseDb }),
+        ...(onAudio &&
+          identity === own && {
+            onAudio: (samples) => {
+              onAudio(frequencyHz, samples);
+            },
+          }),
+      });
+    }
+  }
+  for (const identity of options.manual ?? []) playerOf(identity);
+  for (const event of scenario.events) {
+    plan(start + event.at * 1000, () => {
+      cueOrPerform(event);
+    });
+  }
+
+  function next(): number | undefined {
+    const sound = ether.next();
+    const times = [
+      ...(planned.length > 0 ? [planned[0].at] : []),
+      ...(sound === undefined ? [] : [start + sound]),
+    ];
+    const first = Math.max(now, Math.min(...times));
+    return first <= end ? first : undefined;
+  }
+
+  return {
+    scenario,
+    get now() {
+      return now;
+    },
+    next,
+    advance(to) {
+      const until = Math.min(to, end);
+      for (let at = next(); at !== undefined && at <= until; at = next()) {
+        now = at;
+        const sound = ether.next();
+        if (sound !== undefined && start + sound <= now) ether.advance(now - start).forEach(takeReport);
+        while (planned.length > 0 && planned[0].at <= now) planned.shift()?.run();
+      }
+      now = Math.max(now, until);
+      ether.advance(now - start).forEach(takeReport);
+      return take();
+    },
+    act(station, event) {
+      give(playerOf(station), event);
+      return take();
+    },
+    perform(event) {
+      performTelling(event);
+      return take();
+    },
+    state: (station) => playerOf(station).state,
+  };
+}
+
+/**
+ * Plays a scenario from beginning to end on its own clock, as fast as it computes.
+ *
+ * @param scenario - from {@link parseScenario}
+ * @returns what happened, in order
+ * @throws DotphaseError when an option is wrong
+ */
+export function playScenario(scenario: Scenario, options: PlayOptions = {}): Happening[] {
+  const play = createPlay(scenario, options);
+  return play.advance(Infinity);
+}
+
+/** How a scenario is played in real time. */
+export interface LiveOptions extends PlayOptions {
+  /** How many times faster than life, above 0, `Infinity` for as fast as it computes; default 1. */
+  readonly pace?: number;
+  /** Gives the real time in milliseconds, for example `Date.now`. */
+  readonly clock: () => number;
+  /** Waits for so many milliseconds of real time. */
+  readonly wait: (milliseconds: number) => Promise<void>;
+  /** Told of everything at its time; a person's part is played from here. The clock stands still until it returns. */
+  readonly onHappening: (happening: Happening, play: ScenarioPlay) => void | Promise<void>;
+}
+
+/**
+ * Plays a scenario in real time, or some times faster.
+ *
+ * @param scenario - from {@link parseScenario}
+ * @throws DotphaseError when an option is wrong
+ */
+export async function playScenarioLive(scenario: Scenario, options: LiveOptions): Promise<void> {
+  const { pace = 1, clock, wait, onHappening } = options;
+  if (!(pace > 0)) throw new DotphaseError('pace', pace, 'a number above 0');
+  const play = createPlay(scenario, options);
+  const started = play.now;
+  let anchor = clock();
+  const tell = async (happened: readonly Happening[]): Promise<void> => {
+    const before = clock();
+    for (const happening of happened) await onHappening(happening, play);
+    anchor += clock() - before;
+  };
+  for (let at = play.next(); at !== undefined; at = play.next()) {
+    const delay = anchor + (at - started) / pace - clock();
+    if (delay > 0) await wait(delay);
+    await tell(play.advance(at));
+  }
+  await tell(play.advance(Infinity));
+}

@@ -1,0 +1,39 @@
+/**
+ * The audio of a call as a virtual transmitter sends it.
+ */
+import { encodeCall, encodeExpansions, type Call } from '../calls/index.js';
+import { frameCall, type Band } from '../frames/index.js';
+import { MODULATIONS, modulate } from '../modem/index.js';
+import { radioOf } from '../procedures/index.js';
+
+/** Peak amplitude of every transmission where it is sent, so that several together stay within full scale. */
+export const TRANSMIT_AMPLITUDE = 0.25;
+
+/** The modulation that is used on a frequency. */
+export function bandOf(frequencyHz: number): Band {
+  return radioOf(frequencyHz) === 'vhf' ? 'vhf' : 'mf-hf';
+}
+
+/** How the audio of a call is made. */
+export interface CallAudioOptions {
+  /** Samples per second, 8000–192000. */
+  readonly sampleRate: number;
+  /** DSC frequency, hertz: 1200 Bd on VHF, 100 Bd elsewhere. */
+  readonly frequencyHz: number;
+  /** Sendings in a row; default 1. */
+  readonly repeat?: number;
+  /** Peak amplitude, 0–1; default 0.25. */
+  readonly amplitude?: number;
+}
+
+/**
+ * The audio of a call with its expansions.
+ *
+ * @throws DotphaseError when the call or an option is wrong
+ */
+export function callAudio(call: Call, options: CallAudioOptions): Float32Array {
+  const { sampleRate, frequencyHz, repeat = 1, amplitude = TRANSMIT_AMPLITUDE } = options;
+  const band = bandOf(frequencyHz);
+  const { bits } = frameCall(encodeCall(call), { band, repeat, expansions: encodeExpansions(call) });
+  return modulate(bits, { sampleRate, modulation: MODULATIONS[band], level: amplitude });
+}
