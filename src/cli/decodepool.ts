@@ -3,7 +3,6 @@
  */
 import { availableParallelism } from 'node:os';
 import { MessageChannel } from 'node:worker_threads';
-import { Tinypool } from 'tinypool';
 import type { DecodeTask } from './decodeworker.js';
 import { decodeFile, type DecodeMessage, type DecodeSettings } from './decoding.js';
 import { STANDARD_STREAM } from './input.js';
@@ -53,6 +52,7 @@ export async function decodeFiles(
     }
     return;
   }
+  const { Tinypool } = await import('tinypool');
   const pool = new Tinypool({
     filename: new URL('./decodeworker.js', import.meta.url).href,
     maxThreads: Math.min(onDisk, availableParallelism()),

@@ -31,9 +31,11 @@ const MOST_SECONDS_IN_BITS = 120;
 const HELP = `
 Examples:
   A call and all its bits:
-    dotphase picture alert.wav --out alert.png
+    dotphase picture alert.wav --out alert.svg
   Ten seconds of a long recording, the spectrogram alone, to be scaled freely:
-    dotphase picture evening.wav --from 1805 --seconds 10 --overview --out ten.svg`;
+    dotphase picture evening.wav --from 1805 --seconds 10 --overview --out ten.svg
+  As pixels, which needs one more package, @resvg/resvg-js:
+    dotphase picture alert.wav --out alert.png --width 1600`;
 
 function readChannel(text: string): PictureFlags['channel'] {
   if (text === 'mix') return text;
@@ -50,7 +52,7 @@ export function addPicture(program: Command): void {
       'Draws a spectrogram with the dot pattern, phasing and characters of each call over time, and below it, bit by bit, the energy of both tones, the bits and the characters they spell.',
     )
     .argument('<file>', 'WAV file')
-    .option('--out <file>', 'PNG or SVG file to write (default: the name of the WAV file with .png)')
+    .option('--out <file>', 'SVG or PNG file to write (default: the name of the WAV file with .svg)')
     .option('--from <seconds>', 'where to begin', numberOption('--from', 0, 1e6, 'seconds'), 0)
     .option(
       '--seconds <number>',
@@ -107,9 +109,15 @@ async function readExcerpt(file: string, flags: PictureFlags): Promise<Excerpt> 
   return { samples, sampleRate, isCut };
 }
 
-/** Turns a drawing into pixels. */
-async function renderPng(svg: string, width: number): Promise<Uint8Array> {
-  const { Resvg } = await import('@resvg/resvg-js');
+/** What turns a drawing into pixels, from the package that draws them. */
+async function loadRenderer(): Promise<(svg: string, width: number) => Uint8Array> {
+  const { Resvg } = await import('@resvg/resvg-js').catch((error: unknown) => {
+    throw new DotphaseError(
+      '--out',
+      `a PNG file, and no package that draws it (${error instanceof Error ? error.message : String(error)})`,
+      'an SVG file, or @resvg/resvg-js beside dotphase: npm install @resvg/resvg-js@2',
+    );
+  });
   const text = `<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><text y="9">x</text></svg>`;
   if (new Resvg(text).getBBox() === undefined) {
     throw new DotphaseError(
@@ -118,13 +126,14 @@ async function renderPng(svg: string, width: number): Promise<Uint8Array> {
       'an SVG file: this system has no fonts to draw letters with',
     );
   }
-  return new Resvg(svg, { fitTo: { mode: 'width', value: width } }).render().asPng();
+  return (svg, width) => new Resvg(svg, { fitTo: { mode: 'width', value: width } }).render().asPng();
 }
 
 async function picture(file: string, flags: PictureFlags): Promise<void> {
-  const out = flags.out ?? `${basename(file, extname(file))}.png`;
+  const out = flags.out ?? `${basename(file, extname(file))}.svg`;
   const kind = extname(out).toLowerCase();
   if (kind !== '.png' && kind !== '.svg') throw new DotphaseError('--out', out, 'a .png or .svg file');
+  const renderPng = kind === '.png' ? await loadRenderer() : undefined;
   const { samples, sampleRate, isCut } = await readExcerpt(file, flags);
   const isLong = samples.length > MOST_SECONDS_IN_BITS * sampleRate;
   if (isLong && !flags.overview) {
@@ -143,7 +152,7 @@ async function picture(file: string, flags: PictureFlags): Promise<void> {
     show: flags.overview ? 'overview' : 'bits',
   });
   try {
-    await writeFile(out, kind === '.svg' ? svg : await renderPng(svg, flags.width));
+    await writeFile(out, renderPng?.(svg, flags.width) ?? svg);
   } catch (error) {
     if (error instanceof DotphaseError) throw error;
     const reason = error instanceof Error ? error.message : String(error);

@@ -5,13 +5,22 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { Option, type Command } from 'commander';
 import { encodeCall } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import { SCENARIOS, createPlay, parseScenario, scenarioJsonSchema, stationLogger, type Happening, type Scenario } from '../simulation/index.js';
+import {
+  SCENARIOS,
+  createPlay,
+  parseScenario,
+  scenarioJsonSchema,
+  stationLogger,
+  type Happening,
+  type Scenario,
+  type ScenarioPlay,
+} from '../simulation/index.js';
 import { isDistress, transmitCaution } from './cautions.js';
 import { EXIT } from './exit.js';
 import { STANDARD_STREAM, lookInto, readStandardInput } from './input.js';
 import { LOG_FLAG, openLog } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
-import { Person } from './rehearse/person.js';
+import type { Person } from './rehearse/person.js';
 import { View } from './rehearse/view.js';
 import { WavFiles } from './rehearse/wavfiles.js';
 import { screenOf, wrap } from './terminal.js';
@@ -180,6 +189,12 @@ async function rehearse(source: string | undefined, flags: RehearseFlags): Promi
   await perform(scenario, flags);
 }
 
+/** The person at the set; what asks them is loaded only then. */
+async function createPerson(play: ScenarioPlay, view: View): Promise<Person> {
+  const { Person } = await import('./rehearse/person.js');
+  return new Person(play, view);
+}
+
 async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> {
   const log = await openLog(flags.log);
   const files = flags.wav === undefined ? undefined : new WavFiles(flags.wav, flags.rateHz);
@@ -196,7 +211,7 @@ async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> 
       },
     }),
   });
-  const person = flags.auto ? undefined : new Person(play, view);
+  const person = flags.auto ? undefined : await createPerson(play, view);
 
   const show = async (happened: readonly Happening[]): Promise<void> => {
     for (const happening of happened) {

@@ -16,8 +16,7 @@ export function build(): void {
   const newest = Math.max(...sources.map((entry) => statSync(join(entry.parentPath, entry.name)).mtimeMs));
   const built = statSync(join(DIST, 'main.js'), { throwIfNoEntry: false })?.mtimeMs ?? 0;
   if (built > newest) return;
-  const tsc = join(ROOT, 'node_modules', 'typescript', 'bin', 'tsc');
-  spawnSync(process.execPath, [tsc, '-p', 'tsconfig.build.json'], { cwd: ROOT, stdio: 'inherit' });
+  spawnSync('npm run build', { cwd: ROOT, shell: true, stdio: 'inherit' });
 }
 
 /** What a run left. */

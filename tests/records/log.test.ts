@@ -1,4 +1,4 @@
-import { execFileSync, spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import {
   copyFileSync,
   existsSync,
@@ -14,7 +14,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
-import Database from 'better-sqlite3';
+import { DatabaseSync } from '@photostructure/sqlite';
 import { build } from 'esbuild';
 import fc from 'fast-check';
 import Papa from 'papaparse';
@@ -136,6 +136,7 @@ describe.each([
     expect(ids({ limit: 1 })).toEqual([2]);
     expect(ids({ limit: 1, newestFirst: true, after: { id: 1, time: NOON + 3 } })).toEqual([3]);
     expect(ids({ limit: 0 })).toEqual([]);
+    expect(ids({ kind: undefined, after: undefined, limit: undefined } as object)).toEqual([2, 3, 1]);
   });
 
   it.each([
@@ -146,6 +147,7 @@ describe.each([
     [{ time: -1 }, 'entry.time'],
     [{ text: undefined }, 'entry.text'],
     [{ text: '\ud800' }, 'entry.text'],
+    [{ text: 'a\0b' }, 'entry.text'],
     [{ text: 'x'.repeat(20_001) }, 'entry.text'],
     [{ call: undefined }, 'entry.call'],
     [{ call: CYCLE }, 'entry.call'],
@@ -243,13 +245,24 @@ describe('the durable log', () => {
     const again = await openSqliteLog(file(), { clock });
     expect(again.add(entry()).id).toBe(3);
     again.close();
+    again.close();
+  });
+
+  it('takes no name for an address with options', async () => {
+    const before = process.cwd();
+    process.chdir(folder);
+    const log = await openSqliteLog('file:calls.db?mode=memory', { clock });
+    process.chdir(before);
+    log.close();
+    expect(existsSync(file('file:calls.db?mode=memory'))).toBe(true);
   });
 
   it('synchronises every commit', async () => {
     const database = await openDatabase(file(), false);
-    expect(database.pragma('journal_mode', { simple: true })).toBe('wal');
+    const pragma = (name: string): unknown => database.prepare(`PRAGMA ${name}`).get();
+    expect(pragma('journal_mode')).toMatchObject({ journal_mode: 'wal' });
     // 2 is FULL (SQLite documentation of "PRAGMA synchronous").
-    expect(database.pragma('synchronous', { simple: true })).toBe(2);
+    expect(pragma('synchronous')).toMatchObject({ synchronous: 2 });
     database.close();
   });
 
@@ -259,7 +272,7 @@ describe('the durable log', () => {
     await expect(opening(file('text'))).rejects.toThrow(DotphaseError);
     expect(readFileSync(file('text'), 'latin1')).toBe('x'.repeat(5000));
 
-    const other = new Database(file('other.db'));
+    const other = new DatabaseSync(file('other.db'));
     other.exec('CREATE TABLE things (a)');
     other.close();
     const before = readFileSync(file('other.db'));
@@ -267,8 +280,8 @@ describe('the durable log', () => {
     expect(readFileSync(file('other.db')).equals(before)).toBe(true);
 
     (await opening(file())).close();
-    const newer = new Database(file());
-    newer.pragma('user_version = 2');
+    const newer = new DatabaseSync(file());
+    newer.exec('PRAGMA user_version = 2');
     newer.close();
     await expect(opening(file())).rejects.toThrow(/version 1, not 2/);
 
@@ -280,28 +293,41 @@ describe('the durable log', () => {
     }
   });
 
-  it('says what to install where the driver is missing', async () => {
-    // Bundled into a folder from which better-sqlite3 is not to be found.
-    await build({
-      entryPoints: [fileURLToPath(new URL('../../src/records/sqlite/index.ts', import.meta.url))],
-      outfile: join(folder, 'log.mjs'),
-      bundle: true,
-      platform: 'node',
-      format: 'esm',
-      external: ['better-sqlite3'],
-      banner: {
-        js: "import { createRequire } from 'node:module'; const require = createRequire(import.meta.url);",
-      },
+  describe('opened by a program', () => {
+    beforeEach(async () => {
+      await build({
+        entryPoints: [fileURLToPath(new URL('../../src/records/sqlite/index.ts', import.meta.url))],
+        outfile: file('log.mjs'),
+        bundle: true,
+        platform: 'node',
+        format: 'esm',
+        external: ['@photostructure/sqlite'],
+        banner: {
+          js: "import { createRequire } from 'node:module'; const require = createRequire(import.meta.url);",
+        },
+      });
     });
-    writeFileSync(
-      file('open.mjs'),
-      `import { openSqliteLog } from './log.mjs';
-       await openSqliteLog('calls.db', { clock: Date.now }).catch((error) => console.log(String(error)));`,
-    );
-    const said = execFileSync(process.execPath, ['open.mjs'], { cwd: folder, encoding: 'utf8' });
-    expect(said).toMatch(
-      /DotphaseError: better-sqlite3: .*expected the package better-sqlite3, version 12, installed/,
-    );
+    const open = (before: string) => {
+      const program = `${before}
+        import { openSqliteLog } from './log.mjs';
+        const log = await openSqliteLog('calls.db', { clock: Date.now });
+        console.log(log.list().length);`;
+      writeFileSync(file('open.mjs'), program);
+      return spawnSync(process.execPath, ['open.mjs'], { cwd: folder, encoding: 'utf8' });
+    };
+
+    it('says what to install where there is no SQLite', () => {
+      // The package is not to be found from this folder, and Node before 22.13 has none built in.
+      const { stderr, status } = open('process.getBuiltinModule = undefined;');
+      expect(status).toBe(1);
+      expect(stderr).toMatch(
+        /DotphaseError: SQLite: .*expected Node 22\.13 or later.* npm install @photostructure\/sqlite@1/,
+      );
+    });
+
+    it.runIf(process.getBuiltinModule('node:sqlite'))("uses Node's own, without a warning", () => {
+      expect(open('')).toMatchObject({ status: 0, stdout: '0\n', stderr: '' });
+    });
   });
 
   it('keeps every whole entry when the file ends in the middle of a write', async () => {
@@ -313,11 +339,11 @@ describe('the durable log', () => {
       sizes.push(statSync(wal).size);
     }
     for (let cut = sizes[3]; cut <= sizes[11]; cut += 2503) {
-      copyFileSync(file(), file('copy.db'));
-      copyFileSync(wal, file('copy.db-wal'));
-      rmSync(file('copy.db-shm'), { force: true });
-      truncateSync(file('copy.db-wal'), cut);
-      const copy = await openSqliteLog(file('copy.db'), { clock });
+      const path = file(`copy-${cut}.db`);
+      copyFileSync(file(), path);
+      copyFileSync(wal, `${path}-wal`);
+      truncateSync(`${path}-wal`, cut);
+      const copy = await openSqliteLog(path, { clock });
       expect(copy.list()).toHaveLength(sizes.filter((size) => size <= cut).length);
       copy.close();
     }
@@ -325,7 +351,7 @@ describe('the durable log', () => {
   });
 
   it('holds every id that a killed writer had reported', { timeout: 120_000 }, async () => {
-    // Bundled, so that a writer starts fast; it finds better-sqlite3 through the link.
+    // Bundled, so that a writer starts fast; it finds its packages through the link.
     const writer = join(folder, 'writer.mjs');
     symlinkSync(fileURLToPath(new URL('../../node_modules', import.meta.url)), join(folder, 'node_modules'));
     await build({
@@ -370,8 +396,8 @@ describe('the durable log', () => {
       const [, id, text] = /^(\d+) (.*)$/.exec(line) ?? [];
       expect(found.get(Number(id)), line).toBe(text);
     }
-    const database = new Database(file(), { readonly: true });
-    expect(database.pragma('integrity_check', { simple: true })).toBe('ok');
+    const database = new DatabaseSync(file(), { readOnly: true });
+    expect(database.prepare('PRAGMA integrity_check').get()).toMatchObject({ integrity_check: 'ok' });
     database.close();
   });
 });

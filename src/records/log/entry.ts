@@ -50,7 +50,8 @@ const wellFormed = (max: number, expected: string) =>
   z
     .string({ error: expected })
     .max(max, { error: expected })
-    .refine((text) => !/\p{Surrogate}/u.test(text), { error: expected });
+    // Neither half a surrogate pair nor U+0000, at which SQLite's text may end.
+    .refine((text) => !/[\p{Surrogate}\0]/u.test(text), { error: expected });
 const whole = (min: number, max: number, expected: string) =>
   z.int({ error: expected }).min(min, { error: expected }).max(max, { error: expected });
 const time = whole(0, LATEST, 'milliseconds since 1970');

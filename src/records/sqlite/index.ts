@@ -1,6 +1,6 @@
 /**
- * A durable log of calls in an SQLite file. Needs Node and the package better-sqlite3, version 12, which is loaded
- * only when a log is opened.
+ * A durable log of calls in an SQLite file. Needs Node: from 22.13 on it has SQLite built in; on earlier ones the
+ * package @photostructure/sqlite, version 1, is loaded when a log is opened.
  *
  * @example
  * ```ts
@@ -16,7 +16,7 @@
  *
  * @packageDocumentation
  */
-import type Database from 'better-sqlite3';
+import type { DatabaseSyncInstance } from '@photostructure/sqlite';
 import { DotphaseError } from '../../errors.js';
 import { checkEntry, checkLogged, checkTime, type LogEntry } from '../log/entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from '../log/log.js';
@@ -64,10 +64,10 @@ function orDamaged<Result>(path: string, act: () => Result, close?: () => void):
   }
 }
 
-function prepare(database: Database.Database) {
+function prepare(database: DatabaseSyncInstance) {
   return {
-    byId: database.prepare<[number], Row>('SELECT * FROM calls WHERE id = ?'),
-    insert: database.prepare<[Row]>(INSERT),
+    byId: database.prepare('SELECT * FROM calls WHERE id = ?'),
+    insert: database.prepare(INSERT),
     markAcknowledged: database.prepare(
       'UPDATE calls SET acknowledgedAt = ? WHERE id = ? AND acknowledgedAt IS NULL',
     ),
@@ -93,8 +93,9 @@ function conditions(filter: LogFilter): string {
  * Opens or creates a durable log. Several processes may use one file. An entry that `add` has returned survives
  * a crash in the middle of whatever was written next.
  *
- * @param path - a file name; its folder must exist. Two more files, ending in -wal and -shm, stand beside it in use
- * @throws DotphaseError when better-sqlite3 is missing, or the file cannot be opened or is not a log
+ * @param path - a file name; its folder must exist. Two more files, ending in -wal and -shm, stand beside it in use,
+ *   on Node before 22.13 until the closed log is garbage or the program ends; copy them with it
+ * @throws DotphaseError when there is no SQLite, or the file cannot be opened or is not a log
  */
 export async function openSqliteLog(
   path: string,
@@ -105,12 +106,14 @@ export async function openSqliteLog(
   const { byId, insert, markAcknowledged } = orDamaged(
     path,
     () => prepare(database),
-    () => database.close(),
+    () => {
+      database.close();
+    },
   );
 
   const get = (id: number): LogEntry | undefined =>
     whole(() => {
-      const row = Number.isSafeInteger(id) ? byId.get(id) : undefined;
+      const row = (Number.isSafeInteger(id) ? byId.get(id) : undefined) as Row | undefined;
       return row && readRow(row);
     });
   const known = (id: number): LogEntry => {
@@ -142,18 +145,19 @@ export async function openSqliteLog(
     list(filter = {}) {
       const { limit = -1, newestFirst, after, ...rest } = checkFilter(filter);
       const order = newestFirst ? 'DESC' : 'ASC';
-      const values = { ...rest, limit, ...(after ? { afterTime: after.time, afterId: after.id } : {}) };
+      const bound = { ...rest, limit, afterTime: after?.time, afterId: after?.id };
+      const values = Object.fromEntries(Object.entries(bound).filter(([, value]) => value !== undefined));
       return whole(() =>
         database
-          .prepare<[Row], Row>(
+          .prepare(
             `SELECT * FROM calls ${conditions(filter)} ORDER BY time ${order}, id ${order} LIMIT :limit`,
           )
           .all(values)
-          .map(readRow),
+          .map((row: Row) => readRow(row)),
       );
     },
     close() {
-      database.close();
+      if (database.isOpen) database.close();
     },
   };
 }
