@@ -52,10 +52,11 @@ describe('the examples', () => {
   beforeAll(() => {
     folder = join(inject('users'), 'examples');
     mkdirSync(folder);
-    // A project that keeps its log on disk has this package besides.
+    // A project that keeps its log on disk with Node 20 has this package besides.
+    mkdirSync(join(inject('users'), 'node_modules/@photostructure'), { recursive: true });
     symlinkSync(
-      join(ROOT, 'node_modules/better-sqlite3'),
-      join(inject('users'), 'node_modules/better-sqlite3'),
+      join(ROOT, 'node_modules/@photostructure/sqlite'),
+      join(inject('users'), 'node_modules/@photostructure/sqlite'),
     );
     writeFileSync(join(folder, 'package.json'), JSON.stringify({ private: true, type: 'module' }));
     const compilerOptions = {
