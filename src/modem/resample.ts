@@ -87,7 +87,9 @@ export function createResampler(options: ResamplerOptions): Resampler {
     }
     for (; at < count; at += by, base += stride) {
       let sum = 0;
-      for (let tap = 0; tap < taps; tap++) sum += rows[row + tap] * history[base + tap];
+      // Added up as above, so that the output does not depend on how the input is cut.
+      for (let tap = 0; tap < taps; tap += 2)
+        sum += rows[row + tap] * history[base + tap] + rows[row + tap + 1] * history[base + tap + 1];
       output[at] = sum;
     }
   }

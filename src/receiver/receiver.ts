@@ -38,6 +38,9 @@ const MARGIN_BITS = 2;
 /** Silence pushed at the end of a stream, so that the search and the filters give up what they hold. */
 const FLUSH_SECONDS = 0.7;
 
+/** Seconds of input taken at a time, so that memory does not grow with the caller's blocks. */
+const STEP_SECONDS = 1;
+
 const REPORTS_KEPT = 12;
 
 /** A call that is being received. */
@@ -53,6 +56,12 @@ interface Track {
   decided: ReceivedCall | undefined;
   /** Characters looked at next behind a decided call. */
   following: number;
+}
+
+/** A match of the search and the listener that found it. */
+interface Heard {
+  readonly plan: BandPlan;
+  readonly found: Found;
 }
 
 interface Listener {
@@ -97,6 +106,8 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   const lengths = layoutLengths().map((length) => length + CHARACTERS_AROUND);
   const memory = createSendingMemory();
   let tracks: Track[] = [];
+  /** Working samples looked at so far: what comes behind them is not heard yet, however long the blocks are. */
+  let now = 0;
   let reported: { call: ReceivedCall; strength: number }[] = [];
 
   /** The baseband of so many bits from a working sample on, with a margin, and the sample at which it begins. */
@@ -104,6 +115,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const margin = MARGIN_BITS * plan.bitSamples;
     const origin = Math.floor((start - margin) / plan.decimation) * plan.decimation;
     const audio = stream.slice(origin, Math.ceil(start + bits * plan.bitSamples + margin));
+    audio.fill(0, Math.max(0, now - origin));
     const listener = listeners.get(plan);
     if (!listener) throw new Error('every track comes from a listener');
     return [listener.toBaseband(audio, centreHz), origin];
@@ -148,7 +160,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const bits = track.decided
       ? sequenceBits(track.following) + EXPANSION_BITS
       : sequenceBits(lengths[track.length]);
-    return sampleOf(track, track.lock, bits + MARGIN_BITS);
+    return Math.ceil(sampleOf(track, track.lock, bits + MARGIN_BITS));
   }
 
   function sightTrack(track: Track, characters: number): Sighting {
@@ -277,42 +289,69 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     );
   }
 
-  function advance(isLast: boolean): ReceivedCall[] {
-    const calls: ReceivedCall[] = [];
-    for (let hasMoved = tracks.length > 0; hasMoved;) {
-      hasMoved = false;
-      for (const track of [...tracks].sort((a, b) => b.strength - a.strength)) {
-        if (!isLast && (needed(track) > stream.length || hasStrongerSibling(track))) continue;
-        hasMoved = true;
-        if (move(track, isLast, calls)) tracks = tracks.filter((other) => other !== track);
-      }
-    }
-    return calls.sort((a, b) => a.end - b.end);
+  /** Moves a track on and forgets it when it is over. */
+  function step(track: Track, isLast: boolean, calls: ReceivedCall[]): void {
+    if (move(track, isLast, calls)) tracks = tracks.filter((other) => other !== track);
   }
 
-  function take(working: Float32Array): void {
-    for (const { plan, search } of listeners.values()) {
-      for (const found of search.push(working)) {
-        const track = open(plan, found);
-        tell({ type: 'signal', ...about(track) });
-        if (!sightTrack(track, PHASING_CHARACTERS).isPhased) continue;
-        tracks.push(track);
-        tell({ type: 'phasing', ...about(track) });
-      }
+  const earlier = (a: Track, b: Track) => needed(a) - needed(b) || b.strength - a.strength;
+
+  /** Looks at each track when enough of it has come, in the order of the stream, up to working sample `until`. */
+  function advance(until: number, calls: ReceivedCall[]): void {
+    for (;;) {
+      const due = tracks.filter((track) => needed(track) <= until && !hasStrongerSibling(track));
+      if (due.length === 0) break;
+      const [next] = due.sort(earlier);
+      now = Math.max(now, needed(next));
+      step(next, false, calls);
+    }
+    now = until;
+  }
+
+  /** Ends every track with what there is of it. */
+  function finish(calls: ReceivedCall[]): void {
+    while (tracks.length > 0) {
+      for (const track of [...tracks].sort((a, b) => b.strength - a.strength)) step(track, true, calls);
     }
   }
+
+  function begin({ plan, found }: Heard): void {
+    const track = open(plan, found);
+    tell({ type: 'signal', ...about(track) });
+    if (!sightTrack(track, PHASING_CHARACTERS).isPhased) return;
+    tracks.push(track);
+    tell({ type: 'phasing', ...about(track) });
+  }
+
+  /** Takes input, at most one step of it. What it gives depends on the samples so far and not on how they were cut. */
+  function take(samples: Float32Array, calls: ReceivedCall[]): void {
+    const working = stream.push(samples);
+    const heard = [...listeners.values()]
+      .flatMap(({ plan, search }) => search.push(working).map((found): Heard => ({ plan, found })))
+      .sort((a, b) => a.found.at - b.found.at);
+    for (const one of heard) {
+      advance(one.found.at, calls);
+      begin(one);
+    }
+    advance(stream.length, calls);
+  }
+
+  const most = Math.floor(options.sampleRate * STEP_SECONDS);
 
   return {
     push(samples) {
       if (!((samples as unknown) instanceof Float32Array)) {
         throw new DotphaseError('samples', samples, 'a Float32Array of samples, full scale ±1');
       }
-      take(stream.push(samples));
-      return advance(false);
+      const calls: ReceivedCall[] = [];
+      for (let at = 0; at < samples.length; at += most) take(samples.subarray(at, at + most), calls);
+      return calls;
     },
     flush() {
-      take(stream.push(new Float32Array(Math.ceil(options.sampleRate * FLUSH_SECONDS))));
-      return advance(true);
+      const calls: ReceivedCall[] = [];
+      take(new Float32Array(Math.ceil(options.sampleRate * FLUSH_SECONDS)), calls);
+      finish(calls);
+      return calls;
     },
   };
 }

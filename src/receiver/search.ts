@@ -11,6 +11,8 @@ import type { BandPlan } from './plan.js';
 
 /** A place where a call seems to begin. */
 export interface Found {
+  /** Working samples after which it was found; a stronger match of the same call can no longer come. */
+  readonly at: number;
   /** Working samples from the beginning of the stream to the first bit of the phasing; may be negative. */
   readonly start: number;
   /** Hertz midway between the tones, to half a search tone. */
@@ -203,8 +205,9 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
   }
 
   function found({ row, tone, inverted, strength }: Match): Found {
+    const at = (row + SAME_CALL_ROWS + 2) * hop;
     const start = (row + 1) * hop - PHASING_BITS * plan.bitSamples;
-    return { start, centreHz: contrasts.centreHz(tone), inverted, strength };
+    return { at, start, centreHz: contrasts.centreHz(tone), inverted, strength };
   }
 
   function takeRows(at: number, count: number, ripe: Found[]): void {
@@ -217,6 +220,8 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
       for (; next < places.length && places[next].row === row; next++) keep(matchAt(places[next]));
       const list = due[row % ROWS_AHEAD];
       if (list.length > 0) {
+        // In one order, however the stream was cut.
+        list.sort((a, b) => a.tone - b.tone || Number(a.inverted) - Number(b.inverted));
         for (const place of list) if (phasingReads(place)) keep(matchAt(place));
         due[row % ROWS_AHEAD] = [];
       }

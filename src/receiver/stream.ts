@@ -4,7 +4,7 @@
 import { createResampler, requireSampleRate, type Resampler } from '../modem/index.js';
 import { WORKING_PASS, WORKING_RATE, WORKING_STOP } from './plan.js';
 
-/** Working samples kept; more than the longest call with its expansions takes. */
+/** Working samples kept, 36 s: more than a call and one step of the stream take. A power of two. */
 const KEPT = 1 << 18;
 
 /** Above this rate a short filter decimates first. */
@@ -22,7 +22,11 @@ export interface WorkingStream {
   readonly length: number;
   /** Takes input samples and gives the new working ones; the array is valid until the next push. */
   push(samples: Float32Array): Float32Array;
-  /** Working samples from `from` to `to` (exclusive) or the newest; 0 where there is none any more. */
+  /**
+   * Working samples from `from` to `to` (exclusive): 0 before the beginning of the stream and behind its newest sample.
+   *
+   * @throws Error when samples are asked for that are no longer kept
+   */
   slice(from: number, to: number): Float32Array;
 }
 
@@ -89,10 +93,12 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
       return working;
     },
     slice(from, to) {
-      const piece = new Float32Array(Math.max(0, to - from));
+      const first = Math.max(0, from);
       const oldest = Math.max(0, length - KEPT);
-      for (let n = Math.max(from, oldest); n < Math.min(to, length); n++)
-        piece[n - from] = ring[n & (KEPT - 1)];
+      if (first < oldest && first < to)
+        throw new Error(`sample ${first} of the stream is gone; the oldest kept is ${oldest}`);
+      const piece = new Float32Array(Math.max(0, to - from));
+      for (let n = first; n < Math.min(to, length); n++) piece[n - from] = ring[n & (KEPT - 1)];
       return piece;
     },
   };
