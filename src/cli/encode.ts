@@ -165,7 +165,7 @@ export function addEncode(program: Command): void {
     .addOption(
       new Option('--dots-before <sendings>', 'with --repeat: the dot pattern stands before the first or each')
         .choices(['first', 'each'])
-        .default('first'),
+        .default('each'),
     )
     .addHelpText('after', kindsHelp)
     .addHelpText('after', conditionsHelp)

@@ -20,7 +20,7 @@ export type Band = 'mf-hf' | 'vhf';
 /** Bits per second of each band's DSC (M.493 §1.3). */
 export const BIT_RATE: Readonly<Record<Band, number>> = { 'mf-hf': 100, vhf: 1200 };
 
-/** The two dot patterns, in bits (M.493 §3.1). */
+/** The two dot patterns, in bits (M.493 §3.4.1 and §3.4.2; JP567). */
 export const LONG_DOTS = 200;
 /** See {@link LONG_DOTS}. */
 export const SHORT_DOTS = 20;
@@ -60,8 +60,9 @@ export interface FramingOptions {
   /** Sendings in a row without a gap, 1–100; default 1. */
   repeat?: number;
   /**
-   * Whether the dot pattern stands before every sending or only before the first (default: `'first'`;
-   * the standard leaves doubt, and an attempt of five is known to take about 30 s, common practice, no source).
+   * Whether the dot pattern stands before every sending (default: `'each'`: JP567 speaks of no gap "between the last
+   * signal of one alert and the dot signal of the next", so five alerts take 36.0 s) or only before the first
+   * (28.0 s), which JP567 allows on frequencies that are not exclusive to DSC.
    */
   dotsBefore?: 'first' | 'each';
   /** Expansion sequences that follow the call, each from its specifier through its error check; default none. */
@@ -77,26 +78,25 @@ export interface FramingOptions {
 /** See {@link FramingOptions.expansionsAfter}. */
 export type ExpansionsAfter = 'end' | 'check';
 
-const DISTRESS = 112;
 const INDIVIDUAL = [120, 123];
+const ADDRESSED = [114, ...INDIVIDUAL];
 const ACKNOWLEDGE_GIVEN = 122;
 
 /**
- * The dot pattern the standard puts before a call: 20 bits on VHF; on MF/HF 200 bits before distress alerts,
- * their acknowledgements and relays and every call to a ship, 20 before calls to coast stations and
- * acknowledgements of individual calls (M.493 §3.1).
+ * The dot pattern that goes before a call: 20 bits on VHF; on MF/HF 20 before acknowledgements of individual calls
+ * (formats 120, 123) and before every call to a coast station (formats 114, 120, 123), so also before a relay to one,
+ * and 200 before all others (M.493 §3.4.1 and §3.4.2; JP567. Figure 5 of JP567 shows 20 for test calls to a ship as
+ * well: editions differ).
  *
  * @param symbols - the call's characters from one format specifier on
  */
 export function dotPatternLength(symbols: readonly number[], band: Band): number {
   if (band === 'vhf') return SHORT_DOTS;
-  const [format, ...body] = symbols;
-  if (!INDIVIDUAL.includes(format)) return LONG_DOTS;
-  const category = body[5];
-  if (category === DISTRESS) return LONG_DOTS;
-  const toCoastStation = body[0] === 0;
-  const eos = symbols[symbols.length - 2];
-  return toCoastStation || eos === ACKNOWLEDGE_GIVEN ? SHORT_DOTS : LONG_DOTS;
+  const [format, address] = symbols;
+  // The identity of a coast station, or of a group of them, begins with 00.
+  const toCoastStation = ADDRESSED.includes(format) && address === 0;
+  const answers = INDIVIDUAL.includes(format) && symbols[symbols.length - 2] === ACKNOWLEDGE_GIVEN;
+  return toCoastStation || answers ? SHORT_DOTS : LONG_DOTS;
 }
 
 /**
@@ -188,7 +188,7 @@ export function frameCall(symbols: readonly number[], options: FramingOptions = 
   const dots = requireInteger('dots', options.dots ?? dotPatternLength(call, band), 0, 1000);
   if (dots % 2 !== 0) throw new DotphaseError('dots', dots, 'an even number of bits');
   const repeat = requireInteger('repeat', options.repeat ?? 1, 1, 100);
-  const dotsBefore = requireOneOf('dotsBefore', options.dotsBefore ?? 'first', ['first', 'each']);
+  const dotsBefore = requireOneOf('dotsBefore', options.dotsBefore ?? 'each', ['first', 'each']);
   const after = requireOneOf('expansionsAfter', options.expansionsAfter ?? 'end', ['end', 'check']);
   const slots = airSlots(call, expansions, after);
   const sendings = Array.from({ length: repeat }, (_, i) => ({

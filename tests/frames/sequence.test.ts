@@ -95,8 +95,10 @@ describe('durations', () => {
     ['a distress alert on MF/HF', ALERT, {}, 720, 7.2],
     ['a distress alert on VHF', ALERT, { band: 'vhf' }, 540, 0.45],
     ['a test call to a coast station on MF/HF', charactersOf('test-call'), {}, 640, 6.4],
-    ['an attempt of five with dots before the first', ALERT, { repeat: 5 }, 2800, 28],
-    ['an attempt of five with dots before each', ALERT, { repeat: 5, dotsBefore: 'each' }, 3600, 36],
+    // JP567: no gap "between the last signal of one alert and the dot signal of the next"; 5 × 7.2 s.
+    ['an attempt of five, dots before each', ALERT, { repeat: 5 }, 3600, 36],
+    // JP567 allows it on frequencies that are not exclusive to DSC; 7.2 + 4 × 5.2 s.
+    ['an attempt of five with dots before the first', ALERT, { repeat: 5, dotsBefore: 'first' }, 2800, 28],
     ['an alert without dots', ALERT, { dots: 0 }, 520, 5.2],
     ['an alert with twenty dots on MF/HF', ALERT, { dots: 20, band: 'mf-hf' }, 540, 5.4],
   ])('%s', (_, characters, options, bits, seconds) => {
@@ -108,7 +110,7 @@ describe('durations', () => {
   it('count the dots of each sending', () => {
     const dots = (options: FramingOptions) =>
       frameCall(ALERT, options).sendings.map((sending) => sending.dots);
-    expect(dots({ repeat: 3 })).toEqual([200, 0, 0]);
+    expect(dots({ repeat: 3 })).toEqual([200, 200, 200]);
     expect(dots({ repeat: 3, dotsBefore: 'first' })).toEqual([200, 0, 0]);
     expect(dots({ repeat: 3, dotsBefore: 'each', dots: 40 })).toEqual([40, 40, 40]);
     expect(frameCall(ALERT, { band: 'vhf' }).band).toBe('vhf');
@@ -116,9 +118,8 @@ describe('durations', () => {
   });
 });
 
-// M.493 §3.1 (from memory; the exact list is likely, not certain): on MF/HF 200 bits before distress alerts, distress
-// acknowledgements, relays and every call to a ship; 20 before calls to coast stations and acknowledgements of individual
-// calls; 20 on VHF.
+// JP567: on MF/HF 20 bits before acknowledgements of individual calls and all calls to coast stations, 200 before the
+// rest; 20 on VHF. M.493 §3.4.1 and §3.4.2 (from memory) list the formats.
 describe('dot pattern', () => {
   it.each(CASES)('before $name: $dots bits', ({ characters, band, dots }) => {
     expect(dotPatternLength(numbers(characters), band)).toBe(dots);
@@ -155,7 +156,22 @@ describe('dot pattern', () => {
     [
       'an individual relay to a coast station',
       charactersOf('distress-relay-individual').slice(0, -1).join(' '),
+      20,
+    ],
+    [
+      'an individual relay to a ship',
+      '120 29 91 23 45 60 112 00 29 91 23 40 112 29 96 54 32 10 101 99 99 99 99 99 88 88 109 117',
       200,
+    ],
+    [
+      'a relay acknowledgement to a ship',
+      '120 29 91 23 45 60 112 00 29 91 23 40 112 29 96 54 32 10 101 99 99 99 99 99 88 88 109 122',
+      20,
+    ],
+    [
+      'a call to a group of coast stations',
+      '114 00 29 99 99 90 100 29 91 23 45 60 100 126 126 126 126 126 126 126 127',
+      20,
     ],
     ['a group call', '114 02 99 12 34 50 100 29 91 23 45 60 100 126 126 126 126 126 126 126 127', 200],
     [

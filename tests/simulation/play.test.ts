@@ -375,7 +375,7 @@ describe('the scenarios of the package', () => {
     expect(told.filter((line) => line.includes('sends') || line.includes('distress'))).toEqual([
       '5 distress sending',
       '5 299000111 sends distressAlert',
-      '33 distress waiting',
+      '41 distress waiting',
       expect.stringMatching(/^7\d 002990001 sends distressAcknowledgement$/),
       expect.stringMatching(/^8\d distress acknowledged$/),
       '130 distress cancelling',

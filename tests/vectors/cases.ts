@@ -217,7 +217,7 @@ export const CASES: readonly VectorCase[] = [
     call: { kind: 'distressRelay', to: { station: COAST }, self: OTHER, casualty: SHIP, ...flooding },
     characters:
       '120 00 29 91 23 40 112 29 96 54 32 10 112 29 91 23 45 60 101 15 03 00 04 12 09 30 109 117 78',
-    dots: 200,
+    dots: 20,
   },
   {
     name: 'relay-acknowledgement-individual',
@@ -226,7 +226,7 @@ export const CASES: readonly VectorCase[] = [
     call: { kind: 'relayAcknowledgement', to: { station: OTHER }, self: COAST, casualty: SHIP, ...flooding },
     characters:
       '120 29 96 54 32 10 112 00 29 91 23 40 112 29 91 23 45 60 101 15 03 00 04 12 09 30 109 122 65',
-    dots: 200,
+    dots: 20,
   },
   {
     name: 'relay-acknowledgement-all-ships',
