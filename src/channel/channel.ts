@@ -7,7 +7,7 @@ import {
   createStage,
 } from './description.js';
 import { dbToPower, measureLevelDb } from './level.js';
-import { Random } from './random.js';
+import { Random } from '../dsp/index.js';
 import type { Processor, StageContext } from './stage.js';
 
 /** Lowest and highest sample rate of a channel, hertz. */

@@ -1,7 +1,7 @@
 /** What a stage is, to the chain that runs it. */
 import type * as z from 'zod';
 import type { DotphaseError } from '../errors.js';
-import type { Random } from './random.js';
+import type { Random } from '../dsp/index.js';
 
 /** A chain's link as it runs: blocks in, blocks out. It may change the block it is given, and hand it back. */
 export interface Processor {

@@ -3,7 +3,18 @@
  */
 import { checkCall, identityMid, isUnassigned, type Call, type Problem } from '../calls/index.js';
 import type { Band } from '../frames/index.js';
-import { VHF_DSC_HZ, checkFrequency, dialFrequency, followUp, followUpRequest, formatFrequency, maritimeBand, outlineCall, suggestFrequencies, type CallOutline } from '../frequencies/index.js';
+import {
+  VHF_DSC_HZ,
+  checkFrequency,
+  dialFrequency,
+  followUp,
+  followUpRequest,
+  formatFrequency,
+  maritimeBand,
+  outlineCall,
+  suggestFrequencies,
+  type CallOutline,
+} from '../frequencies/index.js';
 
 /** The digits of invented stations in examples and exercises, which are not allocated. */
 const INVENTED_MID = '299';

@@ -10,7 +10,12 @@ import { SAMPLE_RATES } from '../modem/index.js';
 import { formatFrequency, parseFrequency } from '../frequencies/index.js';
 import { type OwnPosition, type PositionForCall } from '../navigation/index.js';
 import { callEntry, type CallLog } from '../records/index.js';
-import { createAnsweringStation, type AnsweringEvent, type AnsweringOptions, type AnsweringStation } from '../simulation/index.js';
+import {
+  createAnsweringStation,
+  type AnsweringEvent,
+  type AnsweringOptions,
+  type AnsweringStation,
+} from '../simulation/index.js';
 import { SECOND_TELECOMMANDS, type SecondTelecommandName } from '../symbols/index.js';
 import { createWavWriter, readRawBlocks, readWavBlocks, type AudioBlock } from '../wav/index.js';
 import { wavFileBlocks, writeWavFile } from '../wav/node.js';

@@ -6,7 +6,14 @@ import { Option, type Command } from 'commander';
 import { describeIdentity, parseIdentity } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { formatFrequency, parseFrequency } from '../frequencies/index.js';
-import { addressBookSchema, addressBookToCsv, addressBookToJson, createAddressBook, type AddressBook, type NewAddressBookEntry } from '../records/index.js';
+import {
+  addressBookSchema,
+  addressBookToCsv,
+  addressBookToJson,
+  createAddressBook,
+  type AddressBook,
+  type NewAddressBookEntry,
+} from '../records/index.js';
 import { EXIT } from './exit.js';
 import { readBook, writeWhole } from './own/book.js';
 import { columnsOf, pad, screenOf } from './terminal.js';

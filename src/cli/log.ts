@@ -5,7 +5,14 @@ import { Option, type Command } from 'commander';
 import { CALL_KINDS, describeCall, type Call } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { formatFrequency } from '../frequencies/index.js';
-import { logEntries, logToCsv, logToJson, type LogDirection, type LogEntry, type LogFilter } from '../records/index.js';
+import {
+  logEntries,
+  logToCsv,
+  logToJson,
+  type LogDirection,
+  type LogEntry,
+  type LogFilter,
+} from '../records/index.js';
 import { openSqliteLog } from '../records/sqlite/index.js';
 import { EXIT } from './exit.js';
 import { parseMoment } from './log/moment.js';

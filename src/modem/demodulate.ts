@@ -1,10 +1,10 @@
 /**
- * Audio to likelihoods of bits when nothing is known of what they say: timing and centre from the clarity of the
- * bits, then noncoherent detection.
+ * Audio to likelihoods of bits when nothing is known of what they say: timing and centre from how clearly
+ * each bit is one tone or the other, then noncoherent detection.
  */
 import { DotphaseError, requireNumber } from '../errors.js';
-import { createBaseband, type Baseband } from './baseband.js';
-import { bitEnergy, integrateTone, type BitTiming, type ToneIntegral } from './energies.js';
+import { createBaseband, type Baseband } from '../dsp/index.js';
+import { bitEnergy, integrateTone, timingMetric, type ToneIntegral } from './energies.js';
 import { bitLikelihoods, type Levels } from './likelihood.js';
 import { MODULATIONS, requireCentre, requireSampleRate, type Modulation } from './modulation.js';
 
@@ -44,14 +44,6 @@ const CENTRE_STEP = 0.04;
 /** Baseband samples a bit, at least. */
 const SAMPLES_PER_BIT = 8;
 
-function clarity(upper: ToneIntegral, lower: ToneIntegral, timing: BitTiming, bits: number): number {
-  let sum = 0;
-  for (let bit = 0; bit < bits; bit++) {
-    sum += Math.max(0, bitEnergy(upper, timing, bit), bitEnergy(lower, timing, bit));
-  }
-  return sum;
-}
-
 /**
  * Demodulates a stretch of audio that is one signal from end to end.
  *
@@ -87,10 +79,10 @@ export function demodulate(samples: Float32Array, options: DemodulateOptions): D
   const reach = Math.ceil(searchHz / (CENTRE_STEP * baud));
   for (let step = -reach; step <= reach; step++) {
     const centre = centreHz + (reach === 0 ? 0 : (step / reach) * searchHz);
-    const [upper, lower] = tonesAt(head, centre);
+    const tones = tonesAt(head, centre);
     for (let shift = 0; shift < TIMINGS; shift++) {
       const timing = { start: (shift / TIMINGS) * samplesPerBit, samplesPerBit };
-      const score = clarity(upper, lower, timing, used);
+      const score = timingMetric(tones, timing, used);
       if (score > best.score) best = { centre, timing, score };
     }
   }

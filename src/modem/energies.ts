@@ -1,7 +1,7 @@
 /**
  * The energy of each tone in each bit: the matched filters of noncoherent FSK at any timing.
  */
-import type { Baseband } from './baseband.js';
+import { Rotor, type Baseband } from '../dsp/index.js';
 
 /** Running sums of a baseband turned by one tone, so that the energy over any interval takes two look-ups. */
 export interface ToneIntegral {
@@ -13,17 +13,12 @@ export interface ToneIntegral {
 export function integrateTone(baseband: Baseband, toneHz: number, length = baseband.re.length): ToneIntegral {
   const re = new Float64Array(length + 1);
   const im = new Float64Array(length + 1);
-  const turn = (-2 * Math.PI * (toneHz - baseband.centreHz)) / baseband.rate;
-  const stepRe = Math.cos(turn);
-  const stepIm = Math.sin(turn);
-  let phaseRe = 1;
-  let phaseIm = 0;
+  const cos = new Float64Array(length);
+  const sin = new Float64Array(length);
+  new Rotor(baseband.rate, baseband.centreHz - toneHz).fill(cos, sin, length);
   for (let n = 0; n < length; n++) {
-    re[n + 1] = re[n] + baseband.re[n] * phaseRe - baseband.im[n] * phaseIm;
-    im[n + 1] = im[n] + baseband.re[n] * phaseIm + baseband.im[n] * phaseRe;
-    const turned = phaseRe * stepRe - phaseIm * stepIm;
-    phaseIm = phaseRe * stepIm + phaseIm * stepRe;
-    phaseRe = turned;
+    re[n + 1] = re[n] + baseband.re[n] * cos[n] - baseband.im[n] * sin[n];
+    im[n + 1] = im[n] + baseband.re[n] * sin[n] + baseband.im[n] * cos[n];
   }
   return { re, im };
 }
@@ -82,4 +77,19 @@ export function bitEnergy(tone: ToneIntegral, timing: BitTiming, bit: number): n
   const re = (1 - fb) * tone.re[b] + fb * tone.re[b + 1] - (1 - fa) * tone.re[a] - fa * tone.re[a + 1];
   const im = (1 - fb) * tone.im[b] + fb * tone.im[b + 1] - (1 - fa) * tone.im[a] - fa * tone.im[a + 1];
   return (re * re + im * im) / timing.samplesPerBit;
+}
+
+/**
+ * How clearly the first `bits` bits are one tone or the other, whatever they say: the energy of the stronger tone in
+ * each, added up. Largest where the timing is right.
+ */
+export function timingMetric(
+  [upper, lower]: readonly [ToneIntegral, ToneIntegral],
+  timing: BitTiming,
+  bits: number,
+): number {
+  let sum = 0;
+  for (let bit = 0; bit < bits; bit++)
+    sum += Math.max(0, bitEnergy(upper, timing, bit), bitEnergy(lower, timing, bit));
+  return sum;
 }

@@ -14,14 +14,7 @@
  *
  * @packageDocumentation
  */
-export * from './modulate.js';
-export * from './modulation.js';
-export * from './kaiser.js';
-export * from './resample.js';
-export * from './tonebank.js';
-export * from './baseband.js';
-export * from './bessel.js';
-export * from './energies.js';
-export * from './likelihood.js';
-export * from './phasetrellis.js';
-export * from './demodulate.js';
+export { demodulate, type Demodulated, type DemodulateOptions } from './demodulate.js';
+export type { Levels } from './likelihood.js';
+export { modulate, type ModulateOptions } from './modulate.js';
+export { MODULATIONS, SAMPLE_RATES, type Modulation } from './modulation.js';

@@ -6,7 +6,7 @@
  * exp(−(E + A) / N) I₀(2 √(A E) / N) / N, that of the other tone exp(−E / N) / N (Proakis, Digital Communications,
  * noncoherent detection of orthogonal signals).
  */
-import { logBesselI0 } from './bessel.js';
+import { logBesselI0 } from '../dsp/index.js';
 
 /** What the likelihoods of a run of bits come from. */
 export interface BitObservations {
@@ -79,7 +79,7 @@ function smooth(values: Float64Array, memory: number): Float64Array {
 }
 
 /** A ratio that no burst can drive beyond a fixed trust: a mixture with an uninformative outlier. */
-export function temperRatio(ratio: number): number {
+export function robustLlr(ratio: number): number {
   const magnitude = Math.log((1 + DROPOUT_SHARE) / (Math.exp(-Math.abs(ratio)) + DROPOUT_SHARE));
   return ratio < 0 ? -magnitude : magnitude;
 }

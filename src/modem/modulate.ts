@@ -1,6 +1,7 @@
 /**
  * Bits to audio: two tones with continuous phase.
  */
+import { FskPhase } from '../dsp/index.js';
 import { requireNumber } from '../errors.js';
 import { MODULATIONS, requireCentre, requireSampleRate, type Modulation } from './modulation.js';
 
@@ -35,20 +36,15 @@ export function modulate(bits: ArrayLike<number>, options: ModulateOptions): Flo
   const level = requireNumber('level', options.level ?? 0.5, 0, 1);
   const ramp = requireNumber('rampBits', options.rampBits ?? 0.2, 0, 1);
   const { baud, shiftHz } = modulation;
-  const bSign = options.inverted ? -1 : 1;
-  const cyclesPerBit = (bSign * shiftHz) / 2 / baud;
-  const samples = new Float32Array(Math.ceil((bits.length * sampleRate) / baud));
-
   let bit = 0;
-  let cyclesAtBit = 0;
+  const isHigher = () => (bits[bit++] === 0) !== (options.inverted ?? false);
+  const phase = new FskPhase({ sampleRate, baud, centreHz, shiftHz }, isHigher);
+  const samples = new Float32Array(Math.ceil((bits.length * sampleRate) / baud));
   for (let n = 0; n < samples.length; n++) {
     const time = (n * baud) / sampleRate;
-    for (; bit < Math.floor(time); bit++) cyclesAtBit += bits[bit] === 0 ? cyclesPerBit : -cyclesPerBit;
-    const within = (time - bit) * (bits[bit] === 0 ? cyclesPerBit : -cyclesPerBit);
-    const cycles = (centreHz * n) / sampleRate + cyclesAtBit + within;
     const edge = Math.min(time, bits.length - time);
     const gain = edge < ramp ? Math.sin((Math.PI / 2) * (edge / ramp)) ** 2 : 1;
-    samples[n] = level * gain * Math.sin(2 * Math.PI * (cycles - Math.floor(cycles)));
+    samples[n] = level * gain * Math.sin(2 * Math.PI * phase.turns());
   }
   return samples;
 }

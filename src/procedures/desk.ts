@@ -2,6 +2,7 @@
  * The working copy of a station during one step: it collects the actions, so that a step as a whole is a pure
  * function.
  */
+import { unitInterval } from '../dsp/index.js';
 import { xoroshiro128plusFromState } from 'pure-rand/generator/xoroshiro128plus';
 import type { Call } from '../calls/index.js';
 import type { FollowUp } from '../frequencies/index.js';
@@ -89,7 +90,7 @@ export class Desk {
   /** A random number from `low` to `high`. */
   random(low: number, high: number): number {
     const generator = xoroshiro128plusFromState(this.state.random);
-    const unit = ((generator.next() >>> 0) + 0.5) / 2 ** 32;
+    const unit = unitInterval(generator.next());
     this.state.random = [...generator.getState()];
     return low + unit * (high - low);
   }

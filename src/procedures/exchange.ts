@@ -1,15 +1,7 @@
 /**
  * What a station remembers of each exchange it takes part in. Plain JSON data.
  */
-import type {
-  Call,
-  DistressAlert,
-  Identity,
-  Position,
-  Nature,
-  FollowOn,
-  TimeOfDay,
-} from '../calls/index.js';
+import type { Call, DistressAlert, Identity, Position, Nature, FollowOn, TimeOfDay } from '../calls/index.js';
 import type { Expansion } from '../calls/index.js';
 import type { RequestCall } from './acknowledgement.js';
 

@@ -11,16 +11,16 @@ import {
   type CharacterReading,
   type SequenceReading,
 } from '../frames/index.js';
+import { type Baseband } from '../dsp/index.js';
+import { type Levels } from '../modem/index.js';
 import {
   bitLikelihoods,
   bitOutput,
   estimateLevels,
-  temperRatio,
+  robustLlr,
   trackPhase,
   upperProbability,
-  type Baseband,
-  type Levels,
-} from '../modem/index.js';
+} from '../modem/internal.js';
 import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js';
 import type { CharacterEvidence } from './decide.js';
 import { PAIR_BITS, PHASING_SIGNS } from './pattern.js';
@@ -171,7 +171,7 @@ const LEAST_PHASING_EVIDENCE = 5;
 
 function weighPhasing(ratios: Float64Array): number {
   return PHASING_SIGNS.reduce(
-    (sum, sign, bit) => (sign === 0 ? sum : sum + against(sign * temperRatio(ratios[bit]))),
+    (sum, sign, bit) => (sign === 0 ? sum : sum + against(sign * robustLlr(ratios[bit]))),
     0,
   );
 }
@@ -220,7 +220,7 @@ export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characte
     phasingEvidence,
     snrDb: snrIn3kHz(signal / (sum(first.levels.noise) + 1e-30), plan.modulation.baud),
     alone() {
-      const ratios = first.ratios.map(temperRatio);
+      const ratios = first.ratios.map(robustLlr);
       return observation(ratios, (slot) => weighSlot(ratios, slot));
     },
     together() {

@@ -6,7 +6,7 @@
  * the level, so that the sum over n known bits has the variance n / 3 and thresholds are set in its deviations.
  */
 import { PHASING_DX_COUNT } from '../frames/index.js';
-import { WINDOWS_PER_BIT, createToneBank } from '../modem/index.js';
+import { WINDOWS_PER_BIT, createToneBank } from '../modem/internal.js';
 import { PAIR_BITS, PHASING_BITS } from './pattern.js';
 import { WORKING_RATE, type BandPlan } from './plan.js';
 

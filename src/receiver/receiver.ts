@@ -4,7 +4,7 @@
 import { decodeCall, describeCall } from '../calls/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
 import type { Band } from '../frames/index.js';
-import { createBaseband, type Baseband } from '../modem/index.js';
+import { createBaseband, type Baseband } from '../dsp/index.js';
 import { sequenceBits, sight, type Sighting } from './attempt.js';
 import { CHARACTERS_AROUND, informationCharacters, layoutLengths } from './constraints.js';
 import type { Decision } from './decide.js';

@@ -3,7 +3,7 @@
  * every centre and every third of a bit.
  */
 import { PHASING_DX_COUNT, PHASING_RX, phasingSymbol } from '../frames/index.js';
-import { WINDOWS_PER_BIT } from '../modem/index.js';
+import { WINDOWS_PER_BIT } from '../modem/internal.js';
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../symbols/index.js';
 import { MOST_ROWS, createContrasts } from './contrasts.js';
 import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from './pattern.js';

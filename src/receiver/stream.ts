@@ -1,7 +1,8 @@
 /**
  * The working stream: any sample rate brought to one, without DC, the last half minute kept.
  */
-import { createResampler, requireSampleRate, type Resampler } from '../modem/index.js';
+import { createResampler, type Resampler } from '../dsp/index.js';
+import { requireSampleRate } from '../modem/internal.js';
 import { WORKING_PASS, WORKING_RATE, WORKING_STOP } from './plan.js';
 
 /** Working samples kept, 36 s: more than a call and one step of the stream take. A power of two. */

@@ -2,14 +2,15 @@
  * From a rough match to exact centre, timing and clock.
  */
 import { PHASING_DX_COUNT } from '../frames/index.js';
+import { type Baseband } from '../dsp/index.js';
 import {
   bitEnergy,
   bitOutput,
   integrateTone,
-  type Baseband,
+  timingMetric,
   type BitTiming,
   type ToneIntegral,
-} from '../modem/index.js';
+} from '../modem/internal.js';
 import { BITS_PER_SYMBOL } from '../symbols/index.js';
 import { PHASING_BITS, PHASING_SIGNS } from './pattern.js';
 import type { BandPlan } from './plan.js';
@@ -38,7 +39,7 @@ export function integrateTones(
 
 /**
  * How well the known bits of the phasing agree: amplitude of the tone that should be sent less that of the other, the
- * mean over the B bits and that over the Y bits counting alike, lest the more frequent tone draw the centre to itself.
+ * mean over the B bits and that over the Y bits counting alike, so that unequal counts do not bias the centre.
  */
 function phasingAgreement([b, y]: readonly [ToneIntegral, ToneIntegral], timing: BitTiming): number {
   const sums = { b: 0, y: 0 };
@@ -52,14 +53,6 @@ function phasingAgreement([b, y]: readonly [ToneIntegral, ToneIntegral], timing:
     counts[name]++;
   }
   return sums.b / Math.max(1, counts.b) + sums.y / Math.max(1, counts.y);
-}
-
-/** How clearly each bit is one tone or the other, whatever it says. */
-function clarity([b, y]: readonly [ToneIntegral, ToneIntegral], timing: BitTiming, bits: number): number {
-  let sum = 0;
-  for (let bit = 0; bit < bits; bit++)
-    sum += Math.max(bitEnergy(b, timing, bit), bitEnergy(y, timing, bit), 0);
-  return sum;
 }
 
 /** Where a parabola through three equally spaced values has its top, in steps from the middle one, within ±0.5. */
@@ -187,7 +180,7 @@ export function lockClock(baseband: Baseband, plan: BandPlan, lock: Lock, bits: 
     const samplesPerBit = nominal * (1 - error * 1e-6);
     for (const correction of TIMING_CORRECTIONS) {
       const start = pivot - (PHASING_BITS / 2) * samplesPerBit + correction * samplesPerBit;
-      const score = clarity(tones, { start, samplesPerBit }, bits);
+      const score = timingMetric(tones, { start, samplesPerBit }, bits);
       if (score > bestScore) [best, bestScore] = [{ start, samplesPerBit }, score];
     }
   }

@@ -19,7 +19,7 @@ import {
   type StationEvent,
   type StationState,
 } from '../procedures/index.js';
-import { seedFor } from './seeds.js';
+import { seedFor } from '../dsp/index.js';
 import { callAudio } from './sound.js';
 
 /** What an answering station tells. `time` is whole milliseconds since 1970 UTC by its clock of samples. */

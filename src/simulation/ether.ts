@@ -13,7 +13,7 @@ import { formatFrequency } from '../frequencies/index.js';
 import { radioOf } from '../procedures/index.js';
 import { Listening } from './listening.js';
 import { arriving, type PathConditions } from './path.js';
-import { seedFor } from './seeds.js';
+import { seedFor } from '../dsp/index.js';
 import { TRANSMIT_AMPLITUDE, bandOf } from './sound.js';
 
 /** What a virtual ether is made of. */

@@ -1,6 +1,7 @@
 /**
  * The operator of a virtual station: what it does about what its set shows, by its mood and abilities.
  */
+import { unitInterval } from '../dsp/index.js';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 import type { Identity } from '../calls/index.js';
 import {
@@ -67,7 +68,7 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
   const decided = new Set<string>();
 
   const reactionMs = () => {
-    const unit = ((generator.next() >>> 0) + 0.5) / 2 ** 32;
+    const unit = unitInterval(generator.next());
     return Math.round((shortest + unit * (longest - shortest)) * 1000);
   };
 

@@ -21,7 +21,7 @@ import { createOperator, type Operator, type Reaction } from './operator.js';
 import { pathByDistance, type PathConditions } from './path.js';
 import { namingBy } from './phrases.js';
 import type { Scenario, ScenarioEvent, ScenarioPath, ScenarioStation } from './scenario.js';
-import { seedFor } from './seeds.js';
+import { seedFor } from '../dsp/index.js';
 import { callAudio } from './sound.js';
 
 /** Something that happened in a scenario. */

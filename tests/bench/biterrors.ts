@@ -1,12 +1,8 @@
 /** Bit errors of the noncoherent demodulator with the receiver's own filters, timing and tones known. */
 import { applyChannel } from '../../src/channel/index.js';
-import {
-  bitEnergy,
-  createBaseband,
-  integrateTone,
-  modulate,
-  type Modulation,
-} from '../../src/modem/index.js';
+import { createBaseband } from '../../src/dsp/index.js';
+import { modulate, type Modulation } from '../../src/modem/index.js';
+import { bitEnergy, integrateTone } from '../../src/modem/internal.js';
 import { BAND_PLANS, WORKING_RATE } from '../../src/receiver/plan.js';
 import { createChoices, randomBits, type Choices } from '../scenes/random.js';
 import { SIGNAL_LEVEL_DB } from '../scenes/transmission.js';

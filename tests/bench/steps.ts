@@ -1,6 +1,6 @@
 /** What each step of the receiver gains: alerts whose place is known, decided in ways that each add a step. */
 import { LONG_DOTS } from '../../src/frames/index.js';
-import { createBaseband } from '../../src/modem/index.js';
+import { createBaseband } from '../../src/dsp/index.js';
 import { sequenceBits, sight } from '../../src/receiver/attempt.js';
 import { informationCharacters } from '../../src/receiver/constraints.js';
 import { decide, positionEvidence } from '../../src/receiver/decide.js';

@@ -3,7 +3,8 @@
  * check, DX else RX, the error check.
  */
 import { readSequences } from '../../src/frames/index.js';
-import { bitEnergy, createBaseband, createResampler, integrateTone } from '../../src/modem/index.js';
+import { createBaseband, createResampler } from '../../src/dsp/index.js';
+import { bitEnergy, integrateTone } from '../../src/modem/internal.js';
 import { BAND_PLANS, WORKING_PASS, WORKING_RATE } from '../../src/receiver/plan.js';
 
 const PLAN = BAND_PLANS['mf-hf'];

@@ -1,12 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import {
-  bitEnergy,
-  bitOutput,
-  createBaseband,
-  integrateTone,
-  modulate,
-  type Baseband,
-} from '../../src/modem/index.js';
+import { createBaseband, type Baseband } from '../../src/dsp/index.js';
+import { modulate } from '../../src/modem/index.js';
+import { bitEnergy, bitOutput, integrateTone } from '../../src/modem/internal.js';
 import { measureBitErrors } from '../bench/biterrors.js';
 import { createChoices } from '../scenes/random.js';
 

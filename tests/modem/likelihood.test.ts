@@ -1,13 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  DROPOUT_SHARE,
-  bitLikelihoods,
-  estimateLevels,
-  noncoherentRatios,
-  temperRatio,
-  upperProbability,
-  type BitObservations,
-} from '../../src/modem/index.js';
+import { bitLikelihoods, estimateLevels, robustLlr, upperProbability } from '../../src/modem/internal.js';
+import { DROPOUT_SHARE, noncoherentRatios, type BitObservations } from '../../src/modem/likelihood.js';
 import { createChoices, type Choices } from '../scenes/random.js';
 
 /** Energies of the two tones in white noise: exponential without a signal, noncentral chi-square with one. */
@@ -146,15 +139,15 @@ describe('levels', () => {
 
 describe('tempering', () => {
   it('leaves weak ratios, bounds strong ones, keeps order and sign', () => {
-    expect(temperRatio(0)).toBeCloseTo(0, 12);
-    expect(temperRatio(1)).toBeCloseTo(1, 2);
-    expect(temperRatio(1e6)).toBeLessThan(7.001);
-    expect(temperRatio(-1e6)).toBeGreaterThan(-7.001);
+    expect(robustLlr(0)).toBeCloseTo(0, 12);
+    expect(robustLlr(1)).toBeCloseTo(1, 2);
+    expect(robustLlr(1e6)).toBeLessThan(7.001);
+    expect(robustLlr(-1e6)).toBeGreaterThan(-7.001);
     let before = -Infinity;
     for (let ratio = -30; ratio <= 30; ratio += 0.5) {
-      const tempered = temperRatio(ratio);
+      const tempered = robustLlr(ratio);
       expect(tempered).toBeGreaterThanOrEqual(before);
-      expect(tempered).toBeCloseTo(-temperRatio(-ratio), 12);
+      expect(tempered).toBeCloseTo(-robustLlr(-ratio), 12);
       before = tempered;
     }
   });

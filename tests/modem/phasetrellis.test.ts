@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { DROPOUT_SHARE, trackPhase, type PhaseModel, type PhaseObservations } from '../../src/modem/index.js';
+import { trackPhase } from '../../src/modem/internal.js';
+import { DROPOUT_SHARE } from '../../src/modem/likelihood.js';
+import { type PhaseModel, type PhaseObservations } from '../../src/modem/phasetrellis.js';
 import { createChoices } from '../scenes/random.js';
 
 const MODEL: PhaseModel = {

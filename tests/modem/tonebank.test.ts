@@ -1,11 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  WINDOWS_PER_BIT,
-  createSummingBank,
-  createToneBank,
-  createTransformBank,
-  type ToneBank,
-} from '../../src/modem/index.js';
+import { WINDOWS_PER_BIT, createToneBank } from '../../src/modem/internal.js';
+import { createSummingBank, createTransformBank, type ToneBank } from '../../src/modem/tonebank.js';
 import { createChoices } from '../scenes/random.js';
 
 const TONES = Array.from({ length: 60 }, (_, i) => 10 + i);

@@ -11,7 +11,13 @@ import {
   type Call,
   type Problem,
 } from 'dotphase';
-import { checkFrequency, followUp, followUpRequest, outlineCall, suggestFrequencies } from 'dotphase/frequencies';
+import {
+  checkFrequency,
+  followUp,
+  followUpRequest,
+  outlineCall,
+  suggestFrequencies,
+} from 'dotphase/frequencies';
 import { writeWav } from 'dotphase/wav';
 import { useMemo, useState } from 'preact/hooks';
 import { usePlayer } from '../audio/player.js';

@@ -9,7 +9,16 @@ import {
   type TableKind,
   type Vocabulary,
 } from 'dotphase';
-import { DSC_FREQUENCIES, TELEPHONY_CHANNELS, VHF_CHANNELS, formatFrequency, maritimeBand, outlineCall, suggestFrequencies, type DscFrequency } from 'dotphase/frequencies';
+import {
+  DSC_FREQUENCIES,
+  TELEPHONY_CHANNELS,
+  VHF_CHANNELS,
+  formatFrequency,
+  maritimeBand,
+  outlineCall,
+  suggestFrequencies,
+  type DscFrequency,
+} from 'dotphase/frequencies';
 import { Group, RadioRow, SelectField, Small, SmallSelect, TextField, Tick } from '../parts/fields.js';
 import { sayIdentity } from '../parts/identity.js';
 import {

@@ -1,6 +1,6 @@
 /** A steady carrier nearby: a tone. */
 import * as z from 'zod';
-import { Rotor } from '../dsp/rotor.js';
+import { Rotor } from '../../dsp/index.js';
 import { type Shape, number } from '../parameters.js';
 import { defineStage } from '../stage.js';
 import { type Added, addedAmplitude, addedShape, between, requireTone } from './added.js';

@@ -1,7 +1,7 @@
 /** A sampling clock that runs fast or slow, and fractions of a sample of delay: both read the stream between its samples. */
 import * as z from 'zod';
-import { Line } from '../dsp/line.js';
-import { SINC_REACH, SincReader } from '../dsp/sinc.js';
+import { Line } from '../../dsp/index.js';
+import { SINC_REACH, SincReader } from '../../dsp/index.js';
 import { type Shape, number } from '../parameters.js';
 import { type Processor, defineStage } from '../stage.js';
 

@@ -5,13 +5,13 @@
  * the sum is the output. Mean power is kept: the paths' mean powers add up to 1.
  */
 import * as z from 'zod';
-import { AnalyticSignal } from '../dsp/analytic.js';
-import { Line } from '../dsp/line.js';
-import { Rotor } from '../dsp/rotor.js';
-import { SINC_REACH, SincReader } from '../dsp/sinc.js';
+import { AnalyticSignal } from '../../dsp/index.js';
+import { Line } from '../../dsp/index.js';
+import { Rotor } from '../../dsp/index.js';
+import { SINC_REACH, SincReader } from '../../dsp/index.js';
 import { dbToPower } from '../level.js';
 import { type Shape, choice, exactlyOne, number } from '../parameters.js';
-import type { Random } from '../random.js';
+import type { Random } from '../../dsp/index.js';
 import { type Processor, defineStage } from '../stage.js';
 import { FADING_CONDITIONS, FADING_CONDITION_NAMES, type FadingConditionName } from './conditions.js';
 import { FadingTap } from './tap.js';

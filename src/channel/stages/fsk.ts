@@ -1,6 +1,6 @@
 /** Other frequency-shift keying on the band, with random data. */
 import * as z from 'zod';
-import { Keying } from '../dsp/keying.js';
+import { FskPhase } from '../../dsp/index.js';
 import { type Shape, number } from '../parameters.js';
 import { defineStage } from '../stage.js';
 import { type Added, addedAmplitude, addedShape, between, requireTone } from './added.js';
@@ -31,17 +31,14 @@ export const fsk = defineStage(
     requireTone('centreHz', centreHz + shiftHz / 2, context);
     const random = context.random();
     const turns = random.uniform();
-    const keying = new Keying(
-      context.sampleRate,
-      baud,
-      centreHz,
-      shiftHz,
+    const phase = new FskPhase(
+      { sampleRate: context.sampleRate, baud, centreHz, shiftHz },
       () => random.uniform() < 0.5,
       turns,
     );
     const amplitude = Math.SQRT2 * addedAmplitude(stage.levelDb, context);
     return between(stage, context, (block) => {
-      keying.add(block, amplitude);
+      for (let i = 0; i < block.length; i++) block[i] += amplitude * Math.cos(2 * Math.PI * phase.turns());
     });
   },
 );

@@ -1,6 +1,6 @@
 /** Narrow-band direct-printing traffic on the channel: ITU-R M.476 and M.625 (from memory), collective broadcasts. */
 import * as z from 'zod';
-import { Keying } from '../dsp/keying.js';
+import { FskPhase } from '../../dsp/index.js';
 import { type Shape, number, text } from '../parameters.js';
 import { defineStage } from '../stage.js';
 import { type Added, addedAmplitude, addedShape, between, requireTone } from './added.js';
@@ -54,10 +54,14 @@ export const nbdp = defineStage(
       next();
       at = NBDP_ELEMENTS * Math.floor((random.uniform() * elements.length) / NBDP_ELEMENTS);
     }
-    const keying = new Keying(context.sampleRate, BAUD, stage.centreHz, SHIFT_HZ, next, turns);
+    const phase = new FskPhase(
+      { sampleRate: context.sampleRate, baud: BAUD, centreHz: stage.centreHz, shiftHz: SHIFT_HZ },
+      next,
+      turns,
+    );
     const amplitude = Math.SQRT2 * addedAmplitude(stage.levelDb, context);
     return between(stage, context, (block) => {
-      keying.add(block, amplitude);
+      for (let i = 0; i < block.length; i++) block[i] += amplitude * Math.cos(2 * Math.PI * phase.turns());
     });
   },
 );

@@ -3,8 +3,8 @@
  * receiver, or the spectrum turned upside down.
  */
 import * as z from 'zod';
-import { AnalyticSignal } from '../dsp/analytic.js';
-import { Rotor } from '../dsp/rotor.js';
+import { AnalyticSignal } from '../../dsp/index.js';
+import { Rotor } from '../../dsp/index.js';
 import { type Shape, number } from '../parameters.js';
 import { type Processor, defineStage } from '../stage.js';
 

@@ -1,6 +1,6 @@
 /** The passband of a single-sideband receiver. */
 import * as z from 'zod';
-import { BandPass } from '../dsp/bandpass.js';
+import { BandPass } from '../../dsp/index.js';
 import { type Shape, number } from '../parameters.js';
 import { defineStage } from '../stage.js';
 

@@ -6,7 +6,7 @@
  * exp(−2(πστ)²); its amplitude is Rayleigh distributed. White Gaussian numbers at a low rate pass a filter with
  * Gaussian impulse response, and a cubic leads from one result to the next.
  */
-import type { Random } from '../random.js';
+import type { Random } from '../../dsp/index.js';
 
 /** Rate of the process before interpolation, in multiples of σ. */
 const OVERSAMPLING = 32;

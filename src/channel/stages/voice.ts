@@ -3,9 +3,9 @@
  * and talk spurts. Common practice, no source: shaped noise stands for speech where only its masking matters.
  */
 import * as z from 'zod';
-import { BandPass } from '../dsp/bandpass.js';
+import { BandPass } from '../../dsp/index.js';
 import { type Shape, number } from '../parameters.js';
-import type { Random } from '../random.js';
+import type { Random } from '../../dsp/index.js';
 import { defineStage } from '../stage.js';
 import { type Added, addedAmplitude, addedShape, between } from './added.js';
 import { FadingTap } from './tap.js';

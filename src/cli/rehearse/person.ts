@@ -4,7 +4,13 @@
 import input from '@inquirer/input';
 import select from '@inquirer/select';
 import { DotphaseError } from '../../errors.js';
-import { choicesFor, isCoastStation, type Choice, type ChooseEvent, type Exchange } from '../../procedures/index.js';
+import {
+  choicesFor,
+  isCoastStation,
+  type Choice,
+  type ChooseEvent,
+  type Exchange,
+} from '../../procedures/index.js';
 import { type Happening, type ScenarioEvent, type ScenarioPlay } from '../../simulation/index.js';
 import { SECOND_TELECOMMANDS } from '../../symbols/index.js';
 import { parseChannel } from '../channel.js';

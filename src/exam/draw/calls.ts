@@ -17,7 +17,14 @@ import {
   type TableKind,
   type TimeOfDay,
 } from '../../calls/index.js';
-import { DISTRESS_FREQUENCIES, SHIP_TO_SHIP_FREQUENCIES, TELEPHONY_CHANNELS, outlineCall, suggestFrequencies, type MaritimeBand } from '../../frequencies/index.js';
+import {
+  DISTRESS_FREQUENCIES,
+  SHIP_TO_SHIP_FREQUENCIES,
+  TELEPHONY_CHANNELS,
+  outlineCall,
+  suggestFrequencies,
+  type MaritimeBand,
+} from '../../frequencies/index.js';
 import { acknowledgementOf, cancellationOf, distressAcknowledgementOf } from '../../procedures/index.js';
 import { NATURES, type NatureName, type SecondTelecommandName } from '../../symbols/index.js';
 import { COAST_STATIONS, GROUPS, OWN_SHIP, SEAS, SHIPS } from '../scenario.js';

@@ -2,7 +2,12 @@
  * What follows a call, and where: ITU-R M.541 Annex 4 and ITU-R M.493 §8.2 (from memory).
  */
 import type { Call, Channel } from '../../calls/index.js';
-import { DISTRESS_FREQUENCIES, formatFrequency, maritimeBand, type FollowUp } from '../../frequencies/index.js';
+import {
+  DISTRESS_FREQUENCIES,
+  formatFrequency,
+  maritimeBand,
+  type FollowUp,
+} from '../../frequencies/index.js';
 import { followUpOf } from '../../procedures/index.js';
 import { calledStation } from '../draw/calls.js';
 import type { Draw } from '../draw/draw.js';

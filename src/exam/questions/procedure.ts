@@ -4,7 +4,14 @@
  */
 import type { Call } from '../../calls/index.js';
 import { formatFrequency, maritimeBand } from '../../frequencies/index.js';
-import { RULES, addressing, asksForAcknowledgement, isCoastStation, type Addressing, type RuleName } from '../../procedures/index.js';
+import {
+  RULES,
+  addressing,
+  asksForAcknowledgement,
+  isCoastStation,
+  type Addressing,
+  type RuleName,
+} from '../../procedures/index.js';
 import { GROUPS, OWN_SHIP } from '../scenario.js';
 import type { Ask, HeardContext } from './ask.js';
 import { lostText } from './facts.js';

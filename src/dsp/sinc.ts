@@ -1,5 +1,5 @@
 /** Band-limited interpolation between samples, by a windowed sinc in phases. */
-import { kaiserWindow } from './design.js';
+import { kaiserWindow } from './kaiser.js';
 
 /** Samples on each side of the place asked for that take part. */
 export const SINC_REACH = 24;

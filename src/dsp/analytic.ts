@@ -1,5 +1,5 @@
 /** The analytic signal of a stream: the stream itself and its Hilbert transform. */
-import { designHilbert } from './design.js';
+import { designHilbert } from './filterdesign.js';
 import { LINE_SLACK, Line } from './line.js';
 
 /** Lowest frequency of the band in which the analytic signal holds, hertz; the highest is as far below half the sample rate. */

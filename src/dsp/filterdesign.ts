@@ -1,33 +1,32 @@
-/**
- * Design of linear-phase filters by the Kaiser window (Kaiser 1974; formulas as in Oppenheim and Schafer,
- * "Discrete-Time Signal Processing", §7.5; from memory).
- */
+/** Design of linear-phase filters by the Kaiser window. */
+import { kaiserReach, kaiserWindow } from './kaiser.js';
 
-/** Modified Bessel function of the first kind and order zero, by its power series. */
-function besselI0(x: number): number {
-  const quarter = (x * x) / 4;
-  let sum = 1;
-  let term = 1;
-  for (let k = 1; term > sum * 1e-17; k++) {
-    term *= quarter / (k * k);
-    sum += term;
-  }
-  return sum;
+/** A low-pass response, as a continuous function of time in input samples. */
+export interface LowPass {
+  /** Half the length in input samples; the response is zero beyond. */
+  readonly reach: number;
+  /** The response at a time in samples; its samples at any offset add up to nearly 1. */
+  at(time: number): number;
 }
 
 /**
- * The Kaiser window that holds ripple down to `attenuationDb` (above 50 dB), as a function of the place within
- * it: 0 the middle, ±1 the edges.
+ * A linear-phase low-pass filter by the Kaiser window.
+ *
+ * @param cutoff - the −6 dB edge in cycles per sample, below 0.5
+ * @param transition - width from pass band to stop band in cycles per sample
+ * @param attenuationDb - of the stop band, 21–100
  */
-export function kaiserWindow(attenuationDb: number): (place: number) => number {
-  const beta = 0.1102 * (attenuationDb - 8.7);
-  const scale = 1 / besselI0(beta);
-  return (place) => besselI0(beta * Math.sqrt(Math.max(0, 1 - place * place))) * scale;
-}
-
-/** Taps on each side of the middle that a transition of `width` (as a fraction of the sample rate) takes. */
-function kaiserHalfLength(attenuationDb: number, width: number): number {
-  return Math.ceil((attenuationDb - 8) / (2.285 * 2 * Math.PI * width) / 2);
+export function designLowPass(cutoff: number, transition: number, attenuationDb: number): LowPass {
+  const reach = kaiserReach(attenuationDb, transition);
+  const window = kaiserWindow(attenuationDb);
+  return {
+    reach,
+    at(time) {
+      if (Math.abs(time) >= reach) return 0;
+      const x = 2 * Math.PI * cutoff * time;
+      return 2 * cutoff * (x === 0 ? 1 : Math.sin(x) / x) * window(time / reach);
+    },
+  };
 }
 
 /**
@@ -44,7 +43,7 @@ export function designBandPass(
   transition: number,
   attenuationDb: number,
 ): Float64Array {
-  const half = kaiserHalfLength(attenuationDb, transition);
+  const half = Math.ceil(kaiserReach(attenuationDb, transition));
   const window = kaiserWindow(attenuationDb);
   return Float64Array.from({ length: half + 1 }, (_, k) => {
     if (k === 0) return 2 * (high - low);
@@ -61,7 +60,7 @@ export function designBandPass(
  * @param attenuationDb - ripple
  */
 export function designHilbert(edge: number, attenuationDb: number): Float64Array {
-  const pairs = Math.ceil(kaiserHalfLength(attenuationDb, 2 * edge) / 2);
+  const pairs = Math.ceil(kaiserReach(attenuationDb, 2 * edge) / 2);
   const window = kaiserWindow(attenuationDb);
   return Float64Array.from({ length: pairs }, (_, i) => {
     const k = 2 * i + 1;

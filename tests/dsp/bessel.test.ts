@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { logBesselI0 } from '../../src/modem/index.js';
+import { logBesselI0 } from '../../src/dsp/index.js';
 
 /** Σ (x/2)²ᵏ / k!², Abramowitz and Stegun, Handbook of Mathematical Functions, 9.6.12. */
 function series(x: number): number {

@@ -35,20 +35,29 @@ export class Rotor {
 
   /** Writes the next `count` values. */
   fill(cos: Float64Array, sin: Float64Array, count: number): void {
-    const { chirp, chirpRe, chirpIm } = this;
-    for (let i = 0; i < count; i++) {
+    const { chirpRe, chirpIm } = this;
+    const isSteady = this.chirp === 0;
+    for (let from = 0; from < count;) {
       if (this.index % STRIDE === 0) this.restart();
-      cos[i] = this.re;
-      sin[i] = this.im;
-      const re = this.re * this.stepRe - this.im * this.stepIm;
-      this.im = this.re * this.stepIm + this.im * this.stepRe;
-      this.re = re;
-      if (chirp !== 0) {
-        const stepRe = this.stepRe * chirpRe - this.stepIm * chirpIm;
-        this.stepIm = this.stepRe * chirpIm + this.stepIm * chirpRe;
-        this.stepRe = stepRe;
+      const to = Math.min(count, from + STRIDE - (this.index % STRIDE));
+      let { re, im, stepRe, stepIm } = this;
+      for (let i = from; i < to; i++) {
+        cos[i] = re;
+        sin[i] = im;
+        const turned = re * stepRe - im * stepIm;
+        im = re * stepIm + im * stepRe;
+        re = turned;
+        if (isSteady) continue;
+        const faster = stepRe * chirpRe - stepIm * chirpIm;
+        stepIm = stepRe * chirpIm + stepIm * chirpRe;
+        stepRe = faster;
       }
-      this.index++;
+      this.re = re;
+      this.im = im;
+      this.stepRe = stepRe;
+      this.stepIm = stepIm;
+      this.index += to - from;
+      from = to;
     }
   }
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { createResampler, type Resampler } from '../../src/modem/index.js';
+import { createResampler, type Resampler } from '../../src/dsp/index.js';
 
 const SECONDS = 0.5;
 

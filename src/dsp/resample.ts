@@ -2,7 +2,7 @@
  * Samples from one rate to a lower one, as a stream.
  */
 import { requireNumber } from '../errors.js';
-import { kaiserLowPass } from './kaiser.js';
+import { designLowPass } from './filterdesign.js';
 
 /** Turns a stream of samples into one at another rate; output m lies at the instant m / `to`. */
 export interface Resampler {
@@ -34,7 +34,7 @@ function gcd(a: number, b: number): number {
 export function createResampler(options: ResamplerOptions): Resampler {
   const from = requireNumber('from', options.from, 1, 1e7, 'Hz');
   const to = requireNumber('to', options.to, 1, 1e7, 'Hz');
-  const filter = kaiserLowPass(
+  const filter = designLowPass(
     (options.pass + options.stop) / 2 / from,
     (options.stop - options.pass) / from,
     options.attenuation ?? 50,

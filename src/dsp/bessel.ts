@@ -1,3 +1,17 @@
+/** The modified Bessel function of the first kind and order zero, I₀. */
+
+/** I₀(x) by its power series, to double precision; for the design of windows. */
+export function besselI0(x: number): number {
+  const quarter = (x * x) / 4;
+  let sum = 1;
+  let term = 1;
+  for (let k = 1; term > sum * 1e-17; k++) {
+    term *= quarter / (k * k);
+    sum += term;
+  }
+  return sum;
+}
+
 /**
  * ln I₀(x) for x ≥ 0, the likelihood of a tone of unknown phase: polynomials of Abramowitz and Stegun,
  * Handbook of Mathematical Functions, 9.8.1 and 9.8.2 (relative error below 2·10⁻⁷).

@@ -1,5 +1,5 @@
 /** A linear-phase band-pass filter over a stream. */
-import { designBandPass } from './design.js';
+import { designBandPass } from './filterdesign.js';
 import { LINE_SLACK, Line } from './line.js';
 
 /** Filters with no delay between input and output: what comes out lags by the look-ahead until the end. */

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { kaiserLowPass, type LowPass } from '../../src/modem/index.js';
+import { designLowPass } from '../../src/dsp/filterdesign.js';
+import { type LowPass } from '../../src/dsp/index.js';
 
 /** Gain at a frequency in cycles per sample, the response sampled at the instants `shift` + whole numbers. */
 function gain(filter: LowPass, frequency: number, shift = 0): number {
@@ -25,7 +26,7 @@ describe('Kaiser low-pass filter', () => {
     [0.25, 0.05, 80],
     [0.1, 0.05, 30],
   ])('cut-off %f, transition %f, %i dB', (cutoff, transition, attenuation) => {
-    const filter = kaiserLowPass(cutoff, transition, attenuation);
+    const filter = designLowPass(cutoff, transition, attenuation);
     const ripple = 10 ** (-(attenuation - 2) / 20);
 
     it('passes what lies below the transition', () => {
@@ -52,7 +53,7 @@ describe('Kaiser low-pass filter', () => {
   });
 
   it('is zero beyond its reach and symmetrical', () => {
-    const filter = kaiserLowPass(0.1, 0.05, 50);
+    const filter = designLowPass(0.1, 0.05, 50);
     expect(filter.at(filter.reach)).toBe(0);
     expect(filter.at(-filter.reach - 1)).toBe(0);
     expect(filter.at(2.3)).toBeCloseTo(filter.at(-2.3), 15);

@@ -24,13 +24,27 @@ const EDGES: Float64Array = (() => {
   return edges;
 })();
 
-/** One 32-bit word of the state: FNV-1a from a basis of its own, then murmur3's finaliser. */
+/** 32 bits from a text: FNV-1a from a basis of its own, then the finaliser of MurmurHash3 (both from memory). */
 function hashWord(text: string, basis: number): number {
   let h = 0x811c9dc5 ^ Math.imul(basis, 0x9e3779b1);
   for (let i = 0; i < text.length; i++) h = Math.imul(h ^ text.charCodeAt(i), 0x01000193);
   h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
   h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
   return (h ^ (h >>> 16)) | 0;
+}
+
+/**
+ * A seed that a number and a name determine.
+ *
+ * @returns an integer from 0 to 2³² − 1
+ */
+export function seedFor(seed: number, name: string): number {
+  return hashWord(`${seed}/${name}`, 0) >>> 0;
+}
+
+/** The open interval 0 to 1 from the 32 bits of a word, signed or not. */
+export function unitInterval(word: number): number {
+  return ((word >>> 0) + 0.5) / 0x1_0000_0000;
 }
 
 /** A stream of random numbers that its seed and label determine. */
@@ -48,7 +62,7 @@ export class Random {
 
   /** Uniform over the open interval 0 to 1. */
   uniform(): number {
-    return ((this.generator.next() >>> 0) + 0.5) / 0x1_0000_0000;
+    return unitInterval(this.generator.next());
   }
 
   /** Exponential with mean 1. */

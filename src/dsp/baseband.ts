@@ -1,7 +1,8 @@
 /**
  * A piece of audio brought down to a complex baseband around the centre of the two tones.
  */
-import { kaiserLowPass } from './kaiser.js';
+import { designLowPass } from './filterdesign.js';
+import { Rotor } from './rotor.js';
 
 /** Complex samples around a centre frequency. */
 export interface Baseband {
@@ -30,7 +31,7 @@ export function createBaseband(
   options: BasebandOptions,
 ): (audio: Float32Array, centreHz: number) => Baseband {
   const { sampleRate, decimation } = options;
-  const filter = kaiserLowPass(
+  const filter = designLowPass(
     (options.pass + options.stop) / 2 / sampleRate,
     (options.stop - options.pass) / sampleRate,
     45,
@@ -42,17 +43,12 @@ export function createBaseband(
     const padded = audio.length + 2 * reach;
     const mixedRe = new Float64Array(padded);
     const mixedIm = new Float64Array(padded);
-    const turn = (-2 * Math.PI * centreHz) / sampleRate;
-    const stepRe = Math.cos(turn);
-    const stepIm = Math.sin(turn);
-    let phaseRe = 1;
-    let phaseIm = 0;
+    const cos = new Float64Array(audio.length);
+    const sin = new Float64Array(audio.length);
+    new Rotor(sampleRate, -centreHz).fill(cos, sin, audio.length);
     for (let n = 0; n < audio.length; n++) {
-      mixedRe[n + reach] = audio[n] * phaseRe;
-      mixedIm[n + reach] = audio[n] * phaseIm;
-      const turned = phaseRe * stepRe - phaseIm * stepIm;
-      phaseIm = phaseRe * stepIm + phaseIm * stepRe;
-      phaseRe = turned;
+      mixedRe[n + reach] = audio[n] * cos[n];
+      mixedIm[n + reach] = audio[n] * sin[n];
     }
     const count = Math.ceil(audio.length / decimation);
     const re = new Float32Array(count);

@@ -1,0 +1,15 @@
+/**
+ * Signal processing on plain numbers: resampling, windows and filters, rotation, keyed tones, seeded random streams.
+ * Knows nothing of DSC.
+ */
+export { AnalyticSignal } from './analytic.js';
+export { BandPass } from './bandpass.js';
+export { createBaseband, type Baseband } from './baseband.js';
+export { logBesselI0 } from './bessel.js';
+export { designLowPass, type LowPass } from './filterdesign.js';
+export { FskPhase } from './fsk.js';
+export { LINE_SLACK, Line } from './line.js';
+export { Random, seedFor, unitInterval } from './random.js';
+export { createResampler, type Resampler } from './resample.js';
+export { Rotor } from './rotor.js';
+export { SINC_REACH, SincReader } from './sinc.js';

@@ -1,0 +1,15 @@
+/**
+ * What the receiver needs of the modem besides its public face: energies, soft bits and the phase trellis.
+ */
+export {
+  bitEnergy,
+  bitOutput,
+  integrateTone,
+  timingMetric,
+  type BitTiming,
+  type ToneIntegral,
+} from './energies.js';
+export { bitLikelihoods, estimateLevels, robustLlr, upperProbability, type Levels } from './likelihood.js';
+export { requireSampleRate } from './modulation.js';
+export { trackPhase } from './phasetrellis.js';
+export { WINDOWS_PER_BIT, createToneBank } from './tonebank.js';
