@@ -5,13 +5,13 @@ import { DotphaseError } from '../errors.js';
 import type { FormatName } from '../symbols/index.js';
 import {
   areaField,
-  describeField,
+  describeNamed,
   identityField,
   requireRecord,
   writeField,
   type Field,
 } from './fields/index.js';
-import { isUnassigned } from './values.js';
+import { hasValue, type Character } from './values.js';
 
 interface AddressForm {
   /** The property of {@link Address} that holds the value; none for a call without an address field. */
@@ -45,13 +45,13 @@ export function addressValue(formats: readonly FormatName[], format: FormatName,
   return key ? { [key]: value } : 'allShips';
 }
 
-/** The format and address symbols of a call's `to`, among the formats its kind is sent with. */
+/** The format and address characters of a call's `to`, among the formats its kind is sent with. */
 export function writeAddress(
   to: unknown,
   formats: readonly FormatName[],
-): { format: FormatName; symbols: number[] } {
+): { format: FormatName; characters: Character[] } {
   if (isImplied(formats)) {
-    if (to === undefined) return { format: formats[0], symbols: [] };
+    if (to === undefined) return { format: formats[0], characters: [] };
     throw new DotphaseError('to', to, 'nothing: this kind of call is for everyone');
   }
   for (const format of formats) {
@@ -59,9 +59,9 @@ export function writeAddress(
     if (key && field) {
       if (typeof to === 'object' && to !== null && key in to) {
         const address = requireRecord(to, 'to', [key], `{ ${key} } alone`);
-        return { format, symbols: writeField(field, address[key], `to.${key}`) };
+        return { format, characters: writeField(field, address[key], `to.${key}`) };
       }
-    } else if (to === 'allShips') return { format, symbols: [] };
+    } else if (to === 'allShips') return { format, characters: [] };
   }
   const forms = formats.map((format) => {
     const { key } = ADDRESS_FORMS[format];
@@ -70,15 +70,21 @@ export function writeAddress(
   throw new DotphaseError('to', to, forms.join(' or '));
 }
 
+/** What an address of each kind is called where it was not received. */
+const NAMES = {
+  area: 'an area',
+  group: 'a group whose identity was',
+  station: 'a station whose identity was',
+} as const;
+
 /** The addressee in words, `station` giving those for nine digits. */
 export function describeAddress(to: unknown, station: (identity: string) => string): string {
   if (typeof to === 'object' && to !== null) {
     for (const { key, field } of Object.values(ADDRESS_FORMS)) {
       if (!key || !field || !(key in to)) continue;
       const value = (to as Record<string, unknown>)[key];
-      return field === identityField && !isUnassigned(value)
-        ? station(value as string)
-        : describeField(field, value);
+      if (field === identityField && hasValue(value)) return station(value as string);
+      return describeNamed(NAMES[key], field, value);
     }
   }
   return 'all ships';

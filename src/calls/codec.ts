@@ -2,15 +2,17 @@
  * Calls to characters and back, driven by the call table.
  */
 import { DotphaseError } from '../errors.js';
-import { FORMATS, type FormatName } from '../symbols/index.js';
-import { addressField, addressValue, writeAddress } from './address.js';
+import { FORMATS } from '../symbols/index.js';
+import { writeAddress } from './address.js';
 import { errorCheck } from './errorcheck.js';
 import { mergeFinePosition, readExpansions, splitFinePosition, writeExpansions } from './expansions/index.js';
-import { readField, requireSymbols, writeField } from './fields/index.js';
-import { CALL_TABLE, IRREGULAR_ROWS, eosField, rowOfKind, type CallRow, type Slot } from './table.js';
-import type { Call, CallKind } from './types.js';
+import { isWhole, readField, requireCharacters, requireSymbols, writeField } from './fields/index.js';
+import { agreedFields, readTables, type Values } from './reading.js';
+import { CALL_TABLE, eosField, formatField, rowOfKind, type CallRow, type Slot } from './table.js';
+import type { Call, CallKind, DecodedCall } from './types.js';
+import { LEAST_CERTAINTY, isNotReceived, type Character } from './values.js';
 
-type Values = Record<string, unknown>;
+const WITHOUT_ROW = ['unassignedCall', 'partialCall'];
 
 /** A call as a record of its properties; a DotphaseError unless it is an object of a known kind. */
 export function requireCall(call: unknown): { values: Values; row: CallRow<CallKind> | undefined } {
@@ -19,10 +21,11 @@ export function requireCall(call: unknown): { values: Values; row: CallRow<CallK
   }
   const values = call as Values;
   const row = rowOfKind(values.kind);
-  if (!row && values.kind !== 'unassignedCall') {
+  if (!row && !WITHOUT_ROW.includes(values.kind as string)) {
     const kinds = CALL_TABLE.map((candidate) => candidate.kind).join(', ');
     throw new DotphaseError('kind', values.kind, `one of ${kinds}, unassignedCall`);
   }
+  if (values.kind === 'partialCall') return { values, row };
   const known = row ? ['to', 'eos', 'rest', ...row.slots.map((slot) => slot.name)] : ['symbols'];
   for (const name of Object.keys(values)) {
     if (!['kind', 'expansions', ...known].includes(name) && values[name] !== undefined) {
@@ -32,15 +35,18 @@ export function requireCall(call: unknown): { values: Values; row: CallRow<CallK
   return { values, row };
 }
 
-function writeSlot(slot: Slot, values: Values): number[] {
+function writeSlot(slot: Slot, values: Values): Character[] {
   if (slot.name === undefined) return slot.field.write(undefined, '');
   return writeField(slot.field, values[slot.name], slot.name);
 }
 
 /** A call's characters without the error check. */
-function writeContent(values: Values, row: CallRow<CallKind> | undefined): number[] {
+function writeContent(values: Values, row: CallRow<CallKind> | undefined): Character[] {
   if (!row) {
-    const symbols = requireSymbols(values.symbols, 'symbols');
+    const symbols =
+      values.kind === 'partialCall'
+        ? requireCharacters(values.symbols, 'symbols')
+        : requireSymbols(values.symbols, 'symbols');
     if (symbols.length < 2) {
       throw new DotphaseError('symbols', symbols, 'a format specifier and an end of sequence');
     }
@@ -49,21 +55,53 @@ function writeContent(values: Values, row: CallRow<CallKind> | undefined): numbe
   const address = writeAddress(values.to, row.formats);
   return [
     FORMATS.byName(address.format)?.symbol ?? 0,
-    ...address.symbols,
+    ...address.characters,
     ...row.slots.flatMap((slot) => writeSlot(slot, values)),
     ...(values.rest === undefined ? [] : requireSymbols(values.rest, 'rest')),
     ...writeField(eosField, values.eos === undefined ? row.eos(address.format) : values.eos, 'eos'),
   ];
 }
 
-function encode(call: unknown): { symbols: number[]; expansions: number[][] } {
+/** Throws a DotphaseError naming the first field that was not received whole, if any. */
+function requireWhole(value: unknown, path: string): void {
+  if (isNotReceived(value) || (value as Values).kind === 'partialCall') {
+    const expected = 'a value: it was not received, and a call can only be sent whole';
+    throw new DotphaseError(path === '' ? 'call' : path, value, expected);
+  }
+  for (const [key, part] of Object.entries(value as Values)) {
+    if (typeof part !== 'object' || part === null) continue;
+    requireWhole(part, Array.isArray(value) ? `${path}[${key}]` : path === '' ? key : `${path}.${key}`);
+  }
+}
+
+/** A call's characters without the error check, null where not received, and its expansions. */
+function write(call: unknown): { content: Character[]; expansions: Character[][] } {
   const { values: given, row } = requireCall(call);
   const { values, expansions } = splitFinePosition(given);
   const content = writeContent(values, row);
   return {
-    symbols: [...content, errorCheck(content)],
+    content,
     expansions: writeExpansions(expansions, { field: eosField, symbol: content[content.length - 1] }),
   };
+}
+
+/**
+ * The characters of a call as far as they were received: one format specifier through the end of sequence, without the
+ * error check, null where not received. A field whose place was not received may be missing altogether.
+ *
+ * @throws DotphaseError naming the field, its value and what was expected
+ */
+export function receivedCharacters(call: DecodedCall): Character[] {
+  return write(call).content;
+}
+
+/** As {@link write}, of a call that must have been received whole. */
+function encode(call: unknown): { symbols: number[]; expansions: number[][] } {
+  const { content, expansions } = write(call);
+  requireWhole(call, '');
+  const received = (characters: readonly Character[]) => characters.filter((character) => character !== null);
+  const symbols = received(content);
+  return { symbols: [...symbols, errorCheck(symbols)], expansions: expansions.map(received) };
 }
 
 /**
@@ -92,51 +130,18 @@ export function encodeExpansions(call: Call): number[][] {
   return encode(call).expansions;
 }
 
-/** What reading a row off the symbols gave, or undefined where a constant disagrees or symbols run out. */
-function readRow(row: CallRow<CallKind>, format: FormatName, symbols: readonly number[]): Values | undefined {
-  const values: Values = { kind: row.kind };
-  const body = symbols.slice(0, -1);
-  let at = 1;
-  const take = (slot: Slot): boolean => {
-    const length = slot.field.lengthAt(body, at);
-    if (at + length > body.length) return false;
-    const piece = body.slice(at, at + length);
-    at += length;
-    if (slot.name === undefined)
-      return slot.field.write(undefined, '').every((symbol, i) => symbol === piece[i]);
-    const value = readField(slot.field, piece);
-    if (slot.name in values) return JSON.stringify(values[slot.name]) === JSON.stringify(value);
-    values[slot.name] = value;
-    return true;
+function readContent(content: readonly Character[]): Values {
+  const readings = readTables(content);
+  if (readings.length === 1) return readings[0].values;
+  if (isWhole(content)) return { kind: 'unassignedCall', symbols: [...content] };
+  const [first] = content;
+  const format = first === null ? undefined : readField(formatField, [first]);
+  return {
+    kind: 'partialCall',
+    symbols: [...content],
+    ...(format !== undefined && { format }),
+    ...agreedFields(readings),
   };
-  const address = addressField(format);
-  if (address && !take({ name: 'to', label: 'address', field: address })) return undefined;
-  const to = addressValue(row.formats, format, values.to);
-  if (to !== undefined) values.to = to;
-  if (!row.slots.every(take)) return undefined;
-  if (row.accepts?.(values) === false) return undefined;
-  if (at < body.length) values.rest = body.slice(at);
-  const eos = readField(eosField, symbols.slice(-1));
-  if (eos !== row.eos(format)) {
-    if (row.eosDecides) return undefined;
-    values.eos = eos;
-  }
-  return values;
-}
-
-function readContent(content: readonly number[]): Values {
-  const format = FORMATS.bySymbol(content[0])?.name;
-  if (format) {
-    for (const rows of [CALL_TABLE, IRREGULAR_ROWS]) {
-      const readings = rows
-        .filter((row) => row.formats.includes(format))
-        .map((row) => readRow(row, format, content))
-        .filter((reading) => reading !== undefined);
-      const best = readings.find((reading) => !('rest' in reading)) ?? readings.at(0);
-      if (best) return best;
-    }
-  }
-  return { kind: 'unassignedCall', symbols: [...content] };
 }
 
 /** How characters are decoded. */
@@ -148,6 +153,38 @@ export interface DecodeOptions {
    * error check; default none.
    */
   expansions?: readonly (readonly number[])[];
+  /**
+   * How certain each of `symbols` is, 0–1 in the same order. One below {@link LEAST_CERTAINTY} was not received: its
+   * symbol is not read. Default: all are certain.
+   */
+  certainty?: readonly number[] | undefined;
+}
+
+/** The symbols of a call; a DotphaseError where they cannot be one. */
+export function requireSequence(symbols: unknown): number[] {
+  const all = requireSymbols(symbols, 'symbols');
+  if (all.length < 3) {
+    throw new DotphaseError('symbols', all, 'a format specifier, an end of sequence and an error check');
+  }
+  return all;
+}
+
+/** The characters, null for one that is not certain enough to count as received. */
+export function certainCharacters(symbols: readonly number[], certainty: unknown): Character[] {
+  if (certainty === undefined) return [...symbols];
+  const isProbability = (value: unknown) => typeof value === 'number' && value >= 0 && value <= 1;
+  if (
+    !Array.isArray(certainty) ||
+    certainty.length !== symbols.length ||
+    !Array.from(certainty).every(isProbability)
+  ) {
+    throw new DotphaseError(
+      'certainty',
+      certainty,
+      `${symbols.length} numbers from 0 to 1, one for each symbol`,
+    );
+  }
+  return symbols.map((symbol, i) => (Number(certainty[i]) < LEAST_CERTAINTY ? null : symbol));
 }
 
 /**
@@ -155,30 +192,37 @@ export interface DecodeOptions {
  * surplus symbols as `rest`, a sequence that only has the build of a call as one of the irregular calls, and any
  * other as an {@link UnassignedCall}: encoding the result gives the same characters again.
  *
+ * With `certainty`, a field with a character that was not received is {@link NotReceived}, and a call whose kind hangs
+ * on such a character a {@link PartialCall}. The error check is then not applied: it says nothing about a call with
+ * missing characters.
+ *
  * @param symbols - one format specifier through the end of sequence and the error check, each once
- * @throws DotphaseError when there are fewer than three symbols, one lies outside 0–127, or the error check
- *   disagrees
+ * @throws DotphaseError when there are fewer than three symbols, one lies outside 0–127, the error check disagrees, or
+ *   `certainty` is not one number from 0 to 1 for each symbol
  */
-export function decodeCall(symbols: readonly number[], options: DecodeOptions = {}): Call {
-  const all = requireSymbols(symbols, 'symbols');
-  if (all.length < 3) {
-    throw new DotphaseError('symbols', all, 'a format specifier, an end of sequence and an error check');
-  }
+export function decodeCall(
+  symbols: readonly number[],
+  options?: DecodeOptions & { certainty?: undefined },
+): Call;
+export function decodeCall(symbols: readonly number[], options: DecodeOptions): DecodedCall;
+export function decodeCall(symbols: readonly number[], options: DecodeOptions = {}): DecodedCall {
+  const all = requireSequence(symbols);
   const ignoreErrorCheck = options.ignoreErrorCheck ?? false;
-  const content = all.slice(0, -1);
-  const expected = errorCheck(content);
+  const characters = certainCharacters(all, options.certainty);
+  const expected = errorCheck(all.slice(0, -1));
   const found = all[all.length - 1];
-  if (!ignoreErrorCheck && found !== expected) {
+  if (!ignoreErrorCheck && isWhole(characters) && found !== expected) {
     throw new DotphaseError(
       'error check',
       found,
       `${expected}, the exclusive-or of the characters before it`,
     );
   }
+  const content = characters.slice(0, -1);
   const values = readContent(content);
-  if (options.expansions === undefined) return values as unknown as Call;
+  if (options.expansions === undefined) return values as unknown as DecodedCall;
   const end = { field: eosField, symbol: content[content.length - 1] };
   const expansions = readExpansions(options.expansions, end, ignoreErrorCheck);
-  if (expansions.length === 0) return values as unknown as Call;
-  return mergeFinePosition({ ...values, expansions }) as unknown as Call;
+  if (expansions.length === 0) return values as unknown as DecodedCall;
+  return mergeFinePosition({ ...values, expansions }) as unknown as DecodedCall;
 }

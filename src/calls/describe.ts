@@ -3,15 +3,22 @@
  */
 import type { FollowOnName } from '../symbols/index.js';
 import { describeAddress } from './address.js';
-import { encodeCall, requireCall } from './codec.js';
+import { receivedCharacters, requireCall } from './codec.js';
 import { describeExpansions } from './expansions/index.js';
-import { casualtyField, describeField, identityField, requireSymbols } from './fields/index.js';
+import {
+  casualtyField,
+  describeField,
+  describeNamed,
+  identityField,
+  listCharacters,
+  readCharacters,
+} from './fields/index.js';
 import { describeIdentity } from './identity.js';
-import { eosField, type CallRow } from './table.js';
-import type { Call, CallKind } from './types.js';
-import { isUnassigned, type Identity } from './values.js';
+import { agreedFields, readTables, type Values } from './reading.js';
+import { CALL_TABLE, IRREGULAR_ROWS, eosField, formatField, type CallRow } from './table.js';
+import type { CallKind, DecodedCall } from './types.js';
+import { hasValue, isUnassigned, type Character, type Identity } from './values.js';
 
-type Values = Record<string, unknown>;
 type Row = CallRow<CallKind>;
 
 /** How a call is described. */
@@ -24,31 +31,45 @@ type SayStation = (identity: Identity) => string;
 
 const isIdentity = (value: unknown): value is Identity => typeof value === 'string' && /^\d{9}$/.test(value);
 
-function say(row: Row, values: Values, name: string, station: SayStation): string {
-  if (name === 'to') return describeAddress(values.to, station);
-  if (name === 'telecommands') return sayTelecommands(row, values);
+/** What a field is called where only that can be said of it that it was not received. */
+const NAMES: Readonly<Record<string, string>> = {
+  self: 'a station whose identity was',
+  casualty: 'a ship whose identity was',
+  followOn: 'follow-on',
+  nature: 'nature',
+};
+
+function sayField(row: Row, values: Values, name: string, station: SayStation): string {
   const slot = row.slots.find((candidate) => candidate.name === name);
   const value = values[name];
-  if (slot && [identityField, casualtyField].includes(slot.field) && isIdentity(value)) return station(value);
-  const phrase = slot ? describeField(slot.field, value) : '';
+  if (!slot) return '';
+  if ([identityField, casualtyField].includes(slot.field) && isIdentity(value)) return station(value);
+  return describeNamed(NAMES[name] ?? slot.label, slot.field, value);
+}
+
+function say(row: Row, values: Values, name: string, station: SayStation): string {
+  if (name === 'to') return describeAddress(values.to, station);
+  if (name === 'telecommands') return sayTelecommands(row, values, station);
+  const phrase = sayField(row, values, name, station);
   const isDistress = row.slots.some((candidate) => candidate.name === 'nature');
-  return isDistress ? sayOfDistress(name, value, phrase) : phrase;
+  return isDistress ? sayOfDistress(name, values[name], phrase) : phrase;
 }
 
 /** The phrases of a distress message, made to stand one after another: nature, position, time; follow-on. */
 function sayOfDistress(name: string, value: unknown, phrase: string): string {
-  const isPlain = value !== 'none' && !isUnassigned(value);
+  // A field of which nothing can be said in words brings its name; an unassigned one does not.
+  const isNamed = phrase.startsWith(`${name === 'followOn' ? 'follow-on' : name} not received`);
+  const isPlain = value !== 'none' && !isUnassigned(value) && !isNamed;
+  const named = isUnassigned(value) ? `${name} ${phrase}` : phrase;
   switch (name) {
     case 'nature':
-      return isPlain ? phrase : `nature ${phrase}`;
+      return named;
     case 'position':
-      if (isPlain) return ` at ${phrase}`;
-      return value === 'none' ? `, ${phrase}` : `, position ${phrase}`;
+      return isPlain ? ` at ${phrase}` : `, ${named}`;
     case 'time':
-      if (isPlain) return `position valid ${phrase}`;
-      return value === 'none' ? phrase : `time ${phrase}`;
+      return isPlain ? `position valid ${phrase}` : named;
     case 'followOn':
-      return FOLLOW_ON_PHRASES.get(value) ?? `follow-on ${phrase}`;
+      return FOLLOW_ON_PHRASES.get(value) ?? (isNamed ? phrase : `follow-on ${phrase}`);
     default:
       return phrase;
   }
@@ -62,33 +83,78 @@ const FOLLOW_ON_PHRASES: ReadonlyMap<unknown, string> = new Map<FollowOnName, st
   ['none', 'no follow-on communication named'],
 ]);
 
-function sayTelecommands(row: Row, values: Values): string {
-  const phrase = (name: string) => {
-    const slot = row.slots.find((candidate) => candidate.name === name);
-    return slot ? describeField(slot.field, values[name]) : '';
-  };
+function sayTelecommands(row: Row, values: Values, station: SayStation): string {
+  const phrase = (name: string) => sayField(row, values, name, station);
   const first = values.telecommand1 === 'none' ? 'no telecommand' : phrase('telecommand1');
   return values.telecommand2 === 'none' ? first : `${first}, ${phrase('telecommand2')}`;
 }
 
+/** Rows that hold every field there is, with the words for it. */
+const EVERY_SLOT = [...CALL_TABLE, ...IRREGULAR_ROWS].flatMap(({ slots }) => slots);
+
+/** What a call says of which so little was received that its kind is not known. */
+function describePartial(characters: readonly Character[], station: SayStation): string {
+  const fields = agreedFields(readTables(characters));
+  const phraseOf = (name: string, label: string) => {
+    const slot = EVERY_SLOT.find((candidate) => candidate.name === name);
+    if (!slot || !(name in fields)) return `${label} not received`;
+    const value = fields[name];
+    const isStation = [identityField, casualtyField].includes(slot.field) && isIdentity(value);
+    const phrase = isStation ? station(value) : describeField(slot.field, value);
+    const saysItself = SAY_THEMSELVES.includes(name) || (value === 'none' && SAY_WITHOUT.includes(name));
+    return saysItself && hasValue(value) ? phrase : `${label} ${phrase}`;
+  };
+  const from = 'self' in fields ? phraseOf('self', ' from') : '';
+  const to = 'to' in fields ? ` to ${describeAddress(fields.to, station)}` : '';
+  const others = Object.keys(fields).filter((name) => name in OTHER_FIELDS);
+  const parts = [
+    describeNamed('format specifier', formatField, readCharacters(formatField, characters.slice(0, 1))),
+    phraseOf('category', 'category'),
+    phraseOf('telecommand1', 'first telecommand'),
+    ...others.map((name) => phraseOf(name, OTHER_FIELDS[name])),
+    describeNamed('end of sequence', eosField, readCharacters(eosField, characters.slice(-1))),
+  ];
+  return `Call${from}${to}, not received whole: ${parts.join('; ')}. Characters: ${listCharacters(characters)}.`;
+}
+
+/** Fields whose phrases say what they are, always or where there is nothing in them. */
+const SAY_THEMSELVES = ['message', 'telephone'];
+const SAY_WITHOUT = ['position', 'time'];
+
+/** The labels of the fields that are told of a partial call only where something of them was received. */
+const OTHER_FIELDS: Readonly<Record<string, string>> = {
+  telecommand2: 'second telecommand',
+  casualty: 'ship in distress',
+  nature: 'nature of distress',
+  position: 'position',
+  time: 'time',
+  followOn: 'follow-on',
+  message: 'frequencies or position',
+  telephone: 'telephone number',
+};
+
 /**
- * A call in full English sentences, for people.
+ * A call in full English sentences, for people. What was not received is said to be so; a digit that was not received
+ * prints as `?`.
  *
  * @param call - a typed call, or JSON data of the same shape
- * @param options - the words for stations, for example `{ station: book.describe }` with an address book
- * @throws DotphaseError when the call cannot be encoded
+ * @param options - the words for stations, for example `{ station: book.describe }` with an address book; asked only
+ *   for identities that were received whole
+ * @throws DotphaseError when the call is none
  */
-export function describeCall(call: Call, options: DescribeOptions = {}): string {
+export function describeCall(call: DecodedCall, options: DescribeOptions = {}): string {
   const { values, row } = requireCall(call);
-  encodeCall(call);
+  const characters = receivedCharacters(call);
   const station = options.station ?? describeIdentity;
   const text = row
     ? row.text((name) => say(row, values, name, station))
-    : `Unassigned call: characters ${requireSymbols(values.symbols, 'symbols').join(' ')}.`;
+    : values.kind === 'partialCall'
+      ? describePartial(characters, station)
+      : `Unassigned call: characters ${listCharacters(characters)}.`;
   const expansions = describeExpansions(call.expansions ?? []);
   const extras = [
     values.rest === undefined ? '' : ` Surplus characters: ${(values.rest as number[]).join(' ')}.`,
-    values.eos === undefined ? '' : ` End of sequence: ${describeField(eosField, values.eos)}.`,
+    !row || values.eos === undefined ? '' : ` End of sequence: ${describeField(eosField, values.eos)}.`,
     expansions.length === 0 ? '' : ` Expansions: ${expansions.join('; ')}.`,
   ];
   return text + extras.join('');

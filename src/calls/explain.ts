@@ -5,14 +5,12 @@
 import {
   CATEGORIES,
   FIRST_TELECOMMANDS,
-  FORMATS,
   NO_INFORMATION,
   SECOND_TELECOMMANDS,
-  symbolsToDigits,
   type Vocabulary,
 } from '../symbols/index.js';
 import { addressField } from './address.js';
-import { decodeCall } from './codec.js';
+import { certainCharacters, requireSequence } from './codec.js';
 import { errorCheck } from './errorcheck.js';
 import { EXPANSION_TABLE } from './expansions/index.js';
 import {
@@ -20,22 +18,33 @@ import {
   casualtyField,
   describeField,
   identityField,
+  isWhole,
   positionField,
-  readField,
+  readCharacters,
+  receivedDigits,
   type Field,
 } from './fields/index.js';
-import { CALL_TABLE, eosField, rowOfKind, type CallRow } from './table.js';
-import type { CallKind, TableKind } from './types.js';
+import { readTables, type Piece, type Reading } from './reading.js';
+import { CALL_TABLE, eosField, formatField } from './table.js';
+import type { TableKind } from './types.js';
+import type { Character } from './values.js';
 
-/** One field of a call as it stands in the sequence. */
-export interface ExplainedField {
+/**
+ * One field of a call as it stands in the sequence.
+ *
+ * @typeParam C - `number` where every character was received
+ */
+export interface ExplainedField<C extends Character = Character> {
   /** The property of the typed call that holds the field, or `format`, `category` and the like where none does. */
   readonly field: string;
   /** The field's name for people, for example `end of sequence`. */
   readonly label: string;
-  /** The field's characters, 0–127. */
-  readonly symbols: readonly number[];
-  /** The digits they carry, grouped as the field reads them, for example `1 50 30 004 12`; only for digit fields. */
+  /** The field's characters, 0–127, null where not received. */
+  readonly symbols: readonly C[];
+  /**
+   * The digits they carry, grouped as the field reads them, for example `1 50 30 004 12`, `?` for one that was not
+   * received; only for digit fields.
+   */
   readonly digits?: string;
   /** What the characters say, as a phrase. */
   readonly meaning: string;
@@ -65,90 +74,122 @@ const DIGIT_GROUPS: readonly (readonly [Field, readonly number[]])[] = [
   [areaField, [1, 2, 3, 2, 2]],
 ];
 
-function groupedDigits(field: Field, symbols: readonly number[]): string | undefined {
+function groupedDigits(field: Field, characters: readonly Character[]): string | undefined {
   const groups = DIGIT_GROUPS.find(([candidate]) => candidate === field)?.[1];
-  const digits = symbolsToDigits(symbols);
+  const digits = receivedDigits(characters);
   if (!groups || digits === undefined) return undefined;
   let at = 0;
   return groups.map((length) => digits.slice(at, (at += length))).join(' ');
 }
 
-function sayConstant(index: number, symbols: readonly number[]): string {
-  const word = CONSTANTS[index].words?.bySymbol(symbols[0]);
+function sayConstant(index: number, characters: readonly Character[]): string {
+  if (!isWhole(characters)) return describeField(formatField, { notReceived: [...characters] });
+  const word = CONSTANTS[index].words?.bySymbol(characters[0]);
   if (word) return word.text;
-  return symbols[0] === NO_INFORMATION ? 'no information' : 'a position follows';
+  return characters[0] === NO_INFORMATION ? 'no information' : 'a position follows';
 }
 
-function explain(name: string, symbols: readonly number[], field: Field): ExplainedField {
+function explain(
+  name: string,
+  symbols: readonly Character[],
+  field: Field,
+  value = readCharacters(field, symbols),
+): ExplainedField {
   const digits = groupedDigits(field, symbols);
   return {
     field: name,
     label: LABELS[name] ?? name,
     symbols,
     ...(digits !== undefined && { digits }),
-    meaning: describeField(field, readField(field, symbols)),
+    meaning: describeField(field, value),
   };
 }
 
-function explainBody(row: CallRow<CallKind>, content: readonly number[]): ExplainedField[] {
-  const body = content.slice(0, -1);
-  const format = FORMATS.bySymbol(content[0])?.name;
-  const address = format && addressField(format);
+/** The fields that all readings have at the same place, from the address on. */
+function commonPieces([first, ...others]: readonly Reading[]): readonly Piece[] {
+  const end = first.pieces.findIndex(
+    ({ slot, characters }, i) =>
+      !others.every(({ pieces }) => {
+        const other = pieces.at(i);
+        return other?.slot.label === slot.label && other.characters.length === characters.length;
+      }),
+  );
+  return end < 0 ? first.pieces : first.pieces.slice(0, end);
+}
+
+function explainPieces(pieces: readonly Piece[]): ExplainedField[] {
   const fields: ExplainedField[] = [];
-  let at = 1;
   let constants = 0;
-  for (const slot of [...(address ? [{ name: 'to', field: address }] : []), ...row.slots]) {
-    const symbols = body.slice(at, at + slot.field.lengthAt(body, at));
-    at += symbols.length;
+  for (const { slot, characters, value } of pieces) {
     if (slot.name !== undefined) {
       const said = fields.some(({ field }) => field === slot.name);
-      const explained = explain(slot.name, symbols, slot.field);
+      const explained = explain(slot.name, characters, slot.field, value);
       fields.push(said ? { ...explained, label: `${explained.label} again` } : explained);
     } else {
       const { field } = CONSTANTS[constants];
-      const meaning = sayConstant(constants, symbols);
-      fields.push({ field, label: LABELS[field] ?? field, symbols, meaning });
+      const meaning = sayConstant(constants, characters);
+      fields.push({ field, label: LABELS[field] ?? field, symbols: characters, meaning });
       constants++;
     }
   }
-  if (at < body.length) {
-    const symbols = body.slice(at);
-    fields.push({ field: 'rest', label: LABELS.rest, symbols, meaning: 'not in the tables for this call' });
+  return fields.filter(({ symbols }) => symbols.length > 0);
+}
+
+/** The characters between the format specifier and the end of sequence. */
+function explainBody(content: readonly Character[]): ExplainedField[] {
+  const body = content.slice(1, -1);
+  const readings = readTables(content);
+  const pieces = readings.length > 0 ? explainPieces(commonPieces(readings)) : [];
+  const rest = body.slice(pieces.reduce((sum, { symbols }) => sum + symbols.length, 0));
+  if (rest.length === 0) return pieces;
+  const left =
+    readings.length === 1
+      ? { field: 'rest', label: LABELS.rest, meaning: 'not in the tables for this call' }
+      : readings.length === 0
+        ? { field: 'symbols', label: 'unassigned', meaning: 'fits no kind of call' }
+        : { field: 'symbols', label: 'not known', meaning: 'which fields these are was not received' };
+  return [...pieces, { ...left, symbols: rest }];
+}
+
+function sayErrorCheck(symbols: readonly number[], characters: readonly Character[]): string {
+  const check = errorCheck(symbols.slice(0, -1));
+  const found = characters[characters.length - 1];
+  const missing = characters.filter((character) => character === null).length;
+  if (found === null) return 'not received';
+  if (missing > 0) {
+    return `can't be checked: ${missing} ${missing === 1 ? 'character' : 'characters'} before it not received`;
   }
-  return fields;
+  return found === check ? 'exclusive-or of the characters before it' : `disagrees: ${check} was expected`;
 }
 
 /**
  * The fields of a call in the order they are sent, each with its characters and what they say. All characters
- * together are `symbols` again.
+ * together are `symbols` again, with null for those that were not received.
  *
  * @param symbols - one format specifier through the end of sequence and the error check, each once; the error
  *   check may disagree
- * @throws DotphaseError when there are fewer than three symbols or one lies outside 0–127
+ * @param certainty - how certain each of `symbols` is, 0–1; default: all are certain
+ * @throws DotphaseError when there are fewer than three symbols, one lies outside 0–127, or `certainty` is not one number
+ *   from 0 to 1 for each
  */
-export function explainFields(symbols: readonly number[]): ExplainedField[] {
-  const { kind } = decodeCall(symbols, { ignoreErrorCheck: true });
-  const content = symbols.slice(0, -1);
-  const row = rowOfKind(kind);
-  const body = content.slice(1, -1);
-  const unknown = { field: 'symbols', label: 'unassigned', symbols: body, meaning: 'fits no kind of call' };
-  const check = errorCheck(content);
-  const found = symbols[symbols.length - 1];
+export function explainFields(symbols: readonly number[], certainty?: undefined): ExplainedField<number>[];
+export function explainFields(
+  symbols: readonly number[],
+  certainty: readonly number[] | undefined,
+): ExplainedField[];
+export function explainFields(symbols: readonly number[], certainty?: readonly number[]): ExplainedField[] {
+  const all = requireSequence(symbols);
+  const characters = certainCharacters(all, certainty);
+  const content = characters.slice(0, -1);
   return [
-    {
-      field: 'format',
-      label: 'format specifier',
-      symbols: content.slice(0, 1),
-      meaning: FORMATS.bySymbol(content[0])?.text ?? `unassigned (${content[0]})`,
-    },
-    ...(row ? explainBody(row, content) : body.length > 0 ? [unknown] : []),
+    { ...explain('format', content.slice(0, 1), formatField), label: 'format specifier' },
+    ...explainBody(content),
     { ...explain('eos', content.slice(-1), eosField), label: 'end of sequence' },
     {
       field: 'errorCheck',
       label: 'error check',
-      symbols: [found],
-      meaning:
-        found === check ? 'exclusive-or of the characters before it' : `disagrees: ${check} was expected`,
+      symbols: characters.slice(-1),
+      meaning: sayErrorCheck(all, characters),
     },
   ];
 }

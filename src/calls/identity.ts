@@ -134,3 +134,40 @@ export function describeIdentity(mmsi: string): string {
   const { row, groups } = read(mmsi);
   return `${row.text} ${groups.join(' ')}`;
 }
+
+/** The numbers from 0 to 999 that three digits may be, some of them `?`. */
+function possibleMids(digits: string): number[] {
+  const pattern = new RegExp(`^${digits.replaceAll('?', '.')}$`);
+  return Array.from({ length: 1000 }, (_, i) => i).filter((i) => pattern.test(String(i).padStart(3, '0')));
+}
+
+const [FIRST_MID, LAST_MID] = [201, 775];
+
+/** Whether digits, some of them `?`, fit a form whatever the missing ones are, may fit it, or do not. */
+function fitOf(digits: string, form: string): 'surely' | 'maybe' | 'no' {
+  const places = form.replaceAll(' ', '');
+  const midAt = places.indexOf('MID');
+  const mids = midAt < 0 ? [FIRST_MID] : possibleMids(digits.slice(midAt, midAt + 3));
+  const isMid = (mid: number) => mid >= FIRST_MID && mid <= LAST_MID;
+  const fixed = Array.from(places, (place, i) => [place, digits[i]]).filter(([place]) => /\d/.test(place));
+  if (!mids.some(isMid) || fixed.some(([place, digit]) => digit !== '?' && digit !== place)) return 'no';
+  return mids.every(isMid) && fixed.every(([, digit]) => digit !== '?') ? 'surely' : 'maybe';
+}
+
+/**
+ * What an identity of which some digits were not received stands for, with its grouped digits: `ship 299 204 ???`. It is
+ * a ship or a coast station only where the digits that say so were received; otherwise `station ??? 204 123`.
+ *
+ * @param digits - nine digits, `?` for one that was not received
+ */
+export function describeReceivedIdentity(digits: string): string {
+  const fits = FORMS.map((row) => ({ row, fit: fitOf(digits, row.form) })).filter(({ fit }) => fit !== 'no');
+  const possible = fits.slice(0, fits.findIndex(({ fit }) => fit === 'surely') + 1).map(({ row }) => row);
+  // A coast station and a group of them differ in their last digits alone, and so do aircraft.
+  const isTold =
+    possible.length <= 2 && !(possible.length > 1 && possible.some(({ kind }) => kind === 'unknown'));
+  const groups = (isTold ? possible[0].form : 'xxx xxx xxx').split(' ');
+  let at = 0;
+  const grouped = groups.map((group) => digits.slice(at, (at += group.length))).join(' ');
+  return `${isTold ? possible.map(({ text }) => text).join(' or ') : 'station'} ${grouped}`;
+}

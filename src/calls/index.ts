@@ -22,7 +22,7 @@ export {
   type EquipmentClass,
   type Problem,
 } from './check/index.js';
-export { decodeCall, encodeCall, encodeExpansions, type DecodeOptions } from './codec.js';
+export { decodeCall, encodeCall, encodeExpansions, receivedCharacters, type DecodeOptions } from './codec.js';
 export { describeCall, type DescribeOptions } from './describe.js';
 export { errorCheck } from './errorcheck.js';
 export { CALL_KINDS, callFields, explainFields, nameExpansion, type ExplainedField } from './explain.js';

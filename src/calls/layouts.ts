@@ -2,7 +2,7 @@
  * What every kind of call looks like on the air, position by position: the call table as constraints for a
  * receiver.
  */
-import { FORMATS } from '../symbols/index.js';
+import { ENDS_OF_SEQUENCE, FORMATS } from '../symbols/index.js';
 import { addressField } from './address.js';
 import { combineShapes, constantField, symbolSet, type Shape, type SymbolSet } from './fields/index.js';
 import { CALL_TABLE, eosField } from './table.js';
@@ -26,10 +26,8 @@ export function callLayouts(): CallLayout[] {
         ...(address ? [address] : []),
         ...row.slots.map((slot) => slot.field),
       ];
-      const eos = eosField.write(row.eos(name), 'eos');
-      const end: Shape = [
-        row.eosDecides ? symbolSet(...eos) : (eosField.shapes[0]?.[0] ?? symbolSet(...eos)),
-      ];
+      const eos = symbolSet(ENDS_OF_SEQUENCE.byName(row.eos(name))?.symbol ?? 0);
+      const end: Shape = [row.eosDecides ? eos : (eosField.shapes[0]?.[0] ?? eos)];
       return combineShapes(fields).map((shape) => ({ kind: row.kind, positions: [...shape, ...end] }));
     }),
   );

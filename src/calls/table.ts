@@ -8,10 +8,12 @@ import {
   ENDS_OF_SEQUENCE,
   FIRST_TELECOMMANDS,
   FOLLOW_ONS,
+  FORMATS,
   NATURES,
   NO_INFORMATION,
   SECOND_TELECOMMANDS,
   type EndOfSequenceName,
+  type FirstTelecommandName,
   type FormatName,
 } from '../symbols/index.js';
 import {
@@ -185,6 +187,16 @@ const automaticSlots = [
 const automaticText = (say: (name: string) => string) =>
   `from ${say('self')} to ${say('to')}: ${say('telecommands')}, ${say('message')}, ${say('telephone')}.`;
 
+/** First telecommands that make another kind of call than one that proposes a way to communicate. */
+export const TELECOMMANDS_OF_OTHER_KINDS: readonly FirstTelecommandName[] = [
+  'polling',
+  'endOfCall',
+  'distressAcknowledgement',
+  'distressRelay',
+  'test',
+  'position',
+];
+
 /** Every kind of call; where two rows fit the same symbols, the earlier one is meant. */
 export const CALL_TABLE: readonly CallRow[] = [
   {
@@ -324,5 +336,7 @@ export function rowOfKind(kind: unknown): CallRow<CallKind> | undefined {
   return [...CALL_TABLE, ...IRREGULAR_ROWS].find((row) => row.kind === kind);
 }
 
+/** The field of the format specifier. */
+export const formatField: Field = wordField(FORMATS);
 /** The field of the end of sequence. */
 export const eosField: Field = wordField(ENDS_OF_SEQUENCE);

@@ -2,6 +2,7 @@
  * The typed calls: a union discriminated on what people call each kind (ITU-R M.493 Annex 1 §4–§9 and
  * Tables A1-4.1 to A1-4.10, from memory). All of it is plain JSON data.
  */
+import type { FormatName } from '../symbols/index.js';
 import type { Expansion } from './expansions/index.js';
 import type {
   Address,
@@ -10,12 +11,14 @@ import type {
   FirstTelecommand,
   FollowOn,
   Identity,
+  Character,
   Message,
   Nature,
   Position,
   SecondTelecommand,
   TimeOfDay,
   Unassigned,
+  WithNotReceived,
 } from './values.js';
 
 /** What every kind of call may carry besides its own fields. */
@@ -191,7 +194,7 @@ export interface UnassignedCall {
   expansions?: Expansion[];
 }
 
-/** Every call there is. */
+/** Every call that can be sent. */
 export type Call =
   | DistressAlert
   | DistressAcknowledgement
@@ -219,6 +222,38 @@ export type Call =
 
 /** The name of a kind of call. */
 export type CallKind = Call['kind'];
+
+/**
+ * A call of which so little was received that its kind is not known: more than one kind of the tables fits. It holds
+ * the fields of which something was received, as far as all those kinds agree on where they stand.
+ */
+export interface PartialCall extends Partial<WithNotReceived<PartialFields>> {
+  kind: 'partialCall';
+  /** From one format specifier through the end of sequence, null where not received. */
+  symbols: Character[];
+  /** What follows the call, in the order it is sent. */
+  expansions?: WithNotReceived<Expansion>[];
+}
+
+/** The fields that a {@link PartialCall} may hold. */
+interface PartialFields extends DistressMessage {
+  format: FormatName | Unassigned;
+  to: Address;
+  category: Category;
+  self: Identity | Unassigned;
+  telecommand1: FirstTelecommand;
+  telecommand2: SecondTelecommand;
+  casualty: Identity | 'unknown' | Unassigned;
+  message: Message;
+  telephone: string | Unassigned;
+  eos: EndOfSequence;
+}
+
+/**
+ * Every call that decoding gives where characters may be missing: a {@link Call} whose fields may be of
+ * characters that were not received, or one whose kind is not known. What was received whole is a {@link Call}.
+ */
+export type DecodedCall = WithNotReceived<Call> | PartialCall;
 
 /** The kinds that the tables hold. */
 export type TableKind = Exclude<

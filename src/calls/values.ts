@@ -16,6 +16,28 @@ export interface Unassigned {
   unassigned: number[];
 }
 
+/** A received character: its symbol, 0–127, or null where it was not received. */
+export type Character = number | null;
+
+/**
+ * How certain a character must be to count as received: where its certainty is lower, its symbol is never given as a
+ * value.
+ */
+export const LEAST_CERTAINTY = 0.9;
+
+/** A field of which not every character was received. Such a field is only decoded, never sent. */
+export interface NotReceived {
+  /** The field's characters in order, null where not received; as many as are known to be its own. */
+  notReceived: Character[];
+}
+
+/** A value in which every field that may be unassigned may also be {@link NotReceived}. */
+export type WithNotReceived<Value> = Value extends Unassigned
+  ? Value | NotReceived
+  : Value extends object
+    ? { [Key in keyof Value]: WithNotReceived<Value[Key]> }
+    : Value;
+
 /** Nine decimal digits, for example `'299123456'` (M.585). */
 export type Identity = string;
 
@@ -110,4 +132,14 @@ export type EndOfSequence = EndOfSequenceName | Unassigned;
 /** Whether a value is an {@link Unassigned} field. */
 export function isUnassigned(value: unknown): value is Unassigned {
   return typeof value === 'object' && value !== null && 'unassigned' in value;
+}
+
+/** Whether a value is a field of which not every character was received. */
+export function isNotReceived(value: unknown): value is NotReceived {
+  return typeof value === 'object' && value !== null && 'notReceived' in value;
+}
+
+/** Whether a field says something: it was received, and its characters mean something there. */
+export function hasValue<Value>(value: Value): value is Exclude<Value, Unassigned | NotReceived> {
+  return !isUnassigned(value) && !isNotReceived(value);
 }

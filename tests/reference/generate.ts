@@ -60,7 +60,7 @@ function lengthOf(field: Field): string {
 function contentOf({ name, label, field }: Slot): string {
   if (name === undefined) {
     const words = VOCABULARIES.find(([heading]) => heading.toLowerCase() === label)?.[1];
-    const text = words?.bySymbol(field.write(undefined, '')[0])?.text;
+    const text = words?.bySymbol(field.write(undefined, '')[0] ?? -1)?.text;
     return text === undefined ? field.form : `${field.form} ${text}`;
   }
   const heading = VOCABULARIES.find(([, words]) => field.form === wordField(words).form)?.[0];

@@ -31,7 +31,7 @@ const FORMAT_SENDINGS = 2;
  * @param check - the run of the error check, where it says more than the field does
  */
 export function findRuns(
-  fields: readonly ExplainedField[],
+  fields: readonly ExplainedField<number>[],
   expansions: readonly (readonly number[])[],
   count: number,
 ): Runs {

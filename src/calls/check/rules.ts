@@ -2,16 +2,10 @@
  * The rules that a call is checked against, each named with where it is set (ITU-R M.493, M.541, M.585, M.821 and the
  * Radio Regulations, all from memory).
  */
-import {
-  CATEGORIES,
-  FORMATS,
-  type FirstTelecommandName,
-  type FormatName,
-  type SecondTelecommandName,
-} from '../../symbols/index.js';
+import { CATEGORIES, FORMATS, type FormatName, type SecondTelecommandName } from '../../symbols/index.js';
 import { isAllocatedMid } from '../mids.js';
 import { identityMid, type IdentityKind } from '../identity.js';
-import { CALL_TABLE } from '../table.js';
+import { CALL_TABLE, TELECOMMANDS_OF_OTHER_KINDS } from '../table.js';
 import { isUnassigned } from '../values.js';
 import { DSC_CHANNEL, isBand, isTelephonyChannel, isVhfChannel, type Band } from './bands.js';
 import { kindOf, recordOf, type Facts, type Values } from './facts.js';
@@ -186,14 +180,6 @@ const IDENTITY_RULES: readonly Rule[] = [
 
 /** Table kinds whose first telecommand is free. */
 const COMMUNICATION = /^(urgency|safety|routine)(Call|Acknowledgement)$/;
-const OF_OTHER_KINDS: readonly FirstTelecommandName[] = [
-  'polling',
-  'endOfCall',
-  'distressAcknowledgement',
-  'distressRelay',
-  'test',
-  'position',
-];
 const REASONS: readonly SecondTelecommandName[] = [
   'noReason',
   'congestion',
@@ -247,7 +233,7 @@ const TELECOMMAND_RULES: readonly Rule[] = [
     name: 'the telecommand belongs to this kind of call (M.493 Tables A1-4.5 to A1-4.8)',
     find: ({ values }) => [
       COMMUNICATION.test(String(values.kind)) &&
-        isOneOf(values.telecommand1, OF_OTHER_KINDS) &&
+        isOneOf(values.telecommand1, TELECOMMANDS_OF_OTHER_KINDS) &&
         error('telecommand1', values.telecommand1, 'a mode of communication, data, or unable to comply'),
     ],
   },

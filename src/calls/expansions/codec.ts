@@ -6,6 +6,7 @@ import { DotphaseError } from '../../errors.js';
 import { errorCheck } from '../errorcheck.js';
 import {
   describeField,
+  isWhole,
   joinPosition,
   readField,
   requireRecord,
@@ -15,7 +16,7 @@ import {
   writeField,
   type Field,
 } from '../fields/index.js';
-import { isUnassigned, type Position } from '../values.js';
+import { hasValue, type Character, type Position, type WithNotReceived } from '../values.js';
 import { isData } from './fields.js';
 import { DATA_REQUESTED, EXPANSION_TABLE, NO_DATA, type ExpansionRow } from './table.js';
 import type { Expansion } from './types.js';
@@ -27,7 +28,8 @@ const PLACE = ['joined', 'eos'];
 /** What expansions are read and written with: the field of the end of sequence and the call's own. */
 export interface SequenceEnd {
   readonly field: Field;
-  readonly symbol: number;
+  /** Null where not received. */
+  readonly symbol: Character;
 }
 
 function rowOf(kind: unknown, path: string): ExpansionRow {
@@ -73,7 +75,7 @@ function readPiece(symbols: readonly number[]): Values {
   return { kind, value: readField(row.field, data) };
 }
 
-function writePiece(expansion: Values, path: string): number[] {
+function writePiece(expansion: Values, path: string): Character[] {
   if (expansion.kind === 'unassignedExpansion') {
     requireRecord(expansion, path, ['kind', 'symbols', ...PLACE], 'an unassignedExpansion');
     return requireSymbols(expansion.symbols, `${path}.symbols`);
@@ -94,7 +96,7 @@ interface PositionPlace {
 
 function findPosition(values: Values): PositionPlace | undefined {
   const isPosition = (value: unknown): value is Position =>
-    typeof value === 'object' && value !== null && !isUnassigned(value);
+    typeof value === 'object' && value !== null && hasValue(value);
   if (isPosition(values.position)) {
     return {
       path: 'position',
@@ -145,7 +147,7 @@ export function mergeFinePosition(values: Values): Values {
   const expansions = values.expansions as Values[];
   const found = findPosition(values);
   const at = expansions.findIndex(({ kind, value }) => {
-    return kind === 'finePosition' && typeof value === 'object' && !isUnassigned(value);
+    return kind === 'finePosition' && typeof value === 'object' && hasValue(value);
   });
   if (!found || at < 0) return values;
   const { value, ...open } = expansions[at];
@@ -159,8 +161,8 @@ export function mergeFinePosition(values: Values): Values {
  *
  * @param expansions - their values, from {@link splitFinePosition}
  */
-export function writeExpansions(expansions: readonly Values[], end: SequenceEnd): number[][] {
-  const sequences: { pieces: number[][]; eos: number[] }[] = [];
+export function writeExpansions(expansions: readonly Values[], end: SequenceEnd): Character[][] {
+  const sequences: { pieces: Character[][]; eos: Character[] }[] = [];
   expansions.forEach((expansion, i) => {
     const path = `expansions[${i}]`;
     if (expansion.joined !== undefined && expansion.joined !== true) {
@@ -178,7 +180,7 @@ export function writeExpansions(expansions: readonly Values[], end: SequenceEnd)
   });
   return sequences.map(({ pieces, eos }) => {
     const content = [...pieces.flat(), ...eos];
-    return [...content, errorCheck(content)];
+    return [...content, isWhole(content) ? errorCheck(content) : null];
   });
 }
 
@@ -186,8 +188,10 @@ export function writeExpansions(expansions: readonly Values[], end: SequenceEnd)
  * Throws unless the pieces read back as they are: each begins at 100 or above and holds data below 100. How a piece reads
  * hangs on the one before it alone, so that two at a time suffice.
  */
-function requirePieces(pieces: readonly number[][], path: string): void {
-  const back = splitPieces(pieces.flat());
+function requirePieces(pieces: readonly Character[][], path: string): void {
+  const symbols = pieces.flat();
+  if (!isWhole(symbols)) return;
+  const back = splitPieces(symbols);
   if (back.length !== pieces.length || !back.every((piece, i) => sameSymbols(piece, pieces[i]))) {
     throw new DotphaseError(
       path,
@@ -236,7 +240,7 @@ export function readExpansions(
 }
 
 /** What expansions say, as a phrase each; a finer position that the call's own position holds says nothing more. */
-export function describeExpansions(expansions: readonly Expansion[]): string[] {
+export function describeExpansions(expansions: readonly WithNotReceived<Expansion>[]): string[] {
   return expansions.flatMap((expansion) => {
     if (expansion.kind === 'unassignedExpansion') {
       return [`unassigned expansion (${expansion.symbols.join(' ')})`];
@@ -245,10 +249,7 @@ export function describeExpansions(expansions: readonly Expansion[]): string[] {
     if (expansion.value === undefined) return [];
     if (expansion.value === 'requested') return [`${text} requested`];
     if (expansion.value === 'none') return [`${text} not available`];
-    return [
-      isUnassigned(expansion.value)
-        ? `${text} ${describeField(field, expansion.value)}`
-        : describeField(field, expansion.value),
-    ];
+    const phrase = describeField(field, expansion.value);
+    return [hasValue(expansion.value) ? phrase : `${text} ${phrase}`];
   });
 }

@@ -4,8 +4,16 @@
 import { requireInteger } from '../../errors.js';
 import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
 import type { Area } from '../values.js';
-import { DIGIT_PAIR, fixedLength, pairSet, requireRecord, type Field } from './field.js';
-import { QUADRANTS, inQuadrant, quadrantDigit } from './quadrant.js';
+import {
+  DIGIT_PAIR,
+  fixedLength,
+  pairSet,
+  receivedDigits,
+  receivedNumber,
+  requireRecord,
+  type Field,
+} from './field.js';
+import { QUADRANTS, inQuadrant, quadrantDigit, receivedQuadrant } from './quadrant.js';
 
 /** Quadrant, latitude DD, longitude DDD of the north-west corner, then both sides DD in degrees (M.493 §5.3). */
 export const areaField: Field = {
@@ -47,6 +55,17 @@ export const areaField: Field = {
     const longitude = String(Math.abs(area.longitude)).padStart(3, '0');
     return (
       `the area ${area.south}° southwards and ${area.east}° eastwards of ` +
+      `${latitude}°${northOrSouth} ${longitude}°${eastOrWest}`
+    );
+  },
+  describeReceived(characters) {
+    const match = /^([?0-3])(..)(...)(..)(..)$/.exec(receivedDigits(characters) ?? '');
+    if (!match) return undefined;
+    const [quadrant, latitude, longitude, south, east] = match.slice(1);
+    const [northOrSouth, eastOrWest] = receivedQuadrant(quadrant);
+    if (Number(latitude) > 90 || Number(longitude) > 180) return undefined;
+    return (
+      `the area ${receivedNumber(south)}° southwards and ${receivedNumber(east)}° eastwards of ` +
       `${latitude}°${northOrSouth} ${longitude}°${eastOrWest}`
     );
   },

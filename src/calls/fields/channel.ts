@@ -4,7 +4,17 @@
 import { DotphaseError, requireInteger } from '../../errors.js';
 import { NO_INFORMATION, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
 import type { Channel, Unassigned } from '../values.js';
-import { DIGIT_PAIR, only, repeated, requireRecord, sameSymbols, symbolSet, type Field } from './field.js';
+import {
+  DIGIT_PAIR,
+  only,
+  receivedDigits,
+  receivedNumber,
+  repeated,
+  requireRecord,
+  sameSymbols,
+  symbolSet,
+  type Field,
+} from './field.js';
 
 const NO_CHANNEL = repeated(NO_INFORMATION, 3);
 const HZ_PER_STEP = 100;
@@ -85,6 +95,19 @@ export const channelField: Field = {
     if ('channel' in channel) return `MF/HF channel ${channel.channel}`;
     const side = channel.simplex ? ` (${channel.simplex} frequency alone)` : '';
     return `VHF channel ${channel.vhfChannel}${side}`;
+  },
+  describeReceived(characters) {
+    const digits = receivedDigits(characters) ?? '';
+    const kilohertz = /^(?:([0-2].{4})(.)|4(.{5})(..))$/.exec(digits);
+    if (kilohertz) {
+      const [whole, decimals] = kilohertz.slice(1).filter((part: string | undefined) => part !== undefined);
+      return `${receivedNumber(whole)}.${decimals} kHz`;
+    }
+    if (/^3.{5}$/.test(digits)) return `MF/HF channel ${receivedNumber(digits.slice(1))}`;
+    const vhf = /^90([?0-2])(...)$/.exec(digits);
+    if (!vhf) return undefined;
+    const side = vhf[1] === '?' ? undefined : SIMPLEX_SIDES[Number(vhf[1])];
+    return `VHF channel ${receivedNumber(vhf[2])}${side ? ` (${side} frequency alone)` : ''}`;
   },
   shapes: [
     [symbolSet([0, 39]), DIGIT_PAIR, DIGIT_PAIR],

@@ -3,14 +3,21 @@
  * each of its positions.
  */
 import { DotphaseError } from '../../errors.js';
-import { LAST_DIGIT_PAIR, SYMBOL_COUNT, type Vocabulary } from '../../symbols/index.js';
-import { isUnassigned, type Unassigned } from '../values.js';
+import { LAST_DIGIT_PAIR, SYMBOL_COUNT, symbolsToDigits, type Vocabulary } from '../../symbols/index.js';
+import { isNotReceived, isUnassigned, type Character, type NotReceived, type Unassigned } from '../values.js';
 
 /** Which of the 128 symbols a position in a sequence may hold: 1 where allowed. */
 export type SymbolSet = Uint8Array;
 
 /** One way a field can look on the air: the allowed symbols of each of its positions. */
 export type Shape = readonly SymbolSet[];
+
+/** What reading a field gives of which some characters, or where it ends, may be missing. */
+export interface ReceivedField {
+  readonly value: unknown;
+  /** How many characters it takes; undefined where that was not received, so that what follows it cannot be told. */
+  readonly length: number | undefined;
+}
 
 /** One kind of field. */
 export interface Field {
@@ -20,10 +27,26 @@ export interface Field {
   lengthAt(symbols: readonly number[], at: number): number;
   /** The value of exactly those symbols, or undefined where they mean nothing here. */
   read(symbols: readonly number[]): unknown;
-  /** The symbols of a value. Throws a DotphaseError naming `path` when the value cannot be sent. */
-  write(value: unknown, path: string): number[];
+  /**
+   * The characters of a value, null where a part of it was not received. Throws a DotphaseError naming `path` when the
+   * value cannot be sent.
+   */
+  write(value: unknown, path: string): Character[];
   /** A phrase for the value, without punctuation at its ends. */
   describe(value: unknown): string;
+  /**
+   * Likewise for characters of which some are missing, each missing digit as `?`; undefined where what was received fits
+   * no value of the field, or says nothing by itself.
+   */
+  describeReceived?(characters: readonly Character[]): string | undefined;
+  /**
+   * Reads a field whose length hangs on its characters, where some may be missing; none where the length is always the
+   * same.
+   *
+   * @param left - the call's characters from the field on, to the end of sequence
+   * @param isEndKnown - whether the end of sequence was received, so that `left` is all there is
+   */
+  readReceived?(left: readonly Character[], isEndKnown: boolean): ReceivedField;
   /** What the field looks like when every symbol is assigned. */
   readonly shapes: readonly Shape[];
 }
@@ -71,19 +94,33 @@ export function combineShapes(fields: readonly Field[]): Shape[] {
   );
 }
 
-/** Whether two lists hold the same symbols. */
-export function sameSymbols(a: readonly number[], b: readonly number[]): boolean {
+/** Whether two lists hold the same characters. */
+export function sameSymbols(a: readonly Character[], b: readonly Character[]): boolean {
   return a.length === b.length && a.every((symbol, i) => symbol === b[i]);
 }
 
+const isSymbol = (symbol: unknown) =>
+  Number.isInteger(symbol) && (symbol as number) >= 0 && (symbol as number) < SYMBOL_COUNT;
+
 /** A list of symbol numbers, or a DotphaseError unless `value` is one. */
 export function requireSymbols(value: unknown, path: string): number[] {
-  const good = (symbol: unknown) =>
-    Number.isInteger(symbol) && (symbol as number) >= 0 && (symbol as number) < SYMBOL_COUNT;
-  if (!Array.isArray(value) || !Array.from(value).every(good)) {
+  if (!Array.isArray(value) || !Array.from(value).every(isSymbol)) {
     throw new DotphaseError(path, value, 'a list of symbols from 0 to 127');
   }
   return [...(value as number[])];
+}
+
+/** A list of characters of which some may be missing, or a DotphaseError unless `value` is one. */
+export function requireCharacters(value: unknown, path: string): Character[] {
+  if (!Array.isArray(value) || !Array.from(value).every((item) => item === null || isSymbol(item))) {
+    throw new DotphaseError(path, value, 'a list of symbols from 0 to 127, null where not received');
+  }
+  return [...(value as Character[])];
+}
+
+/** Whether every character was received. */
+export function isWhole(characters: readonly Character[]): characters is readonly number[] {
+  return !characters.includes(null);
 }
 
 /** An object with no other properties than `keys`, or a DotphaseError saying what was expected. */
@@ -115,8 +152,23 @@ export function readField(field: Field, symbols: readonly number[]): unknown {
   return { unassigned: [...symbols] } satisfies Unassigned;
 }
 
-/** Writes a field's value or its unassigned symbols. */
-export function writeField(field: Field, value: unknown, path: string): number[] {
+/** Reads a field of which some characters may be missing; one that misses any is {@link NotReceived}. */
+export function readCharacters(field: Field, characters: readonly Character[]): unknown {
+  if (isWhole(characters)) return readField(field, characters);
+  return { notReceived: [...characters] } satisfies NotReceived;
+}
+
+/** The first `count` characters, as if those that were cut off were sent and not received. */
+export function firstCharacters(characters: readonly Character[], count: number): Character[] {
+  return Array.from({ length: count }, (_, i) => characters.at(i) ?? null);
+}
+
+/** Writes a field's value, its unassigned symbols or what was received of it. */
+export function writeField(field: Field, value: unknown, path: string): Character[] {
+  if (isNotReceived(value)) {
+    requireRecord(value, path, ['notReceived'], '{ notReceived } alone');
+    return requireCharacters(value.notReceived, `${path}.notReceived`);
+  }
   if (isUnassigned(value)) {
     requireRecord(value, path, ['unassigned'], '{ unassigned } alone');
     const symbols = requireSymbols(value.unassigned, `${path}.unassigned`);
@@ -128,9 +180,42 @@ export function writeField(field: Field, value: unknown, path: string): number[]
   return field.write(value, path);
 }
 
-/** A phrase for a field's value or its unassigned symbols. */
+/** Characters for people, `?` for one that was not received. */
+export function listCharacters(characters: readonly Character[]): string {
+  return characters.map((character) => character ?? '?').join(' ');
+}
+
+/** A phrase for a field's value, its unassigned symbols or what was received of it. */
 export function describeField(field: Field, value: unknown): string {
-  return isUnassigned(value) ? `unassigned (${value.unassigned.join(' ')})` : field.describe(value);
+  if (isUnassigned(value)) return `unassigned (${value.unassigned.join(' ')})`;
+  return isNotReceived(value) ? describeReceived(field, value.notReceived) : field.describe(value);
+}
+
+/** How the phrase for a field begins of which nothing can be told in words. */
+const NOT_RECEIVED = 'not received';
+
+function describeReceived(field: Field, characters: readonly Character[]): string {
+  if (characters.every((character) => character === null)) return NOT_RECEIVED;
+  return (
+    field.describeReceived?.(characters) ?? `${NOT_RECEIVED} whole (characters ${listCharacters(characters)})`
+  );
+}
+
+/** Likewise, with the field's name before it where the phrase says no more than that it was not received. */
+export function describeNamed(name: string, field: Field, value: unknown): string {
+  const phrase = describeField(field, value);
+  return isNotReceived(value) && phrase.startsWith(NOT_RECEIVED) ? `${name} ${phrase}` : phrase;
+}
+
+/** The digits that characters carry, `??` for one that was not received; undefined where one is a service command. */
+export function receivedDigits(characters: readonly Character[]): string | undefined {
+  const pairs = characters.map((character) => (character === null ? '??' : symbolsToDigits([character])));
+  return pairs.includes(undefined) ? undefined : pairs.join('');
+}
+
+/** A whole number for people from digits some of which are `?`: without leading zeros. */
+export function receivedNumber(digits: string): string {
+  return digits.replace(/^0+(?=.)/, '');
 }
 
 /** The length of a field that always takes `count` symbols. */

@@ -6,15 +6,20 @@ import { channelField } from './channel.js';
 import {
   combineShapes,
   constantField,
-  describeField,
+  describeNamed,
+  firstCharacters,
+  isWhole,
+  readCharacters,
   readField,
   requireRecord,
   writeField,
   type Field,
+  type ReceivedField,
 } from './field.js';
 import { positionField } from './position.js';
 import { isTelephoneStart } from './telephone.js';
 import { timeField } from './time.js';
+import { isNotReceived, type Character } from '../values.js';
 
 /** The symbol that says a position follows where a frequency could stand. */
 export const POSITION_FOLLOWS = 55;
@@ -34,6 +39,40 @@ function positionLengthAt(symbols: readonly number[], at: number): number {
   const left = symbols.length - at;
   if (left < WITHOUT_TIME) return Infinity;
   return left >= WITH_TIME && !isTelephoneStart(symbols[at + WITHOUT_TIME]) ? WITH_TIME : WITHOUT_TIME;
+}
+
+/** A position message from its 55 on, of which some characters may be missing. */
+function readReceivedPosition(left: readonly Character[], isEndKnown: boolean): ReceivedField {
+  const position = readCharacters(positionField, firstCharacters(left.slice(1), WITHOUT_TIME - 1));
+  const time = left.slice(WITHOUT_TIME, WITH_TIME);
+  const [first] = time;
+  if (isEndKnown && time.length === 0) return { value: { position }, length: WITHOUT_TIME };
+  if (typeof first === 'number' && isTelephoneStart(first)) {
+    return { value: { position }, length: WITHOUT_TIME };
+  }
+  const isTime = time.length === 2 && (first !== null || (isEndKnown && left.length === WITH_TIME));
+  return isTime
+    ? { value: { position, time: readCharacters(timeField, time) }, length: WITH_TIME }
+    : { value: { position, time: { notReceived: left.slice(WITHOUT_TIME) } }, length: undefined };
+}
+
+/** A frequency message that begins with a received character; others may be missing. */
+function readReceivedChannels(left: readonly Character[], isEndKnown: boolean): ReceivedField {
+  const lengthAt = (at: number) => {
+    const first = left.at(at) ?? null;
+    return first === null ? undefined : channelField.lengthAt([first, 0, 0, 0], 0);
+  };
+  const split = lengthAt(0) ?? 0;
+  const receive = readCharacters(channelField, firstCharacters(left, split));
+  const rest = lengthAt(split);
+  const whole = split + (rest ?? 1);
+  if (isEndKnown && whole > left.length) return { value: { notReceived: [...left] }, length: left.length };
+  return rest === undefined
+    ? { value: { receive, transmit: { notReceived: left.slice(split) } }, length: undefined }
+    : {
+        value: { receive, transmit: readCharacters(channelField, firstCharacters(left.slice(split), rest)) },
+        length: whole,
+      };
 }
 
 /**
@@ -59,6 +98,18 @@ export const messageField: Field = {
       transmit: readField(channelField, symbols.slice(split)),
     };
   },
+  readReceived(left, isEndKnown) {
+    const [first] = left;
+    if (isEndKnown && isWhole(left)) {
+      const length = messageField.lengthAt(left, 0);
+      return { value: readField(messageField, left.slice(0, length)), length };
+    }
+    // Without its first character nobody knows whether a position follows, or how long a frequency is.
+    if (first === null || left.length === 0) return { value: { notReceived: [...left] }, length: undefined };
+    return first === POSITION_FOLLOWS
+      ? readReceivedPosition(left, isEndKnown)
+      : readReceivedChannels(left, isEndKnown);
+  },
   write(value, path) {
     const expected = '{ receive, transmit } or { position, time }';
     if (typeof value === 'object' && value !== null && 'position' in value) {
@@ -78,13 +129,16 @@ export const messageField: Field = {
   describe(value) {
     const message = value as Record<string, unknown>;
     if ('position' in message) {
-      const position = describeField(positionField, message.position);
-      return message.time === undefined ? position : `${position}, ${describeField(timeField, message.time)}`;
+      const position = describeNamed('position', positionField, message.position);
+      return message.time === undefined
+        ? position
+        : `${position}, ${describeNamed('time', timeField, message.time)}`;
     }
     if (message.receive === 'none' && message.transmit === 'none') return 'no channel proposed';
-    const receive = describeField(channelField, message.receive);
-    const transmit = describeField(channelField, message.transmit);
-    if (message.transmit === 'none' || receive === transmit) return `on ${receive}`;
+    const receive = describeNamed('a channel', channelField, message.receive);
+    const transmit = describeNamed('a channel', channelField, message.transmit);
+    const isSame = receive === transmit && !isNotReceived(message.receive);
+    if (message.transmit === 'none' || isSame) return `on ${receive}`;
     if (message.receive === 'none') return `the called station to transmit on ${transmit}`;
     return `the called station to receive on ${receive} and transmit on ${transmit}`;
   },

@@ -10,12 +10,13 @@ import {
   fixedLength,
   only,
   pairSet,
+  receivedDigits,
   repeated,
   requireRecord,
   sameSymbols,
   type Field,
 } from './field.js';
-import { QUADRANTS, inQuadrant, quadrantDigit } from './quadrant.js';
+import { QUADRANTS, inQuadrant, quadrantDigit, receivedQuadrant } from './quadrant.js';
 
 const MINUTES_PER_DEGREE = 60;
 /** The finest step of a position: ten-thousandths of a minute. */
@@ -103,6 +104,21 @@ export const positionField: Field = {
     return minuteSymbols(quadrant, minutes(latitude), minutes(longitude));
   },
   describe: (value) => (value === 'none' ? 'position not given' : formatPosition(value as Position)),
+  describeReceived(characters) {
+    const match = /^([?0-3])(..)([?0-5].)(...)([?0-5].)$/.exec(receivedDigits(characters) ?? '');
+    if (!match) return undefined;
+    const [quadrant, latitude, latitudeMinutes, longitude, longitudeMinutes] = match.slice(1);
+    if (Number(latitude) > 90 || Number(longitude) > 180) return undefined;
+    const [northOrSouth, eastOrWest] = receivedQuadrant(quadrant);
+    // The hundreds of the longitude share their character with the latitude, and alone say too little.
+    const isLost = (degrees: string, minutes: string) => /^.?\?{4}$/.test(degrees + minutes);
+    const coordinate = (name: string, degrees: string, minutes: string, side: string) =>
+      isLost(degrees, minutes) ? `${name} not received` : `${degrees}°${minutes}′${side}`;
+    const north = coordinate('latitude', latitude, latitudeMinutes, northOrSouth);
+    const east = coordinate('longitude', longitude, longitudeMinutes, eastOrWest);
+    if (isLost(latitude, latitudeMinutes) && isLost(longitude, longitudeMinutes)) return undefined;
+    return (north + east).includes('received') ? `${north}, ${east}` : `${north} ${east}`;
+  },
   shapes: [
     [
       pairSet([0, 3], [0, 9]),

@@ -3,8 +3,17 @@
  */
 import { DotphaseError } from '../../errors.js';
 import { NO_INFORMATION, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
-import { describeIdentity } from '../identity.js';
-import { digitPairs, fixedLength, only, pairSet, repeated, sameSymbols, type Field } from './field.js';
+import { describeIdentity, describeReceivedIdentity } from '../identity.js';
+import {
+  digitPairs,
+  fixedLength,
+  only,
+  pairSet,
+  receivedDigits,
+  repeated,
+  sameSymbols,
+  type Field,
+} from './field.js';
 
 /** A nine-digit identity and a 0 in five symbols (M.493 §5.2). */
 export const identityField: Field = {
@@ -18,6 +27,10 @@ export const identityField: Field = {
     return digitsToSymbols(`${value}0`);
   },
   describe: (value) => describeIdentity(value as string),
+  describeReceived(characters) {
+    const digits = /^(.{9})[?0]$/.exec(receivedDigits(characters) ?? '');
+    return digits ? describeReceivedIdentity(digits[1]) : undefined;
+  },
   shapes: [[...digitPairs(4), pairSet([0, 9], [0, 0])]],
 };
 

@@ -3,7 +3,7 @@
  */
 import { DotphaseError } from '../../errors.js';
 import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
-import { digitPairs, pairSet, symbolSet, type Field } from './field.js';
+import { digitPairs, isWhole, pairSet, readField, receivedDigits, symbolSet, type Field } from './field.js';
 
 const ODD_COUNT = 105;
 const EVEN_COUNT = 106;
@@ -39,6 +39,19 @@ export const telephoneField: Field = {
       : [ODD_COUNT, ...digitsToSymbols(`0${value}`)];
   },
   describe: (value) => (value === 'none' ? 'no telephone number' : `telephone number ${String(value)}`),
+  readReceived(left, isEndKnown) {
+    const isKnown = isEndKnown && isWhole(left);
+    const characters = isEndKnown ? left : [...left, null];
+    return {
+      value: isKnown ? readField(telephoneField, left) : { notReceived: characters },
+      length: isEndKnown ? left.length : undefined,
+    };
+  },
+  describeReceived([count, ...pairs]) {
+    const digits = receivedDigits(pairs);
+    if (!digits || (count !== ODD_COUNT && count !== EVEN_COUNT)) return undefined;
+    return `telephone number ${count === ODD_COUNT ? digits.slice(1) : digits}`;
+  },
   shapes: [
     [],
     ...Array.from({ length: LONGEST / 2 }, (_, i) => i + 1).flatMap((pairs) => [

@@ -2,7 +2,7 @@
  * Time of day: ITU-R M.493 Annex 1 §8.1.3 (from memory).
  */
 import { DotphaseError } from '../../errors.js';
-import { fixedLength, only, symbolSet, type Field } from './field.js';
+import { fixedLength, only, receivedDigits, symbolSet, type Field } from './field.js';
 
 const NO_TIME = [88, 88];
 
@@ -23,5 +23,9 @@ export const timeField: Field = {
     return value.split(':').map(Number);
   },
   describe: (value) => (value === 'none' ? 'time not given' : `${String(value)} UTC`),
+  describeReceived([hours, minutes]) {
+    if (Number(hours) > 23 || Number(minutes) > 59) return undefined;
+    return `${receivedDigits([hours])}:${receivedDigits([minutes])} UTC`;
+  },
   shapes: [[symbolSet([0, 23]), symbolSet([0, 59])], only(NO_TIME)],
 };

@@ -4,7 +4,7 @@
 import { DotphaseError } from '../../errors.js';
 import { FORMATS, NO_INFORMATION, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
 import { addressField } from '../address.js';
-import { POSITION_FOLLOWS, channelField, telephoneField } from '../fields/index.js';
+import { POSITION_FOLLOWS, channelField, requireSymbols, telephoneField } from '../fields/index.js';
 
 const FIELD_COUNT = 11;
 const IDENTITY = 5;
@@ -210,7 +210,7 @@ export function readDsc(
   if (!isPosition && !hasTelephone && time !== '') {
     throw new DotphaseError('time', time, 'nothing without a position or a telephone number');
   }
-  const telephone = hasTelephone ? telephoneField.write(time, 'telephone') : [];
+  const telephone = hasTelephone ? requireSymbols(telephoneField.write(time, 'telephone'), 'telephone') : [];
   const body = [
     readCommand(fifth, 'telecommand2'),
     ...readMessage(message, isPosition ? time : ''),

@@ -7,6 +7,7 @@ import { writeAddress } from '../address.js';
 import { decodeCall, encodeCall, encodeExpansions } from '../codec.js';
 import { errorCheck } from '../errorcheck.js';
 import { splitPieces } from '../expansions/index.js';
+import { requireSymbols } from '../fields/index.js';
 import type { Call } from '../types.js';
 import type { Address } from '../values.js';
 import { readDsc, writeDsc } from './dsc.js';
@@ -64,7 +65,7 @@ export function fromSentences(sentences: readonly string[], options: SentenceOpt
   const { content, isExpanded } = readDsc(first, (format) => {
     const name = FORMATS.bySymbol(format)?.name;
     if (name === undefined) throw new DotphaseError('format', format - 100, 'an assigned format specifier');
-    return name === 'allShips' ? [] : writeAddress(options.to, [name]).symbols;
+    return name === 'allShips' ? [] : requireSymbols(writeAddress(options.to, [name]).characters, 'to');
   });
   if (isExpanded !== others.length > 0) {
     throw new DotphaseError(

@@ -44,7 +44,7 @@ export interface LabelledSlot extends AirSlot {
   readonly read: number | undefined | 'untold';
 }
 
-function labelled({ label, symbols }: ExplainedField, field: number): LabelledCharacter[] {
+function labelled({ label, symbols }: ExplainedField<number>, field: number): LabelledCharacter[] {
   const part = (i: number) => (symbols.length > 1 ? ` ${i + 1}/${symbols.length}` : '');
   return symbols.map((symbol, i) => ({ symbol, label: label + part(i), field }));
 }

@@ -20,7 +20,7 @@ import { COAST_STATIONS, GROUPS, OWN_SHIP, SHIPS, type ScenarioStation } from '.
 import type { Ask, HeardContext, Topic } from './ask.js';
 
 /** A field as it was sent, and the numbers of its characters. */
-export interface FieldInCall extends ExplainedField {
+export interface FieldInCall extends ExplainedField<number> {
   readonly characters: readonly number[];
 }
 
