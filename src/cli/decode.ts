@@ -49,9 +49,10 @@ below one in 10 000) or doubtful (anything less). Calls that break a rule are
 shown whole, with the rule.
 
 A line of JSON has start and end (seconds in the file), baud, centreHz,
-inverted, symbols, expansions, quality, errorProbability, call and text; these
-keys stay. file, channel, snrDb, sendings and problems (the rules it breaks)
-come beside them.
+inverted, symbols, certainty (for each symbol the probability that it was sent,
+0 where nothing of it was received), expansions, quality, errorProbability,
+call and text; these keys stay. file, channel, snrDb, sendings and problems
+(the rules it breaks) come beside them.
 
 Examples:
   Everything in two recordings:

@@ -22,12 +22,27 @@ export type JudgedCall = HeardCall & Judgement;
 
 const rounded = (value: number, decimals: number) => Number(value.toFixed(decimals));
 
+/** To six decimals, so that nothing turns into certainty by rounding. */
+const roundedDown = (probability: number) => Math.floor(probability * 1e6) / 1e6;
+
 /**
  * A call as one JSON object without a line break. The keys from `start` to `text` are kept for good; `file`,
  * `channel`, `snrDb`, `sendings` and `problems` come beside them.
  */
 export function callLine(heard: JudgedCall): string {
-  const { file, channel, baud, inverted, symbols, expansions, quality, errorProbability, call, text } = heard;
+  const {
+    file,
+    channel,
+    baud,
+    inverted,
+    symbols,
+    certainty,
+    expansions,
+    quality,
+    errorProbability,
+    call,
+    text,
+  } = heard;
   return JSON.stringify({
     file,
     channel,
@@ -37,6 +52,7 @@ export function callLine(heard: JudgedCall): string {
     centreHz: rounded(heard.centreHz, 2),
     inverted,
     symbols,
+    certainty: certainty.map(roundedDown),
     expansions,
     quality,
     errorProbability,

@@ -22,8 +22,8 @@ import {
   upperProbability,
 } from '../modem/internal.js';
 import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js';
-import type { CharacterEvidence } from './decide.js';
-import { PAIR_BITS, PHASING_SIGNS } from './pattern.js';
+import type { CharacterEvidence } from './evidence.js';
+import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './pattern.js';
 import type { BandPlan } from './plan.js';
 import { integrateTones, lockClock, type Lock } from './synchronise.js';
 
@@ -73,8 +73,21 @@ function weighSlot(ratios: Float64Array, slot: number): Float64Array {
 /** A burst may replace a whole sending of a character by anything: how often. */
 const BURST_SHARE = 0.03;
 
+/** How many of a character's bits were received in both its sendings. */
+function countReceived(present: Uint8Array, character: number): number {
+  const slots = [2 * (character + PHASING_DX_COUNT), 2 * (character + PHASING_RX.length) + 1];
+  return slots.reduce((count, slot) => {
+    const bits = present.subarray(slot * BITS_PER_SYMBOL, (slot + 1) * BITS_PER_SYMBOL);
+    return count + bits.reduce((sum, bit) => sum + bit, 0);
+  }, 0);
+}
+
 /** The evidence of each information character: both its sendings added, each of which a burst may have replaced. */
-function characterEvidence(weighWord: (slot: number) => Float64Array, characters: number): CharacterEvidence {
+function characterEvidence(
+  weighWord: (slot: number) => Float64Array,
+  characters: number,
+  present: Uint8Array,
+): CharacterEvidence {
   const weigh = (slot: number) =>
     weighWord(slot).map((value) => Math.log((1 - BURST_SHARE) * Math.exp(value) + BURST_SHARE));
   const first = new Float64Array(characters * SYMBOL_COUNT);
@@ -88,7 +101,8 @@ function characterEvidence(weighWord: (slot: number) => Float64Array, characters
       values[character * SYMBOL_COUNT + symbol] += value;
     });
   }
-  return { values, first, count: characters };
+  const received = Float64Array.from({ length: characters }, (_, i) => countReceived(present, i));
+  return { values, first, received, count: characters };
 }
 
 /** Converts energy a bit over noise density to the ratio in 3 kHz, dB. */
@@ -119,6 +133,18 @@ function noiseEnergy(sent: Outputs, other: Outputs, h: number): Float64Array {
   });
 }
 
+/** Share of the phasing's energy a bit below which a bit holds digital silence and what the filters made of it. */
+const SILENCE = 1e-7;
+
+/** Marks as not received the bits in which the source was silent: a gap of zeros in a recording, or its end. */
+function removeSilence(present: Uint8Array, power: Float64Array): void {
+  const phasing = power.subarray(0, PHASING_BITS).filter((_, bit) => present[bit] === 1);
+  const mean = phasing.reduce((sum, energy) => sum + energy, 0) / Math.max(1, phasing.length);
+  power.forEach((energy, bit) => {
+    if (energy < SILENCE * mean) present[bit] = 0;
+  });
+}
+
 /** The outputs of both tones, bit by bit, and their energies. */
 function measureBits(baseband: Baseband, plan: BandPlan, lock: Lock, bits: number) {
   const [b, y] = integrateTones(baseband, plan, lock);
@@ -133,6 +159,10 @@ function measureBits(baseband: Baseband, plan: BandPlan, lock: Lock, bits: numbe
       bitOutput(b, lock.timing, bit, turn, upper) && bitOutput(y, lock.timing, bit, -turn, lower);
     present[bit] = isWhole ? 1 : 0;
   }
+  removeSilence(
+    present,
+    upper.re.map((re, bit) => re ** 2 + upper.im[bit] ** 2 + lower.re[bit] ** 2 + lower.im[bit] ** 2),
+  );
   const energy = ({ re, im }: Outputs) =>
     re.map((value, bit) => (present[bit] ? value * value + im[bit] * im[bit] : -1));
   const h = (sign * plan.modulation.shiftHz) / plan.modulation.baud;
@@ -176,8 +206,13 @@ function weighPhasing(ratios: Float64Array): number {
   );
 }
 
-function hardBits(ratios: Float64Array): Uint8Array {
-  return Uint8Array.from(ratios, (ratio) => (ratio < 0 ? 1 : 0));
+/** The likelier value of each bit; a slot that was not wholly received is all B, which no character is. */
+function hardBits(ratios: Float64Array, present: Uint8Array): Uint8Array {
+  const bits = Uint8Array.from(ratios, (ratio) => (ratio < 0 ? 1 : 0));
+  for (let at = 0; at < bits.length; at += BITS_PER_SYMBOL) {
+    if (present.subarray(at, at + BITS_PER_SYMBOL).includes(0)) bits.fill(0, at, at + BITS_PER_SYMBOL);
+  }
+  return bits;
 }
 
 /**
@@ -201,15 +236,15 @@ export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characte
     known.fill(0);
     first = bitLikelihoods(observed);
     phasingEvidence = 0;
-    isPhased = countPhasing(hardBits(first.ratios), 0).achieved;
+    isPhased = countPhasing(hardBits(first.ratios, present), 0).achieved;
   }
   const sum = (values: Float64Array) => values.reduce((total, value) => total + value, 0);
   const signal = (sum(first.levels.upperSignal) + sum(first.levels.lowerSignal)) / 2;
 
   const observation = (ratios: Float64Array, weigh: (slot: number) => Float64Array): Observation => {
-    const hard = hardBits(ratios);
+    const hard = hardBits(ratios, present);
     return {
-      evidence: characterEvidence(weigh, characters),
+      evidence: characterEvidence(weigh, characters, present),
       reading: readSequence(hard, 0),
       characters: Array.from({ length: characters }, (_, i) => readCharacter(hard, 0, i)),
     };

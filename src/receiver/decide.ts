@@ -8,16 +8,19 @@
  */
 import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
 import { layoutTree, type LayoutNode } from './constraints.js';
-
-/** Natural logarithms of likelihood ratios, each symbol against random bits, for each information character. */
-export interface CharacterEvidence {
-  /** Both sendings together: 128 values a character; character 0 and 1 are the two format specifiers. */
-  readonly values: Float64Array;
-  /** The first sending (DX) alone, likewise: all there is of the last two characters. */
-  readonly first: Float64Array;
-  /** How many characters were received. */
-  readonly count: number;
-}
+import { positionEvidence, type CharacterEvidence } from './evidence.js';
+import { logMarginals, type Layer, type Visit } from './marginals.js';
+import {
+  advance,
+  at,
+  endEvidence,
+  firstAt,
+  logSum,
+  logTotal,
+  worthwhile,
+  type Front,
+  type Worthwhile,
+} from './trellis.js';
 
 /** The best call and how sure it is. */
 export interface Decision {
@@ -31,120 +34,21 @@ export interface Decision {
   readonly evidence: number;
   /** The same of all calls together that have ended or may still go on. */
   readonly evidenceSoFar: number;
+  /** Probability of each of `symbols`, that the sent call has it in its place; worked out when asked for. */
+  certainty(): number[];
 }
 
 /** Paths this many nats behind the best of their length are left out. */
 const BEAM = 26;
 
-/** Symbols this much less likely than the likeliest of their position are left out. */
-const LEAST_WEIGHT = 1e-14;
-
 /** Ends tried by Viterbi's algorithm. */
 const MOST_ENDS = 4;
-
-interface Front {
-  node: LayoutNode;
-  /** Probability of each parity, scaled. */
-  parities: Float64Array;
-  /** ln of the scale. */
-  scale: number;
-}
 
 interface End {
   node: LayoutNode;
   eos: number;
   /** ln of the mass of all calls that end so. */
   mass: number;
-}
-
-/** The evidence of a position in the tree: the format specifier is received twice. */
-export function positionEvidence(evidence: CharacterEvidence, depth: number): Float64Array {
-  const { values } = evidence;
-  if (depth > 0) return values.subarray((depth + 1) * SYMBOL_COUNT, (depth + 2) * SYMBOL_COUNT);
-  return Float64Array.from(
-    { length: SYMBOL_COUNT },
-    (_, symbol) => values[symbol] + values[SYMBOL_COUNT + symbol],
-  );
-}
-
-function at(evidence: CharacterEvidence, character: number, symbol: number): number {
-  return evidence.values[character * SYMBOL_COUNT + symbol];
-}
-
-function firstAt(evidence: CharacterEvidence, character: number, symbol: number): number {
-  return evidence.first[character * SYMBOL_COUNT + symbol];
-}
-
-/** Adds up what several sendings of one call say, for as many characters as all of them have. */
-export function addEvidence(parts: readonly CharacterEvidence[]): CharacterEvidence {
-  const count = Math.min(...parts.map((part) => part.count));
-  const add = (pick: (part: CharacterEvidence) => Float64Array) => {
-    const sum = new Float64Array(count * SYMBOL_COUNT);
-    for (const part of parts) {
-      const values = pick(part);
-      for (let i = 0; i < sum.length; i++) sum[i] += values[i];
-    }
-    return sum;
-  };
-  return { values: add((part) => part.values), first: add((part) => part.first), count };
-}
-
-/** ln of the sum of exponentials. */
-function logSum(values: readonly number[]): number {
-  const most = Math.max(...values);
-  if (most === -Infinity) return most;
-  return most + Math.log(values.reduce((sum, value) => sum + Math.exp(value - most), 0));
-}
-
-/** The symbols worth following at a position, with exp(evidence) × prior relative to exp(`top`). */
-interface Worthwhile {
-  readonly symbols: number[];
-  readonly weights: number[];
-  readonly top: number;
-}
-
-function worthwhile(node: LayoutNode, values: Float64Array): Worthwhile {
-  let top = -Infinity;
-  const logs = new Float64Array(SYMBOL_COUNT);
-  for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++) {
-    logs[symbol] = node.weights[symbol] > 0 ? values[symbol] + Math.log(node.weights[symbol]) : -Infinity;
-    if (logs[symbol] > top) top = logs[symbol];
-  }
-  const symbols: number[] = [];
-  const weights: number[] = [];
-  for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++) {
-    const weight = Math.exp(logs[symbol] - top);
-    if (weight < LEAST_WEIGHT) continue;
-    symbols.push(symbol);
-    weights.push(weight);
-  }
-  return { symbols, weights, top };
-}
-
-/** One step of the forward recursion. */
-function advance(
-  from: Float64Array,
-  scale: number,
-  node: LayoutNode,
-  { symbols, weights, top }: Worthwhile,
-): Front {
-  const parities = new Float64Array(SYMBOL_COUNT);
-  for (let i = 0; i < symbols.length; i++) {
-    const symbol = symbols[i];
-    const weight = weights[i];
-    for (let parity = 0; parity < SYMBOL_COUNT; parity++) parities[parity ^ symbol] += from[parity] * weight;
-  }
-  let most = 0;
-  for (let parity = 0; parity < SYMBOL_COUNT; parity++) most = Math.max(most, parities[parity]);
-  for (let parity = 0; parity < SYMBOL_COUNT; parity++) parities[parity] /= most;
-  return { node, parities, scale: scale + top + Math.log(most) };
-}
-
-/** What the characters after an end of sequence say for it: the error check of a parity and two more EOS. */
-function endEvidence(evidence: CharacterEvidence, depth: number, eos: number, parity: number): number {
-  return (
-    at(evidence, depth + 2, parity) + firstAt(evidence, depth + 3, eos) + firstAt(evidence, depth + 4, eos)
-  );
 }
 
 function endsAt(evidence: CharacterEvidence, before: Front, node: LayoutNode): End[] {
@@ -241,16 +145,15 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
   start[0] = 1;
   const ends: End[] = [];
   const open: number[] = [];
-  let fronts: { from: Front | undefined; node: LayoutNode }[] = layoutTree().map((node) => ({
-    from: undefined,
-    node,
-  }));
+  const layers: Layer[] = [];
+  let visits: readonly Visit[] = layoutTree().map((node) => ({ from: undefined, node }));
 
   // The characters of a position and the three that follow an end of sequence must have been received.
-  for (let depth = 0; fronts.length > 0; depth++) {
+  for (let depth = 0; visits.length > 0; depth++) {
     if (depth + 2 > evidence.count) {
-      for (const { from, node } of fronts)
+      for (const { from, node } of visits)
         if (from) open.push(from.scale + logTotal(from) + Math.log(node.total));
+      layers.push({ visits, worthAt: undefined });
       break;
     }
     const values = positionEvidence(evidence, depth);
@@ -260,18 +163,20 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
       known.set(node.weights, worth);
       return worth;
     };
-    const reached: Front[] = [];
-    for (const { from, node } of fronts) {
+    const layer = visits.map(({ from, node }): Visit => {
       if (node.ends > 0 && from && depth + 5 <= evidence.count) ends.push(...endsAt(evidence, from, node));
       if (node.ends > 0 && from && depth + 5 > evidence.count) {
         open.push(from.scale + logTotal(from) + Math.log(node.ends));
       }
-      if (node.children.length > 0)
-        reached.push(advance(from?.parities ?? start, from?.scale ?? 0, node, worthAt(node)));
-    }
+      if (node.children.length === 0) return { from, node };
+      const reached = advance(from?.parities ?? start, from?.scale ?? 0, node, worthAt(node));
+      return { from, node, reached };
+    });
+    layers.push({ visits: layer, worthAt });
+    const fronts = layer.flatMap(({ reached }) => reached ?? []);
     const mass = (front: Front) => front.scale + Math.log(front.node.total);
-    const best = Math.max(...reached.map(mass));
-    fronts = reached
+    const best = Math.max(...fronts.map(mass));
+    visits = fronts
       .filter((front) => mass(front) > best - BEAM)
       .flatMap((from) => from.node.children.map((node) => ({ from, node })));
   }
@@ -300,9 +205,10 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
     unfinished: Math.exp(logSum(open) - everything),
     evidence: logSum([finished, ...unforeseen]),
     evidenceSoFar: everything,
+    certainty: () =>
+      logMarginals(evidence, layers, best.symbols).map((mass, i) => {
+        const alike = unforeseen.filter(() => read?.[i] === best.symbols[i]);
+        return Math.min(1, Math.exp(logSum([mass, ...alike]) - everything));
+      }),
   };
-}
-
-function logTotal(front: Front): number {
-  return Math.log(front.parities.reduce((sum, probability) => sum + probability, 0));
 }

@@ -3,7 +3,7 @@
  */
 import { splitExpansions } from '../frames/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
-import type { CharacterEvidence } from './decide.js';
+import type { CharacterEvidence } from './evidence.js';
 
 /** A character's likeliest symbol counts as read where random bits are this much (ln) less likely. */
 const READ_EVIDENCE = 4;

@@ -5,7 +5,8 @@ import type { CharacterReading } from '../frames/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { Observation, Sighting } from './attempt.js';
 import { informationCharacters } from './constraints.js';
-import { decide, type CharacterEvidence, type Decision } from './decide.js';
+import { decide, type Decision } from './decide.js';
+import type { CharacterEvidence } from './evidence.js';
 import type { Quality, ReceivedCall } from './types.js';
 
 /** An error probability below this is `recovered`, or `clean` where every character also reads by itself. */
@@ -35,11 +36,55 @@ const LEAST_EVIDENCE_SO_FAR = 4;
 /** Why what is less likely than that is lost. */
 export const UNLIKELY = 'its characters fit no call better than noise does';
 
+/** A character that contradicts what both its sendings read alike is no surer than this. */
+const CONTRADICTED_CERTAINTY = 0.5;
+
+/** Bits of a character without which nothing of it was received: it holds seven bits of information. */
+const LEAST_BITS = 7;
+
+/**
+ * How much likelier (ln) than random bits its three sendings in DX and one in RX must make the end of sequence.
+ * Otherwise the call broke off or faded away before it: the tables would put it there all the same, and the error
+ * check with it.
+ */
+const LEAST_END_EVIDENCE = 1;
+
+/** An error probability of the model as it is seen. */
+function seen(modelled: number): number {
+  return (MODEL_ODDS * modelled) / (1 + (MODEL_ODDS - 1) * modelled);
+}
+
+/** The information characters of a call in which each of its symbols is sent; the format specifier is sent twice. */
+function charactersOf(symbol: number): readonly number[] {
+  return symbol === 0 ? [0, 1] : [symbol + 1];
+}
+
 /** Whether a decided symbol contradicts a character that both sendings read alike. */
-function isContradicted(characters: readonly CharacterReading[], symbols: readonly number[]): boolean {
-  return [symbols[0], ...symbols].some((symbol, i) => {
-    const reading = characters.at(i);
-    return reading?.dx !== undefined && reading.dx === reading.rx && reading.dx !== symbol;
+function isContradicted(reading: CharacterReading | undefined, symbol: number): boolean {
+  return reading?.dx !== undefined && reading.dx === reading.rx && reading.dx !== symbol;
+}
+
+/** Whether the end of sequence of a call is told from noise. */
+function hasEnd({ values, first }: CharacterEvidence, symbols: readonly number[]): boolean {
+  const eos = symbols[symbols.length - 2];
+  const at = (character: number) => character * SYMBOL_COUNT + eos;
+  const behind = symbols.length + 1;
+  return values[at(symbols.length - 1)] + first[at(behind)] + first[at(behind + 1)] > LEAST_END_EVIDENCE;
+}
+
+/** How sure each of the symbols is: 0 where nothing of it was received, whatever the tables make of it. */
+function certaintyOf(
+  evidence: CharacterEvidence,
+  decision: Decision,
+  doubted: (symbol: number) => boolean,
+): number[] {
+  const { symbols } = decision;
+  const isEnded = hasEnd(evidence, symbols);
+  return decision.certainty().map((modelled, i) => {
+    const received = charactersOf(i).reduce((sum, character) => sum + evidence.received[character], 0);
+    if (received < LEAST_BITS || (i >= symbols.length - 2 && !isEnded)) return 0;
+    const most = doubted(i) ? CONTRADICTED_CERTAINTY : 1 - LEAST_ERROR_PROBABILITY;
+    return Math.min(most, 1 - seen(1 - modelled));
   });
 }
 
@@ -90,18 +135,24 @@ export function disbelief(
   return evidence + phasingEvidence < LEAST_TOTAL_EVIDENCE ? 'too weak to be told from noise' : undefined;
 }
 
-/** How sure the call that was decided is. */
+/** How sure the call that was decided is, and each of its characters. */
 export function rate(
   { reading, characters: read }: Observation,
-  { symbols, errorProbability: modelled }: Decision,
+  evidence: CharacterEvidence,
+  decision: Decision,
   sendings: number,
-): Pick<ReceivedCall, 'quality' | 'errorProbability' | 'sendings' | 'characters'> {
+): Pick<ReceivedCall, 'quality' | 'certainty' | 'errorProbability' | 'sendings' | 'characters'> {
+  const { symbols, errorProbability: modelled } = decision;
   const characters = read.slice(0, informationCharacters(symbols));
   const isAlone = sendings === 1;
-  const isDoubted = isAlone && isContradicted(characters, symbols);
-  const floor = isDoubted ? 0.5 : LEAST_ERROR_PROBABILITY;
-  const errorProbability = Math.max(floor, (MODEL_ODDS * modelled) / (1 + (MODEL_ODDS - 1) * modelled));
+  const certainty = certaintyOf(
+    evidence,
+    decision,
+    (i) =>
+      isAlone && charactersOf(i).some((character) => isContradicted(characters.at(character), symbols[i])),
+  );
+  const errorProbability = Math.max(seen(modelled), 1 - Math.min(...certainty));
   const isRead = isAlone && reading.checked && reading.symbols?.join() === symbols.join();
   const quality: Quality = errorProbability >= SURE ? 'doubtful' : isRead ? 'clean' : 'recovered';
-  return { quality, errorProbability, sendings, characters };
+  return { quality, certainty, errorProbability, sendings, characters };
 }

@@ -1,7 +1,8 @@
 /**
  * Sendings of one call added up: five alerts in a row, or the same alert again minutes later.
  */
-import { addEvidence, decide, type CharacterEvidence, type Decision } from './decide.js';
+import { decide, type Decision } from './decide.js';
+import { addEvidence, type CharacterEvidence } from './evidence.js';
 import type { BandPlan } from './plan.js';
 import type { Lock } from './synchronise.js';
 
@@ -28,11 +29,19 @@ const SAME_CENTRE = 0.25;
 
 const REMEMBERED = 12;
 
+/** A decision on several sendings. */
+export interface JointDecision {
+  readonly decision: Decision;
+  /** What all of them say. */
+  readonly evidence: CharacterEvidence;
+  readonly sendings: number;
+}
+
 /** Remembers sendings for as long as they may be repeated. */
 export interface SendingMemory {
   remember(sending: Sending): void;
   /** The decision from this sending and earlier ones, where that is likelier than different calls and surer. */
-  decideTogether(sending: Sending, surer: number): { decision: Decision; sendings: number } | undefined;
+  decideTogether(sending: Sending, surer: number): JointDecision | undefined;
 }
 
 /** An empty memory. */
@@ -55,10 +64,13 @@ export function createSendingMemory(): SendingMemory {
       const recent = others.filter((memory) => sending.time - memory.time <= SAME_ATTEMPT_SECONDS);
       const groups = [...(recent.length > 1 ? [recent] : []), ...others.map((memory) => [memory])];
       for (const group of groups) {
-        const decision = decide(addEvidence([sending.evidence, ...group.map((memory) => memory.evidence)]));
+        const evidence = addEvidence([sending.evidence, ...group.map((memory) => memory.evidence)]);
+        const decision = decide(evidence);
         if (!decision || decision.errorProbability >= surer) continue;
         const apart = group.reduce((sum, memory) => sum + memory.alone, sending.alone);
-        if (decision.evidence > apart + SAME_CALL_EVIDENCE) return { decision, sendings: group.length + 1 };
+        if (decision.evidence > apart + SAME_CALL_EVIDENCE) {
+          return { decision, evidence, sendings: group.length + 1 };
+        }
       }
       return undefined;
     },

@@ -235,7 +235,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       track,
       sighting,
       decision,
-      rate(decided.observation, decision, together?.sendings ?? 1),
+      rate(decided.observation, together?.evidence ?? evidence, decision, together?.sendings ?? 1),
     );
     return isSplatter(call, track.strength) ? { lost: 'it is the splatter of a stronger signal' } : call;
   }

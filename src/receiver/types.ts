@@ -21,6 +21,11 @@ export interface ReceivedCall {
   inverted: boolean;
   /** One format specifier through EOS and ECC, in order, each once. */
   symbols: number[];
+  /**
+   * For each of `symbols`, in the same order, the probability that it is what was sent, 0–1: 0 for a character of
+   * which nothing was received.
+   */
+  certainty: number[];
   /** The expansion sequences that follow, each from its specifier through its error check. */
   expansions: number[][];
   /**
@@ -28,7 +33,7 @@ export interface ReceivedCall {
    * soft information, the probability of error below 1e-4; `doubtful`: anything less.
    */
   quality: Quality;
-  /** Estimated probability that `symbols` differs from what was sent, 0–1. */
+  /** Estimated probability that `symbols` differs from what was sent, 0–1: 1 where a character was not received. */
   errorProbability: number;
   /** The typed call. */
   call: Call;

@@ -54,8 +54,8 @@ describe('the built command', () => {
     expect(lines).toHaveLength(1);
     const heard = JSON.parse(lines[0]) as Record<string, unknown>;
     expect(Object.keys(heard)).toEqual([
-      ...['file', 'channel', 'start', 'end', 'baud', 'centreHz', 'inverted', 'symbols', 'expansions'],
-      ...['quality', 'errorProbability', 'call', 'text', 'snrDb', 'sendings', 'problems'],
+      ...['file', 'channel', 'start', 'end', 'baud', 'centreHz', 'inverted', 'symbols', 'certainty'],
+      ...['expansions', 'quality', 'errorProbability', 'call', 'text', 'snrDb', 'sendings', 'problems'],
     ]);
     // 20 bits of dots to a coast station, then 62 slots of ten bits at 100 Bd, after half a second of silence.
     expect(heard).toMatchObject({
@@ -74,6 +74,9 @@ describe('the built command', () => {
       sendings: 1,
     });
     expect(heard.errorProbability).toBeLessThan(1e-4);
+    expect(heard.certainty).toHaveLength(TEST_CALL_SYMBOLS.length);
+    // Rounded down: nothing is quite certain.
+    for (const certainty of heard.certainty as number[]) expect(certainty).toBe(0.999999);
   });
 
   it('decodes standard input, as a WAV and as raw samples, and encodes what came out to the same samples', async () => {

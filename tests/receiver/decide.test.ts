@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { callLayouts, encodeCall, errorCheck, type Call } from '../../src/calls/index.js';
 import { ENDS_OF_SEQUENCE } from '../../src/symbols/index.js';
-import { addEvidence, decide, type CharacterEvidence } from '../../src/receiver/decide.js';
+import { decide } from '../../src/receiver/decide.js';
+import { addEvidence, type CharacterEvidence } from '../../src/receiver/evidence.js';
 import { createChoices, type Choices } from '../scenes/random.js';
 
 const ALERT: Call = {
@@ -12,6 +13,14 @@ const ALERT: Call = {
   time: '12:34',
   followOn: 'j3e',
 };
+const LONGER: Call = {
+  kind: 'safetyCall',
+  to: { station: '002991234' },
+  self: '299123456',
+  telecommand1: 'j3e',
+  telecommand2: 'none',
+  message: { receive: { hz: 8_294_010 }, transmit: { hz: 8_294_020 } },
+};
 const TEST: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
 
 /** Evidence for characters in which only the listed symbols are possible at all, each with its ln of likelihood. */
@@ -20,7 +29,8 @@ function evidenceOf(characters: readonly ReadonlyMap<number, number>[]): Charact
   characters.forEach((symbols, character) => {
     for (const [symbol, log] of symbols) values[128 * character + symbol] = log;
   });
-  return { values, first: values.slice(), count: characters.length };
+  const received = new Float64Array(characters.length).fill(20);
+  return { values, first: values.slice(), received, count: characters.length };
 }
 
 /** The characters as they are sent in DX: the format specifier twice, the end of sequence thrice. */
@@ -46,27 +56,37 @@ function rivals(
 /** Prior share of symbols that no table assigns to a place, as the receiver has it. */
 const UNASSIGNED = 1e-3;
 
-/** The weight of every sequence that the tables allow, by enumerating all there are. */
-function enumerate(evidence: CharacterEvidence): Map<string, number> {
+/**
+ * The weight of every sequence that the tables allow, by enumerating all there are: those that have ended by their
+ * symbols, and those that may go on by what was received of them.
+ */
+function enumerate(evidence: CharacterEvidence): { ended: Map<string, number>; open: Map<string, number> } {
   const kinds = new Map<string, number>();
   const layouts = callLayouts();
   for (const { kind } of layouts) kinds.set(kind, (kinds.get(kind) ?? 0) + 1);
-  const weights = new Map<string, number>();
+  const [ended, open] = [new Map<string, number>(), new Map<string, number>()];
   const at = (character: number, symbol: number) => evidence.values[128 * character + symbol];
   const isEnds = (set: Uint8Array) =>
     set.every((member, symbol) => !member || ENDS_OF_SEQUENCE.bySymbol(symbol));
+  const count = (weights: Map<string, number>, symbols: readonly number[], weight: number) => {
+    const key = symbols.join(' ');
+    weights.set(key, (weights.get(key) ?? 0) + weight);
+  };
 
   for (const { kind, positions } of layouts) {
     const prior = 1 / (kinds.size * (kinds.get(kind) ?? 1));
     const last = positions.length - 1;
-    if (last + 5 > evidence.count) continue;
+    const isOpen = last + 5 > evidence.count;
     const visit = (depth: number, symbols: readonly number[], log: number): void => {
+      if (isOpen && (depth === last || depth + 2 > evidence.count)) {
+        count(open, symbols, prior * Math.exp(log));
+        return;
+      }
       if (depth > last) {
         const check = errorCheck(symbols);
         const eos = symbols[last];
         const whole = log + at(last + 2, check) + at(last + 3, eos) + at(last + 4, eos);
-        const key = [...symbols, check].join(' ');
-        weights.set(key, (weights.get(key) ?? 0) + prior * Math.exp(whole));
+        count(ended, [...symbols, check], prior * Math.exp(whole));
         return;
       }
       const set = positions[depth];
@@ -80,7 +100,17 @@ function enumerate(evidence: CharacterEvidence): Map<string, number> {
     };
     visit(0, [], 0);
   }
-  return weights;
+  return { ended, open };
+}
+
+const total = (weights: ReadonlyMap<string, number>) => [...weights.values()].reduce((a, b) => a + b, 0);
+
+/** The share of all sequences, by weight, that have the symbol in its place: Bayes' rule. */
+function shareOf(weights: readonly ReadonlyMap<string, number>[], symbol: number, place: number): number {
+  const having = weights.flatMap((sequences) =>
+    [...sequences].filter(([key]) => key.split(' ').at(place) === String(symbol)).map(([, weight]) => weight),
+  );
+  return having.reduce((a, b) => a + b, 0) / weights.reduce((sum, sequences) => sum + total(sequences), 0);
 }
 
 describe('decision', () => {
@@ -97,13 +127,44 @@ describe('decision', () => {
     // Both format specifiers must be possible at once for any call to be.
     characters[0] = new Map([...characters[0], [symbols[0], 1]]);
     const evidence = evidenceOf(characters);
-    const weights = enumerate(evidence);
-    const total = [...weights.values()].reduce((a, b) => a + b);
-    const [best, weight] = [...weights].reduce((a, b) => (b[1] > a[1] ? b : a));
+    const { ended, open } = enumerate(evidence);
+    const [best, weight] = [...ended].reduce((a, b) => (b[1] > a[1] ? b : a));
     const decision = decide(evidence);
     expect(decision?.symbols.join(' ')).toBe(best);
-    expect(decision?.evidence).toBeCloseTo(Math.log(total), 6);
-    expect(decision?.errorProbability).toBeCloseTo(1 - weight / total, 6);
+    expect(decision?.evidence).toBeCloseTo(Math.log(total(ended)), 6);
+    expect(decision?.errorProbability).toBeCloseTo(1 - weight / (total(ended) + total(open)), 6);
+    decision?.certainty().forEach((certainty, place) => {
+      expect(certainty).toBeCloseTo(shareOf([ended, open], decision.symbols[place], place), 9);
+    });
+  });
+
+  it.each([
+    [21, 1],
+    [22, 2],
+  ])('gives each character the share of all calls, longer ones and open ones too (%#)', (count, seed) => {
+    const choices = createChoices(seed);
+    const [short, long] = [TEST, LONGER].map((call) => sent(encodeCall(call)));
+    const characters = long.slice(0, count + 4).map((symbol, i) => {
+      // A digit pair has one prior in a hundred.
+      const options = new Map([[symbol, choices.uniform(4, 6)]]);
+      if (short[i] !== symbol && i < short.length) options.set(short[i], choices.uniform(-1, 1));
+      return options;
+    });
+    // The error check of a mixture of both is another one.
+    characters[22].set(short[22] ^ short[14] ^ long[14], 2);
+    const evidence = evidenceOf(characters);
+    const { ended, open } = enumerate(evidence);
+    const decision = decide(evidence);
+    const certainty = decision?.certainty() ?? [];
+    expect(certainty).toHaveLength(decision?.symbols.length ?? NaN);
+    expect(Math.min(...certainty)).toBeLessThan(0.9);
+    expect(decision?.unfinished).toBeCloseTo(total(open) / (total(open) + total(ended)), 9);
+    certainty.forEach((value, place) => {
+      expect(value, `place ${place}`).toBeCloseTo(
+        shareOf([ended, open], decision?.symbols[place] ?? NaN, place),
+        9,
+      );
+    });
   });
 
   it('is sure of characters that are sure, whatever the kind of call', () => {
@@ -157,7 +218,9 @@ describe('decision', () => {
     const symbols = [...content, errorCheck(content)];
     const noise = Array.from({ length: 12 }, () => new Map(Array.from({ length: 128 }, (_, i) => [i, 0])));
     const evidence = evidenceOf([...sent(symbols).map((symbol) => new Map([[symbol, 6.5]])), ...noise]);
-    expect(decide(evidence, symbols)?.symbols).toEqual(symbols);
+    const decision = decide(evidence, symbols);
+    expect(decision?.symbols).toEqual(symbols);
+    expect(Math.min(...(decision?.certainty() ?? [0]))).toBeGreaterThan(0.99);
   });
 });
 
@@ -168,6 +231,7 @@ describe('adding up sendings', () => {
     const short = evidenceOf(symbols.slice(0, -1).map((symbol) => new Map([[symbol, 2]])));
     const sum = addEvidence([one, short]);
     expect(sum.count).toBe(symbols.length - 1);
+    expect([...sum.received]).toEqual(Array.from({ length: sum.count }, () => 40));
     expect(sum.values).toHaveLength(128 * sum.count);
     for (let character = 0; character < sum.count; character++) {
       expect(sum.values[128 * character + symbols[character]]).toBe(3);
