@@ -4,7 +4,7 @@
 import { DotphaseError } from '../errors.js';
 import { FORMATS } from '../symbols/index.js';
 import { writeAddress } from './address.js';
-import { errorCheck } from './errorcheck.js';
+import { errorCheck } from '../symbols/index.js';
 import { mergeFinePosition, readExpansions, splitFinePosition, writeExpansions } from './expansions/index.js';
 import { isWhole, readField, requireCharacters, requireSymbols, writeField } from './fields/index.js';
 import { agreedFields, readTables, type Values } from './reading.js';

@@ -11,7 +11,7 @@ import {
 } from '../symbols/index.js';
 import { addressField } from './address.js';
 import { certainCharacters, requireSequence } from './codec.js';
-import { errorCheck } from './errorcheck.js';
+import { errorCheck } from '../symbols/index.js';
 import { EXPANSION_TABLE } from './expansions/index.js';
 import {
   areaField,

@@ -24,13 +24,14 @@ export {
 } from './check/index.js';
 export { decodeCall, encodeCall, encodeExpansions, receivedCharacters, type DecodeOptions } from './codec.js';
 export { describeCall, type DescribeOptions } from './describe.js';
-export { errorCheck } from './errorcheck.js';
 export { CALL_KINDS, callFields, explainFields, nameExpansion, type ExplainedField } from './explain.js';
 export type * from './expansions/types.js';
 export { formatPosition, type SymbolSet } from './fields/index.js';
 export { callLayouts, type CallLayout } from './layouts.js';
 export * from './identity.js';
+export { maritimeBand, type MaritimeBand } from './maritimebands.js';
 export * from './mids.js';
+export { errorCheck } from '../symbols/index.js';
 export { fromSentences, toSentences, type SentenceOptions } from './sentences/index.js';
 export type * from './types.js';
 export * from './values.js';

@@ -2,7 +2,7 @@
  * Where expansions stand behind a call: ITU-R M.821-1 §1 (from memory and with doubt, so that both likely framings
  * are read).
  */
-import { errorCheck } from '../calls/index.js';
+import { errorCheck } from '../symbols/index.js';
 import { ENDS_OF_SEQUENCE } from '../symbols/index.js';
 
 /** The ends of sequence that close a call or an expansion behind its error check. */

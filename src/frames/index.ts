@@ -18,3 +18,4 @@
 export * from './expansions.js';
 export * from './reading.js';
 export * from './sequence.js';
+export { BIT_RATE, type Band } from '../symbols/index.js';

@@ -2,7 +2,7 @@
  * Slots back to characters by the standard's own rules (ITU-R M.493 Annex 1 §3 and §10, from memory):
  * phasing, DX or RX by the ten-unit check, the format specifier twice where it must be, the error check.
  */
-import { errorCheck } from '../calls/index.js';
+import { errorCheck } from '../symbols/index.js';
 import { DotphaseError } from '../errors.js';
 import { BITS_PER_SYMBOL, ENDS_OF_SEQUENCE, PHASING_DX, bitsToSymbol } from '../symbols/index.js';
 import { splitExpansions } from './expansions.js';

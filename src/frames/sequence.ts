@@ -3,7 +3,7 @@
  * (ITU-R M.493 Annex 1 §2–§3, from memory).
  */
 import { DotphaseError, requireInteger } from '../errors.js';
-import { PHASING_DX, SYMBOL_COUNT, symbolToBits } from '../symbols/index.js';
+import { BIT_RATE, PHASING_DX, SYMBOL_COUNT, symbolToBits, type Band } from '../symbols/index.js';
 
 /** The DX phasing characters at the head of a sequence: 125 six times. */
 export const PHASING_DX_COUNT = 6;
@@ -13,12 +13,6 @@ export const PHASING_RX: readonly number[] = [111, 110, 109, 108, 107, 106, 105,
 
 /** A character goes out again in RX this many DX/RX pairs after its DX slot: four characters lie between. */
 export const RX_DELAY_PAIRS = PHASING_RX.length - PHASING_DX_COUNT;
-
-/** Which radio carries the call: it decides dot pattern and bit rate. */
-export type Band = 'mf-hf' | 'vhf';
-
-/** Bits per second of each band's DSC (M.493 §1.3). */
-export const BIT_RATE: Readonly<Record<Band, number>> = { 'mf-hf': 100, vhf: 1200 };
 
 /** The two dot patterns, in bits (M.493 §3.4.1 and §3.4.2; JP567). */
 export const LONG_DOTS = 200;

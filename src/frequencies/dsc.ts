@@ -2,8 +2,9 @@
  * The frequencies that DSC is sent on: ITU-R M.541 Annexes 4 and 5, Radio Regulations Appendices 15 and 17
  * (from memory).
  */
+import { type MaritimeBand } from '../calls/index.js';
 import { requireNumber } from '../errors.js';
-import { requireFrequency, type MaritimeBand } from './bands.js';
+import { requireFrequency } from './bands.js';
 import type { Provenance } from './provenance.js';
 
 /** A distress and safety DSC frequency with the frequencies that traffic follows on. */

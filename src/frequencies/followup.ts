@@ -2,8 +2,9 @@
  * What follows a DSC call, on voice or by direct printing, and where: ITU-R M.541 Annexes 1 to 4 and
  * ITU-R M.493 §8.2 (from memory).
  */
+import { maritimeBand } from '../calls/index.js';
 import { isUnassigned, type Call, type Channel, type Unassigned } from '../calls/index.js';
-import { formatFrequency, maritimeBand, requireFrequency } from './bands.js';
+import { formatFrequency, requireFrequency } from './bands.js';
 import { DISTRESS_FREQUENCIES } from './dsc.js';
 import { dialFrequency } from './dial.js';
 import { outlineCall, type CallOutline } from './outline.js';

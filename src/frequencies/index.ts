@@ -19,7 +19,8 @@
  *
  * @packageDocumentation
  */
-export { formatFrequency, maritimeBand, parseFrequency, type MaritimeBand } from './bands.js';
+export { maritimeBand, type MaritimeBand } from '../calls/index.js';
+export { formatFrequency, parseFrequency } from './bands.js';
 export * from './dial.js';
 export * from './dsc.js';
 export * from './followup.js';

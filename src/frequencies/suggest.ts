@@ -1,7 +1,8 @@
 /**
  * Which DSC frequency for which call: ITU-R M.541 Annexes 1, 4 and 5 (from memory).
  */
-import { formatFrequency, type MaritimeBand } from './bands.js';
+import { type MaritimeBand } from '../calls/index.js';
+import { formatFrequency } from './bands.js';
 import { DSC_FREQUENCIES, dscFrequencyAt, type DscFrequency, type DscUse } from './dsc.js';
 import type { CallOutline } from './outline.js';
 

@@ -2,8 +2,9 @@
  * MF and HF radiotelephony: Radio Regulations Appendix 17 Part B Section I (from memory). All frequencies are
  * carriers, which is what an upper-sideband dial shows.
  */
+import type { MaritimeBand } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import type { MaritimeBand } from './bands.js';
+
 import type { Provenance } from './provenance.js';
 
 /** A two-frequency radiotelephony channel between ships and coast stations. */

@@ -13,6 +13,8 @@
  *
  * @packageDocumentation
  */
+export { BIT_RATE, type Band } from './band.js';
 export * from './code.js';
+export * from './codetables.js';
 export * from './digits.js';
-export * from './words.js';
+export { errorCheck } from './errorcheck.js';

@@ -1,13 +1,13 @@
 /**
  * What the rules need to know of a call, worked out once.
  */
-import { CATEGORIES, FORMATS, type CategoryName, type FormatName } from '../../symbols/index.js';
+import { CATEGORIES, FORMATS, type CategoryName, type FormatName, type Band } from '../../symbols/index.js';
 import { addressField } from '../address.js';
 import { encodeCall, requireCall } from '../codec.js';
 import { identityKind, type IdentityKind } from '../identity.js';
 import { rowOfKind, type CallRow } from '../table.js';
 import type { Call, CallKind } from '../types.js';
-import { isBand, type Band } from './bands.js';
+import { isWithinBand } from '../maritimebands.js';
 import type { CheckOptions, EquipmentClass } from './problem.js';
 
 /** A record of a call's properties. */
@@ -75,5 +75,5 @@ export function factsOf(call: Call, options: CheckOptions): Facts {
 }
 
 function bandOf(frequencyHz: number): Band {
-  return isBand('vhf', frequencyHz) ? 'vhf' : 'mf-hf';
+  return isWithinBand('vhf', frequencyHz) ? 'vhf' : 'mf-hf';
 }

@@ -4,7 +4,7 @@
 import { DotphaseError, requireNumber } from '../../errors.js';
 import { decodeCall, type DecodeOptions } from '../codec.js';
 import { describeCall } from '../describe.js';
-import { errorCheck } from '../errorcheck.js';
+import { errorCheck } from '../../symbols/index.js';
 import type { Call } from '../types.js';
 import { factsOf, type Facts } from './facts.js';
 import type { CheckOptions, Problem } from './problem.js';

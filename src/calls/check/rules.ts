@@ -2,12 +2,19 @@
  * The rules that a call is checked against, each named with where it is set (ITU-R M.493, M.541, M.585, M.821 and the
  * Radio Regulations, all from memory).
  */
-import { CATEGORIES, FORMATS, type FormatName, type SecondTelecommandName } from '../../symbols/index.js';
+import {
+  CATEGORIES,
+  FORMATS,
+  type FormatName,
+  type SecondTelecommandName,
+  type Band,
+} from '../../symbols/index.js';
 import { isAllocatedMid } from '../mids.js';
 import { identityMid, type IdentityKind } from '../identity.js';
 import { CALL_TABLE, TELECOMMANDS_OF_OTHER_KINDS } from '../table.js';
 import { isUnassigned } from '../values.js';
-import { DSC_CHANNEL, isBand, isTelephonyChannel, isVhfChannel, type Band } from './bands.js';
+import { isWithinBand } from '../maritimebands.js';
+import { DSC_CHANNEL, isTelephonyChannel, isVhfChannel } from './channels.js';
 import { kindOf, recordOf, type Facts, type Values } from './facts.js';
 import type { EquipmentClass, Problem } from './problem.js';
 
@@ -298,7 +305,7 @@ const MESSAGE_RULES: readonly Rule[] = [
       channelHalves(facts).map(
         ([field, { hz }]) =>
           typeof hz === 'number' &&
-          !isBand('mf-hf', hz) &&
+          !isWithinBand('mf-hf', hz) &&
           warning(`${field}.hz`, hz, 'a frequency in a maritime band of MF or HF'),
       ),
   },
@@ -454,8 +461,8 @@ const SENDING_RULES: readonly Rule[] = [
     name: 'calls are sent in the maritime bands (Radio Regulations Appendices 15, 17 and 18)',
     find: ({ frequencyHz }) => [
       frequencyHz !== undefined &&
-        !isBand('mf-hf', frequencyHz) &&
-        !isBand('vhf', frequencyHz) &&
+        !isWithinBand('mf-hf', frequencyHz) &&
+        !isWithinBand('vhf', frequencyHz) &&
         warning('frequencyHz', frequencyHz, 'a frequency in a maritime band'),
     ],
   },
@@ -464,7 +471,7 @@ const SENDING_RULES: readonly Rule[] = [
     find: ({ frequencyHz, band }) => [
       frequencyHz !== undefined &&
         band !== undefined &&
-        (band === 'vhf') !== isBand('vhf', frequencyHz) &&
+        (band === 'vhf') !== isWithinBand('vhf', frequencyHz) &&
         error('frequencyHz', frequencyHz, band === 'vhf' ? 'a frequency on VHF' : 'a frequency on MF or HF'),
     ],
   },

@@ -3,7 +3,7 @@
  * of its own (ITU-R M.821-1 §1, from memory and with doubt: whether several expansions share one end).
  */
 import { DotphaseError } from '../../errors.js';
-import { errorCheck } from '../errorcheck.js';
+import { errorCheck } from '../../symbols/index.js';
 import {
   describeField,
   isWhole,

@@ -5,7 +5,7 @@ import { DotphaseError } from '../../errors.js';
 import { FORMATS } from '../../symbols/index.js';
 import { writeAddress } from '../address.js';
 import { decodeCall, encodeCall, encodeExpansions } from '../codec.js';
-import { errorCheck } from '../errorcheck.js';
+import { errorCheck } from '../../symbols/index.js';
 import { splitPieces } from '../expansions/index.js';
 import { requireSymbols } from '../fields/index.js';
 import type { Call } from '../types.js';
