@@ -49,6 +49,12 @@ module.exports = {
       from: { path: '^src/(dsp|data|symbols|calls|frames|modem|receiver|channel|pictures|exam)/' },
       to: { dependencyTypes: ['core'] },
     },
+    {
+      name: 'procedures-stay-light',
+      severity: 'error',
+      from: { path: '^src/(symbols|calls|frames|modem|receiver|frequencies|navigation|procedures)/' },
+      to: { path: ['node_modules/zod', '^src/data/'] },
+    },
   ],
   options: {
     tsPreCompilationDeps: true,

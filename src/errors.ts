@@ -61,3 +61,22 @@ export function requireInteger(field: string, value: unknown, min: number, max: 
   }
   return value;
 }
+
+/** Throws a {@link DotphaseError} unless `value` is an object with no other properties than `keys`. */
+export function requireRecord(
+  value: unknown,
+  path: string,
+  keys: readonly string[],
+  expected: string,
+): Record<string, unknown> {
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) {
+    throw new DotphaseError(path, value, expected);
+  }
+  const record = value as Record<string, unknown>;
+  for (const key of Object.keys(record)) {
+    if (!keys.includes(key) && record[key] !== undefined) {
+      throw new DotphaseError(`${path}.${key}`, record[key], `nothing: ${path} is ${expected}`);
+    }
+  }
+  return record;
+}

@@ -16,7 +16,7 @@ import type { Desk } from './desk.js';
 import type { IncomingExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { RULES, type RuleName } from './rules.js';
-import type { AutomaticAnswers } from './state.js';
+import type { AutomaticAnswers } from './settings.js';
 import { followUpOf } from './voice.js';
 
 /** What each kind that may be answered automatically is called in the settings. */

@@ -31,6 +31,7 @@ export { CALLS_IN_A_ROW } from './distress.js';
 export type * from './exchange.js';
 export { radioOf } from './radio.js';
 export { RULES, type Rule, type RuleName } from './rules.js';
+export type { AutomaticAnswers, StationSettings } from './settings.js';
 export * from './state.js';
 export { choicesFor, dueAt, stepStation, type Step } from './step.js';
 export {

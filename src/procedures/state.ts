@@ -2,33 +2,11 @@
  * A station as its procedures see it: who it is, what it sends and which exchanges it is in. Plain JSON data.
  */
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
-import * as z from 'zod';
 import type { Call, Identity, Position, TimeOfDay } from '../calls/index.js';
-import { checked } from '../data/index.js';
 import type { Exchange } from './exchange.js';
 import type { RuleName } from './rules.js';
-import { requireTiming, type ProcedureTiming } from './timing.js';
-
-/** What may be answered without the operator. Distress never is. */
-export interface AutomaticAnswers {
-  readonly test: boolean;
-  readonly position: boolean;
-  readonly polling: boolean;
-}
-
-/** Who a station is and how it works. */
-export interface StationSettings {
-  /** Nine digits; a coast station's begins with 00. */
-  readonly identity: Identity;
-  /** The groups that it answers for, nine digits each; default none. */
-  readonly groups?: readonly Identity[];
-  /** What is answered without the operator; default nothing. */
-  readonly automatic?: Partial<AutomaticAnswers>;
-  /** Waits that practice sets; default {@link DEFAULT_TIMING}. */
-  readonly timing?: Partial<ProcedureTiming>;
-  /** Chooses the random delays, an integer; default 0. Stations that share a frequency must not share it. */
-  readonly seed?: number;
-}
+import { requireSettings, type AutomaticAnswers, type StationSettings } from './settings.js';
+import type { ProcedureTiming } from './timing.js';
 
 /** The priority of the own distress alert and its cancellation. */
 export const OWN_DISTRESS_PRIORITY = 0;
@@ -91,26 +69,6 @@ export interface StationState {
   exchanges: Exchange[];
 }
 
-const IDENTITY = 'nine digits';
-const identity = z.string({ error: IDENTITY }).regex(/^\d{9}$/, { error: IDENTITY });
-const flag = z.boolean({ error: 'true or false' }).optional();
-
-const SETTINGS = z.strictObject(
-  {
-    identity,
-    groups: z
-      .array(identity, { error: 'a list of identities' })
-      .max(100, { error: 'at most 100 groups' })
-      .optional(),
-    automatic: z
-      .strictObject({ test: flag, position: flag, polling: flag }, { error: 'test, position, polling' })
-      .optional(),
-    timing: z.record(z.string(), z.unknown(), { error: 'waits' }).optional(),
-    seed: z.int({ error: 'an integer' }).optional(),
-  },
-  { error: 'settings of a station' },
-);
-
 /**
  * A station that has done nothing yet.
  *
@@ -119,16 +77,12 @@ const SETTINGS = z.strictObject(
  * @throws DotphaseError naming the setting that is wrong
  */
 export function createStation(settings: StationSettings, now: number): StationState {
-  const { identity, groups = [], automatic = {}, seed = 0 } = checked(SETTINGS, settings, 'settings');
+  const { identity, groups, automatic, timing, seed } = requireSettings(settings);
   return {
     identity,
     groups,
-    automatic: {
-      test: automatic.test ?? false,
-      position: automatic.position ?? false,
-      polling: automatic.polling ?? false,
-    },
-    timing: requireTiming(settings.timing ?? {}),
+    automatic,
+    timing,
     now,
     random: xoroshiro128plus(seed).getState(),
     nextId: 1,

@@ -1,7 +1,7 @@
 /**
  * How long the procedures wait. All in milliseconds.
  */
-import { requireNumber } from '../errors.js';
+import { requireNumber, requireRecord } from '../errors.js';
 
 const SECOND = 1000;
 const MINUTE = 60 * SECOND;
@@ -61,11 +61,17 @@ const LIMITS: Readonly<Record<keyof ProcedureTiming, readonly [number, number]>>
   hfRelayMs: [3 * MINUTE, 60 * MINUTE],
 };
 
-/** The waits with defaults filled in; a DotphaseError where one is out of range. */
-export function requireTiming(given: Partial<ProcedureTiming>): ProcedureTiming {
-  const timing = { ...DEFAULT_TIMING, ...given };
-  for (const name of Object.keys(LIMITS) as (keyof ProcedureTiming)[]) {
-    requireNumber(`timing.${name}`, timing[name], ...LIMITS[name], 'ms');
-  }
-  return timing;
+/** The waits with defaults filled in; a DotphaseError where one is unknown or out of range. */
+export function requireTiming(field: string, value: unknown): ProcedureTiming {
+  const names = Object.keys(LIMITS) as (keyof ProcedureTiming)[];
+  const given = requireRecord(value, field, names, `{ ${names.join(', ')} }`);
+  const wait = (name: keyof ProcedureTiming) =>
+    requireNumber(`${field}.${name}`, given[name] ?? DEFAULT_TIMING[name], ...LIMITS[name], 'ms');
+  return {
+    acknowledgementWaitMs: wait('acknowledgementWaitMs'),
+    answerLimitMs: wait('answerLimitMs'),
+    matchMs: wait('matchMs'),
+    busyLimitMs: wait('busyLimitMs'),
+    hfRelayMs: wait('hfRelayMs'),
+  };
 }

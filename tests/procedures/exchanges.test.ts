@@ -829,7 +829,21 @@ describe('the machine', () => {
   it.each([
     ['settings.identity', () => createStation({ identity: '12345' }, 0)],
     ['settings.groups[0]', () => createStation({ identity: SHIP, groups: ['x'] }, 0)],
-    ['timing.hfRelayMs', () => createStation({ identity: SHIP, timing: { hfRelayMs: 1000 } }, 0)],
+    ['settings', () => createStation(null as never, 0)],
+    ['settings.groups', () => createStation({ identity: SHIP, groups: 'x' as never }, 0)],
+    ['settings.groups', () => createStation({ identity: SHIP, groups: Array<string>(101).fill(SHIP) }, 0)],
+    ['settings.automatic.test', () => createStation({ identity: SHIP, automatic: { test: 1 as never } }, 0)],
+    [
+      'settings.automatic.tests',
+      () => createStation({ identity: SHIP, automatic: { tests: true } as never }, 0),
+    ],
+    ['settings.timing.hfRelayMs', () => createStation({ identity: SHIP, timing: { hfRelayMs: 1000 } }, 0)],
+    [
+      'settings.timing.hfRelay',
+      () => createStation({ identity: SHIP, timing: { hfRelay: 1000 } as never }, 0),
+    ],
+    ['settings.seed', () => createStation({ identity: SHIP, seed: 1.5 }, 0)],
+    ['settings.name', () => createStation({ identity: SHIP, name: 'x' } as never, 0)],
     ['now', () => stepStation(createStation({ identity: SHIP }, 0), { type: 'tick' }, NaN)],
     ['event', () => stepStation(createStation({ identity: SHIP }, 0), { type: 'nothing' } as never, 0)],
     [

@@ -2,9 +2,11 @@
  * What a field of a call is: symbols to a value and back, with the words for people and the symbols allowed at
  * each of its positions.
  */
-import { DotphaseError } from '../../errors.js';
+import { DotphaseError, requireRecord } from '../../errors.js';
 import { LAST_DIGIT_PAIR, SYMBOL_COUNT, symbolsToDigits, type Vocabulary } from '../../symbols/index.js';
 import { isNotReceived, isUnassigned, type Character, type NotReceived, type Unassigned } from '../values.js';
+
+export { requireRecord };
 
 /** Which of the 128 symbols a position in a sequence may hold: 1 where allowed. */
 export type SymbolSet = Uint8Array;
@@ -121,25 +123,6 @@ export function requireCharacters(value: unknown, path: string): Character[] {
 /** Whether every character was received. */
 export function isWhole(characters: readonly Character[]): characters is readonly number[] {
   return !characters.includes(null);
-}
-
-/** An object with no other properties than `keys`, or a DotphaseError saying what was expected. */
-export function requireRecord(
-  value: unknown,
-  path: string,
-  keys: readonly string[],
-  expected: string,
-): Record<string, unknown> {
-  if (typeof value !== 'object' || value === null || Array.isArray(value)) {
-    throw new DotphaseError(path, value, expected);
-  }
-  const record = value as Record<string, unknown>;
-  for (const key of Object.keys(record)) {
-    if (!keys.includes(key) && record[key] !== undefined) {
-      throw new DotphaseError(`${path}.${key}`, record[key], `nothing: ${path} is ${expected}`);
-    }
-  }
-  return record;
 }
 
 /**
