@@ -10,10 +10,20 @@ const CLOSING = 2;
 const FIRST_SPECIFIER = 100;
 const LAST_SPECIFIER = 106;
 
+/**
+ * Characters that the longest run of expansions takes: each of the seven once (ITU-R M.821-1, from memory) and at its
+ * longest, in a sequence of its own. Specifiers 7, data 4 + 3 + 2 + 2 + 20 + 12 + 2 = 45, ends of sequence and error
+ * checks 2 × 7, closing ends of sequence behind the call and each expansion 2 × 8.
+ */
+export const LONGEST_EXPANSIONS = 82;
+
+function isSpecifier(symbol: number | undefined): boolean {
+  return symbol !== undefined && symbol >= FIRST_SPECIFIER && symbol <= LAST_SPECIFIER;
+}
+
 /** One expansion sequence that starts at `at`, or undefined where there is none whose error check agrees. */
 function expansionAt(characters: readonly (number | undefined)[], at: number): number[] | undefined {
-  const specifier = characters.at(at);
-  if (specifier === undefined || specifier < FIRST_SPECIFIER || specifier > LAST_SPECIFIER) return undefined;
+  if (!isSpecifier(characters.at(at))) return undefined;
   const symbols: number[] = [];
   for (const symbol of characters.slice(at)) {
     if (symbol === undefined) return undefined;
@@ -32,11 +42,13 @@ function expansionAt(characters: readonly (number | undefined)[], at: number): n
  *
  * @param characters - the characters behind the error check; undefined where one was not read
  * @returns each sequence from its specifier through its error check, and how many characters they take with the
- *   two closing ends of sequence, at most as many as there are
+ *   two closing ends of sequence, at most as many as there are; `next` is the index of a specifier that begins another
+ *   sequence behind them, which is not whole or whose error check disagrees
  */
 export function splitExpansions(characters: readonly (number | undefined)[]): {
   expansions: number[][];
   length: number;
+  next: number | undefined;
 } {
   const expansions: number[][] = [];
   let at = 0;
@@ -47,5 +59,6 @@ export function splitExpansions(characters: readonly (number | undefined)[]): {
     expansions.push(expansion);
     at += (afterEnd ? CLOSING : 0) + expansion.length;
   }
-  return { expansions, length: Math.min(characters.length, at + CLOSING) };
+  const next = [at + CLOSING, at].find((index) => isSpecifier(characters.at(index)));
+  return { expansions, length: Math.min(characters.length, at + CLOSING), next };
 }

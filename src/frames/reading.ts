@@ -5,7 +5,7 @@
 import { errorCheck } from '../symbols/index.js';
 import { DotphaseError } from '../errors.js';
 import { BITS_PER_SYMBOL, ENDS_OF_SEQUENCE, PHASING_DX, bitsToSymbol } from '../symbols/index.js';
-import { splitExpansions } from './expansions.js';
+import { LONGEST_EXPANSIONS, splitExpansions } from './expansions.js';
 import { PHASING_DX_COUNT, PHASING_RX } from './sequence.js';
 
 /** What was read of one information character. */
@@ -37,6 +37,8 @@ export interface SequenceReading {
   readonly checked: boolean;
   /** The expansion sequences that follow, each from its specifier through its error check, which agrees. */
   readonly expansions: readonly (readonly number[])[];
+  /** Whether the specifier of another expansion was read behind them, in both sendings alike. */
+  readonly moreFollowed: boolean;
 }
 
 const FORMAT_TWICE = [112, 116];
@@ -44,9 +46,6 @@ const FORMAT_SPECIFIERS = [102, 112, 114, 116, 120, 123];
 
 /** The longest information sequence looked for: format specifiers, body, EOS and ECC. */
 export const LONGEST_INFORMATION = 60;
-
-/** The longest run of expansions looked for, in characters. */
-const LONGEST_EXPANSIONS = 240;
 
 /** Slot pairs after which all phasing has passed. */
 const PHASING_PAIRS = PHASING_RX.length;
@@ -137,12 +136,13 @@ export function readSequence(bits: ArrayLike<number>, start: number): SequenceRe
       symbols: undefined,
       checked: false,
       expansions: [],
+      moreFollowed: false,
     };
   }
   const content = [format, ...information.slice(2, eos + 2).map((character) => character.symbol)];
   const symbols = content.every((symbol) => symbol !== undefined) ? content : undefined;
-  const following = read(eos + 2, LONGEST_EXPANSIONS);
-  const { expansions, length } = splitExpansions(following.map((character) => character.symbol));
+  const following = read(eos + 2, LONGEST_EXPANSIONS + 1);
+  const { expansions, length, next } = splitExpansions(following.map((character) => character.symbol));
   const characters = [...information.slice(0, eos + 2), ...following.slice(0, length)];
   return {
     start,
@@ -152,6 +152,7 @@ export function readSequence(bits: ArrayLike<number>, start: number): SequenceRe
     symbols,
     checked: symbols !== undefined && errorCheck(symbols) === 0,
     expansions,
+    moreFollowed: next !== undefined && following[next].dx === following[next].rx,
   };
 }
 

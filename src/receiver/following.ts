@@ -1,7 +1,7 @@
 /**
  * What follows a call's error check: expansions, or nothing.
  */
-import { splitExpansions } from '../frames/index.js';
+import { LONGEST_EXPANSIONS, splitExpansions } from '../frames/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { CharacterEvidence } from './evidence.js';
 
@@ -13,6 +13,12 @@ const BEGIN_EVIDENCE = 5;
 
 /** Characters without an expansion's end after which it is given up. */
 const LONGEST_EXPANSION = 60;
+
+/** A specifier this much likelier (ln) than random bits was sent in both its places. */
+const SENT_EVIDENCE = 10;
+
+/** What stands in the text of a call where {@link Following.moreFollowed}. */
+export const MORE_FOLLOWED = 'More expansions followed than could be read.';
 
 /** The ends of sequence that close a call behind its error check, and are sent again where more follows. */
 const CLOSING = 2;
@@ -56,19 +62,27 @@ export interface Following {
   readonly length: number;
   /** Whether nothing more can belong to them. */
   readonly isOver: boolean;
+  /** Whether another expansion began that is not among them. */
+  readonly moreFollowed: boolean;
 }
 
 /** Reads what follows from the likeliest symbol of each character; only sequences whose error check agrees count. */
 export function readFollowing(evidence: CharacterEvidence, behind: number): Following {
   const characters: (number | undefined)[] = [];
-  for (let character = behind; character < evidence.count; character++) {
+  const supports: number[] = [];
+  const last = Math.min(evidence.count, behind + LONGEST_EXPANSIONS + 1);
+  for (let character = behind; character < last; character++) {
     const { symbol, evidence: support } = likeliest(slice(evidence.values, character), 0, SYMBOL_COUNT - 1);
     characters.push(support > READ_EVIDENCE ? symbol : undefined);
+    supports.push(support);
   }
-  const { expansions, length } = splitExpansions(characters);
+  const { expansions, length, next } = splitExpansions(characters);
   const further = characters.length - length;
-  const next = characters.at(length);
-  const goesOn = next !== undefined && next >= SPECIFIERS[0] && next <= SPECIFIERS[1];
-  const isOver = (expansions.length > 0 && further > 0 && !goesOn) || further > LONGEST_EXPANSION;
-  return { expansions, length, isOver };
+  const isOver =
+    (expansions.length > 0 && further > 0 && next === undefined) ||
+    further > LONGEST_EXPANSION ||
+    // A character's second sending comes two later.
+    evidence.count > behind + LONGEST_EXPANSIONS + CLOSING;
+  const moreFollowed = next !== undefined && supports[next] > SENT_EVIDENCE;
+  return { expansions, length, isOver, moreFollowed };
 }

@@ -20,4 +20,13 @@
  */
 export type * from './types.js';
 export { createReceiver, receiveCalls } from './receiver.js';
+export {
+  addToAttempts,
+  attemptOpenUntil,
+  createAttemptNumbering,
+  groupAttempts,
+  type Attempt,
+  type AttemptGroup,
+  type SendingFacts,
+} from './sendings.js';
 export { createReceiverStream, receiveFrom } from './adaptors.js';

@@ -8,7 +8,9 @@ import { createBaseband, type Baseband } from '../dsp/index.js';
 import { sequenceBits, sight, type Sighting } from './attempt.js';
 import { CHARACTERS_AROUND, informationCharacters, layoutLengths } from './constraints.js';
 import type { Decision } from './decide.js';
-import { expansionBegins, readFollowing } from './following.js';
+import { MORE_FOLLOWED, expansionBegins, readFollowing } from './following.js';
+import { createLosses, type Extent } from './losses.js';
+import { createAttemptNumbering } from './sendings.js';
 import { SURE_DECISION, UNLIKELY, decideSighting, disbelief, rate } from './judge.js';
 import { createSendingMemory, type Sending } from './memory.js';
 import { BAND_PLANS, WORKING_RATE, type BandPlan } from './plan.js';
@@ -43,6 +45,9 @@ const STEP_SECONDS = 1;
 
 const REPORTS_KEPT = 12;
 
+/** A received call before it is known which attempt it belongs to. */
+type Reading = Omit<ReceivedCall, 'attempt'>;
+
 /** A call that is being received. */
 interface Track {
   readonly plan: BandPlan;
@@ -53,7 +58,7 @@ interface Track {
   /** Which of the possible lengths is looked at next. */
   length: number;
   /** The call, where it was decided already and only expansions may follow. */
-  decided: ReceivedCall | undefined;
+  decided: Reading | undefined;
   /** Characters looked at next behind a decided call. */
   following: number;
 }
@@ -105,10 +110,12 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   );
   const lengths = layoutLengths().map((length) => length + CHARACTERS_AROUND);
   const memory = createSendingMemory();
+  const losses = createLosses(tell);
+  const attemptOf = createAttemptNumbering();
   let tracks: Track[] = [];
   /** Working samples looked at so far: what comes behind them is not heard yet, however long the blocks are. */
   let now = 0;
-  let reported: { call: ReceivedCall; strength: number }[] = [];
+  let reported: { call: Reading; strength: number }[] = [];
 
   /** The baseband of so many bits from a working sample on, with a margin, and the sample at which it begins. */
   function basebandOf(plan: BandPlan, start: number, bits: number, centreHz: number): [Baseband, number] {
@@ -155,6 +162,13 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     return { time: timeOf(track, track.lock, 0), centreHz, inverted, baud: track.plan.modulation.baud };
   }
 
+  /** Where a candidate lies: a call that was decided, or one that may still become a call. */
+  function extentOf(track: Track, end = track.decided?.end ?? Infinity): Extent {
+    const { centreHz, timing } = track.lock;
+    const amplitude = track.strength / Math.sqrt(timing.samplesPerBit);
+    return { plan: track.plan, centreHz, amplitude, start: timeOf(track, track.lock, 0), end };
+  }
+
   /** Working samples a track needs before it is looked at again. */
   function needed(track: Track): number {
     const bits = track.decided
@@ -180,7 +194,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     { lock, snrDb }: Sighting,
     { symbols }: Decision,
     rating: ReturnType<typeof rate>,
-  ): ReceivedCall {
+  ): Reading {
     const call = decodeCall(symbols);
     return {
       start: timeOf(track, lock, 0),
@@ -190,6 +204,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       inverted: lock.inverted,
       symbols,
       expansions: [],
+      moreFollowed: false,
       call,
       text: describeCall(call),
       snrDb,
@@ -198,7 +213,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   }
 
   /** Whether the same characters were just reported at the same time from a stronger signal. */
-  function isSplatter(call: ReceivedCall, strength: number): boolean {
+  function isSplatter(call: Reading, strength: number): boolean {
     return reported.some(
       (other) =>
         other.strength > SPLATTER * strength &&
@@ -209,7 +224,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   }
 
   /** Looks at a track's next possible length: the call, `'wait'`, or why there is none. */
-  function attempt(track: Track, isLast: boolean): ReceivedCall | 'wait' | { lost: string } {
+  function attempt(track: Track, isLast: boolean): Reading | 'wait' | { lost: string } {
     const characters = lengths[isLast ? lengths.length - 1 : track.length];
     track.length++;
     const mayWait = !isLast && track.length < lengths.length;
@@ -241,21 +256,22 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   }
 
   /** Looks at what follows a decided call: the whole call, or `'wait'` where more may come. */
-  function follow(track: Track, call: ReceivedCall, isLast: boolean): ReceivedCall | 'wait' {
+  function follow(track: Track, call: Reading, isLast: boolean): Reading | 'wait' {
     const behind = call.symbols.length + 1;
     const sighting = sightTrack(track, track.following + CHARACTERS_AROUND / 2);
     const { evidence } = sighting.alone();
     const eos = call.symbols[call.symbols.length - 2];
     if (!expansionBegins(evidence, behind, eos)) return call;
-    const { expansions, length, isOver } = readFollowing(evidence, behind);
+    const { expansions, length, isOver, moreFollowed } = readFollowing(evidence, behind);
     if (!isOver && !isLast) {
       track.following++;
       return 'wait';
     }
-    if (expansions.length === 0) return call;
+    if (expansions.length === 0 && !moreFollowed) return call;
     const whole = decodeCall(call.symbols, { expansions });
     const end = timeOf(track, sighting.lock, sequenceBits(behind + length));
-    return { ...call, end, expansions, call: whole, text: describeCall(whole) };
+    const text = describeCall(whole) + (moreFollowed ? ` ${MORE_FOLLOWED}` : '');
+    return { ...call, end, expansions, moreFollowed, call: whole, text };
   }
 
   /** Moves a track on. True when it is over. */
@@ -264,17 +280,19 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       const call = attempt(track, isLast);
       if (call === 'wait') return false;
       if ('lost' in call) {
-        tell({ type: 'lost', ...about(track), reason: call.lost });
+        const end = timeOf(track, track.lock, sequenceBits(PHASING_CHARACTERS));
+        losses.lose(extentOf(track, end), { type: 'lost', ...about(track), reason: call.lost });
         return true;
       }
       track.decided = call;
+      losses.decide(extentOf(track));
       track.following = informationCharacters(call.symbols);
       reported = [...reported, { call, strength: track.strength }].slice(-REPORTS_KEPT);
       if (!isLast) return false;
     }
     const whole = follow(track, track.decided, isLast);
     if (whole === 'wait') return false;
-    calls.push(whole);
+    calls.push({ ...whole, attempt: attemptOf(whole) });
     return true;
   }
 
@@ -296,6 +314,13 @@ export function createReceiver(options: ReceiverOptions): Receiver {
 
   const earlier = (a: Track, b: Track) => needed(a) - needed(b) || b.strength - a.strength;
 
+  const settle = (time: number) => {
+    losses.settle(
+      time,
+      tracks.map((track) => extentOf(track)),
+    );
+  };
+
   /** Looks at each track when enough of it has come, in the order of the stream, up to working sample `until`. */
   function advance(until: number, calls: ReceivedCall[]): void {
     for (;;) {
@@ -306,6 +331,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       step(next, false, calls);
     }
     now = until;
+    settle(now / WORKING_RATE);
   }
 
   /** Ends every track with what there is of it. */
@@ -313,6 +339,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     while (tracks.length > 0) {
       for (const track of [...tracks].sort((a, b) => b.strength - a.strength)) step(track, true, calls);
     }
+    settle(Infinity);
   }
 
   function begin({ plan, found }: Heard): void {
@@ -338,8 +365,11 @@ export function createReceiver(options: ReceiverOptions): Receiver {
 
   const most = Math.floor(options.sampleRate * STEP_SECONDS);
 
+  let isOver = false;
+
   return {
     push(samples) {
+      if (isOver) throw new DotphaseError('push', 'a block', 'a new receiver, for this one was flushed');
       if (!((samples as unknown) instanceof Float32Array)) {
         throw new DotphaseError('samples', samples, 'a Float32Array of samples, full scale ±1');
       }
@@ -349,6 +379,8 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     },
     flush() {
       const calls: ReceivedCall[] = [];
+      if (isOver) return calls;
+      isOver = true;
       take(new Float32Array(Math.ceil(options.sampleRate * FLUSH_SECONDS)), calls);
       finish(calls);
       return calls;

@@ -11,8 +11,20 @@ const KEPT = 1 << 18;
 /** Above this rate a short filter decimates first. */
 const TWO_STAGES_ABOVE = 28_800;
 
-/** A working sample beyond this, full scale being 1, is a fault of the source and no audio. */
-const LOUDEST = 1e6;
+/** A sample beyond this, full scale being 1, is a fault of the source and no audio; integers of 32 bits are not. */
+const LOUDEST = 2 ** 32;
+
+/** A sample is cut off at this many times the mean magnitude of the samples before it, so that one click does not drown seconds. */
+const CREST = 100;
+
+/** No sample is cut off below this. */
+const LEAST_LIMIT = 4;
+
+/** Seconds over which the mean magnitude is taken. */
+const MEAN_SECONDS = 1;
+
+/** Keeps the mean magnitude away from numbers too small to be computed with at full speed. */
+const LEAST_MEAN = 1e-12;
 
 /** Share that a working sample has in the DC estimate. */
 const DC_SHARE = 1 / (1 << 11);
@@ -66,8 +78,26 @@ function createStages(sampleRate: number): Resampler[] {
 export function createWorkingStream(sampleRate: number): WorkingStream {
   const stages = createStages(requireSampleRate(sampleRate));
   const ring = new Float32Array(KEPT);
+  const meanShare = 1 / (MEAN_SECONDS * sampleRate);
+  let limited = new Float32Array(0);
+  let mean = 0;
   let length = 0;
   let dc = 0;
+
+  /** The samples without what no audio is; the array is valid until the next push. */
+  function limit(samples: Float32Array): Float32Array {
+    if (limited.length < samples.length) limited = new Float32Array(samples.length);
+    for (let n = 0; n < samples.length; n++) {
+      const sample = samples[n];
+      const most = mean * CREST > LEAST_LIMIT ? mean * CREST : LEAST_LIMIT;
+      const size = Math.abs(sample);
+      // False for what is not a number.
+      const kept = size <= most ? sample : size <= LOUDEST ? Math.sign(sample) * most : 0;
+      limited[n] = kept;
+      mean += (Math.abs(kept) - mean) * meanShare + LEAST_MEAN;
+    }
+    return limited.subarray(0, samples.length);
+  }
 
   function keep(working: Float32Array): void {
     for (let from = 0; from < working.length;) {
@@ -84,11 +114,10 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
       return length;
     },
     push(samples) {
-      const working = stages.reduce((block, stage) => stage.push(block), samples);
+      const working = stages.reduce((block, stage) => stage.push(block), limit(samples));
       for (let n = 0; n < working.length; n++) {
-        const sample = Math.abs(working[n]) <= LOUDEST ? working[n] : 0;
-        dc += (sample - dc) * DC_SHARE;
-        working[n] = sample - dc;
+        dc += (working[n] - dc) * DC_SHARE;
+        working[n] -= dc;
       }
       keep(working);
       return working;

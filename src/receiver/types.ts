@@ -3,6 +3,7 @@
  */
 import type { Call } from '../calls/index.js';
 import type { Band, CharacterReading } from '../frames/index.js';
+import type { Attempt } from './sendings.js';
 
 /** How much a received call can be trusted. */
 export type Quality = 'clean' | 'recovered' | 'doubtful';
@@ -29,6 +30,11 @@ export interface ReceivedCall {
   /** The expansion sequences that follow, each from its specifier through its error check. */
   expansions: number[][];
   /**
+   * Whether more expansions followed than stand in `expansions`: beyond the longest run that the standard allows, or one
+   * that began but could not be read whole with an error check that agrees. `text` says so.
+   */
+  moreFollowed: boolean;
+  /**
    * `clean`: every character read directly and the error check agrees; `recovered`: decided with the help of
    * soft information, the probability of error below 1e-4; `doubtful`: anything less.
    */
@@ -41,6 +47,8 @@ export interface ReceivedCall {
   text: string;
   /** Signal-to-noise ratio in 3 kHz, estimated, dB. */
   snrDb: number;
+  /** Which attempt the call belongs to: an alert is sent five times in a row; see {@link Attempt}. */
+  attempt: Attempt;
   /** How many sendings of the same call were added up to read it. */
   sendings: number;
   /** What each information character read as: both format specifiers, body, EOS, ECC, EOS, EOS. */
@@ -53,7 +61,10 @@ export type ReceiverEvent =
   | { type: 'signal'; time: number; centreHz: number; baud: number; inverted: boolean }
   /** Its phasing was reached: a call is being received. */
   | { type: 'phasing'; time: number; centreHz: number; baud: number; inverted: boolean }
-  /** No call came of it, and why. */
+  /**
+   * No call came of it, and why. Not told of what a decoded call explains: its own repetition in itself, and its side
+   * lobes at other centres. A weaker call of its own, hidden under a strong one at another centre, is told.
+   */
   | { type: 'lost'; time: number; centreHz: number; baud: number; inverted: boolean; reason: string };
 
 /** What a receiver is told. */
@@ -72,8 +83,14 @@ export interface ReceiverOptions {
 
 /** A receiver that eats a stream of samples and yields calls as they end. */
 export interface Receiver {
-  /** Takes the next samples (full scale ±1) and gives the calls that ended in them. */
+  /**
+   * Takes the next samples, any number of them, and gives the calls that ended in them. Full scale is ±1, but any
+   * scale up to ±2³² is read; what is beyond, infinite or not a number counts as silence. However the audio is cut
+   * into pushes, the calls are the same.
+   *
+   * @throws DotphaseError where `samples` is no Float32Array, or the receiver was flushed
+   */
   push(samples: Float32Array): ReceivedCall[];
-  /** Ends the stream and gives the calls that were still open. */
+  /** Ends the stream and gives the calls that were still open; a second time none. */
   flush(): ReceivedCall[];
 }

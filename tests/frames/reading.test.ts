@@ -325,11 +325,16 @@ describe('expansions', () => {
     expect(splitExpansions([127, 127, ...EXPANSION.with(2, 8), 127, 127])).toEqual({
       expansions: [],
       length: 2,
+      next: 2,
     });
     const lost = [127, 127, 100, undefined, 7, 2, 50, 127, 102, 127, 127];
-    expect(splitExpansions(lost)).toEqual({ expansions: [], length: 2 });
+    expect(splitExpansions(lost)).toEqual({ expansions: [], length: 2, next: 2 });
     expect(splitExpansions([127, 127, undefined])).toEqual({ expansions: [], length: 2 });
-    expect(splitExpansions([127, 127, ...EXPANSION.slice(0, -1)])).toEqual({ expansions: [], length: 2 });
+    expect(splitExpansions([127, 127, ...EXPANSION.slice(0, -1)])).toEqual({
+      expansions: [],
+      length: 2,
+      next: 2,
+    });
   });
 
   it('begin with a specifier', () => {
