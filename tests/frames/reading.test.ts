@@ -235,7 +235,8 @@ describe('a run of bits', () => {
     const test = frameCall(numbers(CASES.find((row) => row.name === 'test-call')?.characters ?? ''));
     const bits = [...five.bits, 0, 0, 1, ...test.bits];
     const readings = readSequences(bits);
-    expect(readings.map((reading) => reading.start)).toEqual([200, 720, 1240, 1760, 2280, 2823]);
+    // Each alert is 200 dots and 520 bits (JP567), the test call to a coast station has 20 dots.
+    expect(readings.map((reading) => reading.start)).toEqual([200, 920, 1640, 2360, 3080, 3623]);
     expect(readings.map((reading) => decodeCall(reading.symbols ?? []).kind)).toEqual([
       ...Array.from({ length: 5 }, () => 'distressAlert'),
       'testCall',
