@@ -28,11 +28,12 @@ interface IdentityForm {
   readonly text: string;
 }
 
-/** M.585-9 Annex 1 and 2 (from memory); the first form that fits counts. */
+/** M.585-9 Annex 1 and 2 (from memory), 00 MID 9999 by NAVCEN; the first form that fits counts. */
 const FORMS: readonly IdentityForm[] = [
   { kind: 'ship', form: 'MID xxx xxx', text: 'ship' },
   { kind: 'group', form: '0 MID xxxxx', text: 'group of ships' },
   { kind: 'coastStationGroup', form: '00 999 0000', text: 'all VHF coast stations' },
+  { kind: 'coastStationGroup', form: '00 MID 9999', text: 'group of coast stations' },
   { kind: 'coastStationGroup', form: '00 MID 0000', text: 'group of coast stations' },
   { kind: 'coastStation', form: '00 MID xxxx', text: 'coast station' },
   { kind: 'sarAircraftGroup', form: '111 MID 000', text: 'group of search and rescue aircraft' },

@@ -37,6 +37,11 @@ export interface Choice {
   readonly text: string;
   /** Not before this, milliseconds; 0 where it may be done at once, absent while its condition does not hold. */
   readonly from?: number;
+  /**
+   * What must be confirmed with the choice: `consulted` (with `directed`), that a coast station or rescue centre was consulted;
+   * `necessary`, that the casualty cannot alert by itself and the master finds further help necessary.
+   */
+  readonly needs?: 'consulted' | 'necessary';
   readonly rule: Rule;
 }
 
@@ -53,10 +58,12 @@ export interface ChooseEvent {
   readonly telecommand1?: NonNullable<Extract<Answer, { type: 'propose' }>['telecommand1']>;
   /** The DSC frequency to use, assigned, hertz; default where the rules put it. */
   readonly frequencyHz?: number;
-  /** With `relay`: to whom; default all ships. */
+  /** With `relay`: to whom; default from a ship its coast station, from a coast station all ships. */
   readonly to?: Address;
-  /** With `acknowledge` on a ship: a coast station or a rescue centre directed it; default false. */
+  /** With `acknowledge` on a ship: a coast station or a rescue centre was consulted; default false. */
   readonly directed?: boolean;
+  /** With `relay` on a ship: the casualty cannot alert by itself and further help is necessary; default false. */
+  readonly necessary?: boolean;
 }
 
 /** What happens to a station. */

@@ -9,6 +9,7 @@ import {
   type Identity,
   type Position,
 } from '../calls/index.js';
+import type { Addressed, Role } from './table.js';
 
 /** What decides whether a station is meant by a call. */
 export interface Addressee {
@@ -48,6 +49,18 @@ export function addressing(call: Call, station: Addressee): Addressing {
   const { station: called } = call.to;
   if (isUnassigned(called)) return 'none';
   return called === station.identity || station.groups.includes(called) ? 'one' : 'none';
+}
+
+/** How a call meets a station, as the table of rules asks. */
+export function addressedOf(call: Call, station: Addressee): Addressed {
+  const address = addressing(call, station);
+  if (address !== 'many') return address === 'one' ? 'me' : 'other';
+  return 'to' in call && typeof call.to === 'object' && 'group' in call.to ? 'group' : 'all';
+}
+
+/** Who a station is to the rules. */
+export function roleOf(identity: Identity | undefined): Role {
+  return isCoastStation(identity) ? 'coastStation' : 'ship';
 }
 
 /** Whether an identity is a coast station's. */

@@ -1,106 +1,119 @@
 /**
- * The distress of others: what a station that receives an alert or a relay may do and when. ITU-R M.541 Annex 1
- * §3.3 and §3.4, Annex 3 §1 (from memory).
+ * The distress of others: what a station that receives an alert or a relay may do and when, by the table. M541-8
+ * Annex 1 §3.3 and §3.4; FCC80 §80.1117 and §80.1121; C25.
  */
 import {
   formatIdentity,
-  identityKind,
   isUnassigned,
+  type Address,
   type Call,
   type DistressAlert,
   type DistressMessage,
   type DistressRelay,
   type Identity,
 } from '../calls/index.js';
-import { formatFrequency, maritimeBand } from '../frequencies/index.js';
-import { acknowledgementOf, calledStation, distressAcknowledgementOf, senderOf } from './acknowledgement.js';
+import { formatFrequency } from '../frequencies/index.js';
+import { acknowledgementOf, distressAcknowledgementOf, senderOf } from './acknowledgement.js';
 import type { Choice, ChooseEvent } from './actions.js';
-import { isCoastStation } from './addressing.js';
-import { startOutgoing } from './calling.js';
+import { isCoastStation, roleOf } from './addressing.js';
+import { startOutgoing, withdrawRelay } from './calling.js';
 import type { Desk } from './desk.js';
 import type { AlertExchange, Hearing } from './exchange.js';
 import type { Procedure } from './procedure.js';
+import { radioOf } from './radio.js';
 import { RULES, type RuleName } from './rules.js';
 import { DISTRESS_PRIORITY, type StationState } from './state.js';
-import { COAST_DELAY_MS, COAST_LIMIT_MS, SHIP_LISTENS_MS, STILL_REPEATED_MS } from './timing.js';
+import {
+  fromOf,
+  reachOf,
+  rulingOn,
+  type Addressed,
+  type Deed,
+  type Ruling,
+  type Situation,
+} from './table.js';
+import { ATTEMPT_GAP_MS, REST_OF_ATTEMPT_MS } from './timing.js';
 import { followUpOf } from './voice.js';
 
 /** An alert that comes again after so long is told again; within, it is another call of the same attempt. */
 const SAME_ATTEMPT_MS = 90_000;
 
-type Reach = 'VHF' | 'MF' | 'HF';
-
-/** The bands by the rules that hold on them. */
-function reachOf(frequencyHz: number): Reach {
-  const band = maritimeBand(frequencyHz);
-  if (band === 'VHF') return 'VHF';
-  return band === '2 MHz' || band === '0.5 MHz' ? 'MF' : 'HF';
-}
-
 function partyText(identity: Identity | 'unknown'): string {
   return identity === 'unknown' ? 'an unknown ship' : formatIdentity(identity);
 }
 
-/** The hearing that an acknowledgement answers: the wanted frequency, or the latest where the station may answer. */
-function hearingFor(exchange: AlertExchange, frequencyHz?: number): Hearing | undefined {
+/** The hearing that is answered: on the wanted frequency, or the latest where the station may answer. */
+function hearingFor(exchange: AlertExchange, state: StationState, frequencyHz?: number): Hearing | undefined {
   if (frequencyHz !== undefined) return exchange.heard.find((hearing) => hearing.frequencyHz === frequencyHz);
   const sorted = [...exchange.heard].sort((a, b) => b.lastAt - a.lastAt);
-  return sorted.find((hearing) => reachOf(hearing.frequencyHz) !== 'HF') ?? sorted.at(0);
+  const isCoast = isCoastStation(state.identity);
+  return sorted.find((hearing) => isCoast || reachOf(hearing.frequencyHz) !== 'HF') ?? sorted.at(0);
 }
 
 function firstHeardAt({ heard, since }: AlertExchange): number {
   return Math.min(...heard.map(({ firstAt }) => firstAt), since);
 }
 
-/** Not before this a station may acknowledge a hearing by DSC; undefined where a ship never does. */
-function mayAcknowledgeFrom(
-  hearing: Hearing,
-  coast: boolean,
-  directed: boolean,
-): { from?: number; rule: RuleName } | undefined {
-  const reach = reachOf(hearing.frequencyHz);
-  if (coast) {
-    return reach === 'VHF'
-      ? { from: hearing.firstAt, rule: 'coastAtOnce' }
-      : { from: hearing.firstAt + COAST_DELAY_MS, rule: 'coastWaits' };
-  }
-  if (reach === 'HF') return undefined;
-  if (directed) return { from: hearing.firstAt, rule: 'shipAcknowledgesLast' };
-  const goesOn = hearing.lastAt - hearing.firstAt >= STILL_REPEATED_MS;
-  const rule = 'shipAcknowledgesLast';
-  return goesOn ? { from: hearing.firstAt + SHIP_LISTENS_MS, rule } : { rule };
+/** What the station sent about an alert itself, by kind. */
+type OwnAnswer = 'distressAcknowledgement' | 'relayAcknowledgement';
+
+function acknowledgedState(
+  { acknowledgedBy, acknowledgement }: AlertExchange,
+  own: Identity,
+  answer: OwnAnswer,
+): Situation['acknowledged'] {
+  const others = acknowledgedBy.filter((by) => by !== own);
+  if (others.some(isCoastStation)) return 'coastStation';
+  if (acknowledgement?.sent && acknowledgement.call.kind === answer) return 'self';
+  return others.length > 0 ? 'ship' : 'nobody';
 }
 
-function relayRule(exchange: AlertExchange, coast: boolean): RuleName {
-  const onHf = exchange.heard.some(({ frequencyHz }) => reachOf(frequencyHz) === 'HF');
-  return onHf && !coast ? 'hfRelay' : 'relayUnacknowledged';
+/** The situation of an alert as the table sees it, for one deed and, where it is known, one frequency. */
+function situationOf(
+  exchange: AlertExchange,
+  state: StationState,
+  deed: Deed,
+  frequencyHz?: number,
+): Situation {
+  const { alert, relay } = exchange;
+  const own = state.identity;
+  // Who hears a coast station relay an alert hears a relay, whatever came before: the coast station knows.
+  const isRelayedByCoast = relay !== undefined && isCoastStation(senderOf(relay.call));
+  const asRelay =
+    deed === 'acknowledgeRelay' || (deed === 'relay' && isRelayedByCoast) || alert === undefined;
+  const about = asRelay ? relay : undefined;
+  const onHf = exchange.heard.find((hearing) => reachOf(hearing.frequencyHz) === 'HF');
+  const hearing = deed === 'relay' && onHf ? onHf : hearingFor(exchange, state);
+  const hz = frequencyHz ?? about?.frequencyHz ?? hearing?.frequencyHz ?? relay?.frequencyHz;
+  return {
+    role: roleOf(own),
+    received: about ? 'relay' : alert ? 'alert' : 'distressAcknowledgement',
+    addressed: about ? about.addressed : 'all',
+    reach: hz === undefined ? 'MF' : reachOf(hz),
+    from: about ? roleOf(senderOf(about.call)) : 'ship',
+    acknowledged: acknowledgedState(
+      exchange,
+      own,
+      deed === 'acknowledgeRelay' ? 'relayAcknowledgement' : 'distressAcknowledgement',
+    ),
+    sure: about !== undefined || typeof alert?.self === 'string',
+  };
 }
 
-function relayFrom(exchange: AlertExchange, state: StationState): number {
-  if (isCoastStation(state.identity)) return 0;
-  const wait = relayRule(exchange, false) === 'hfRelay' ? state.timing.hfRelayMs : SHIP_LISTENS_MS;
-  return firstHeardAt(exchange) + wait;
+/** When the attempt that an alert is part of is over, as far as it was heard on a radio. */
+function attemptEnds({ heard }: AlertExchange, frequencyHz: number): number {
+  const radio = radioOf(frequencyHz);
+  const last = heard.filter((hearing) => radioOf(hearing.frequencyHz) === radio).map(({ lastAt }) => lastAt);
+  return Math.max(...last, -Infinity) + ATTEMPT_GAP_MS[radio];
 }
 
-function acknowledgeChoice(exchange: AlertExchange, state: StationState): Choice[] {
-  const coast = isCoastStation(state.identity);
-  const hearing = hearingFor(exchange);
-  const isReadable = typeof exchange.alert?.self === 'string';
-  if (exchange.phase !== 'open' || exchange.acknowledgement || !hearing || !isReadable) return [];
-  const may = mayAcknowledgeFrom(hearing, coast, false);
-  if (!may) return [];
-  const text = coast
-    ? 'Acknowledge the alert by DSC'
-    : 'Acknowledge by DSC, if the alert goes on and no coast station answers, or when directed to';
-  const { from } = may;
-  return [{ choice: 'acknowledge', text, ...(from !== undefined && { from }), rule: RULES[may.rule] }];
-}
-
-/** Who may acknowledge a relay by DSC: its addressee, and a coast station that of any ship. */
-function mayAcknowledgeRelay({ relay }: AlertExchange, state: StationState): boolean {
-  if (!relay) return false;
-  const toOne = calledStation(relay.call) !== undefined;
-  return toOne || (isCoastStation(state.identity) && !isCoastStation(senderOf(relay.call)));
+/** Refuses by what the table says, or because the operator did not confirm what it needs. */
+function refuses(desk: Desk, ruling: Ruling, event: ChooseEvent): boolean {
+  const isConfirmed =
+    ruling.needs === undefined || (ruling.needs === 'consulted' ? event.directed : event.necessary) === true;
+  if (ruling.verdict !== 'mustNot' && isConfirmed) return false;
+  desk.refuse(RULES[ruling.rule].text, ruling.rule);
+  return true;
 }
 
 function queueAcknowledgement(
@@ -108,56 +121,78 @@ function queueAcknowledgement(
   exchange: AlertExchange,
   call: Call,
   frequencyHz: number,
-  notBefore: number,
+  from: number,
   rule: RuleName,
 ): void {
+  const free = attemptEnds(exchange, frequencyHz);
+  const notBefore = Math.max(desk.now, from, free);
   exchange.acknowledgement = { call, frequencyHz, sent: false };
   desk.send(exchange, { call, frequencyHz, priority: DISTRESS_PRIORITY, notBefore, rule });
+  delete exchange.remindAt;
+  if (notBefore > desk.now) {
+    const why = from >= free ? rule : 'afterTheAttempt';
+    const seconds = Math.ceil((notBefore - desk.now) / 1000);
+    desk.tell(`The acknowledgement goes out ${seconds} s from now. ${RULES[why].text}`, why, exchange);
+  }
+  if (desk.state.busy.includes(frequencyHz)) {
+    const where = formatFrequency(frequencyHz);
+    desk.tell(`The acknowledgement waits until ${where} is free.`, 'afterTheAttempt', exchange);
+  }
 }
 
+/** Acknowledges the alert, for the first time or again, as it was last received. */
 function acknowledge(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
   const { alert } = exchange;
-  const coast = isCoastStation(desk.state.identity);
-  const hearing = hearingFor(exchange, event.frequencyHz);
+  const { state } = desk;
+  const hearing = hearingFor(exchange, state, event.frequencyHz);
   if (!alert || !hearing) {
     desk.refuse('The alert itself was not received there.', 'onlyWhatWasReceived');
     return;
   }
-  const may = mayAcknowledgeFrom(hearing, coast, event.directed === true);
-  if (!may) {
-    desk.refuse('A ship does not acknowledge an HF alert by DSC.', 'shipNeverOnHf');
-    return;
-  }
-  if (may.from === undefined || (!coast && may.from > desk.now)) {
-    desk.refuse(
-      'Not yet: coast stations come first, and the alert must still be repeated.',
-      'shipAcknowledgesLast',
-    );
-    return;
-  }
-  const notBefore = Math.max(desk.now, may.from);
-  const call = distressAcknowledgementOf(alert, desk.state.identity);
-  queueAcknowledgement(desk, exchange, call, hearing.frequencyHz, notBefore, may.rule);
-  delete exchange.remindAt;
-  if (notBefore > desk.now) {
-    desk.tell(
-      `The acknowledgement goes out ${Math.ceil((notBefore - desk.now) / 1000)} s from now.`,
-      may.rule,
-      exchange,
-    );
-  }
+  const ruling = rulingOn('acknowledge', situationOf(exchange, state, 'acknowledge', hearing.frequencyHz));
+  if (refuses(desk, ruling, event)) return;
+  const call = distressAcknowledgementOf(alert, state.identity);
+  const from = hearing.firstAt + fromOf(ruling, state.timing);
+  queueAcknowledgement(desk, exchange, call, hearing.frequencyHz, from, ruling.rule);
+}
+
+function acknowledgeRelay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
+  const { relay } = exchange;
+  const ruling = rulingOn('acknowledgeRelay', situationOf(exchange, desk.state, 'acknowledgeRelay'));
+  if (!relay || refuses(desk, ruling, event)) return;
+  const call = acknowledgementOf(relay.call, { type: 'able' }, { self: desk.state.identity });
+  const frequencyHz = event.frequencyHz ?? relay.frequencyHz;
+  queueAcknowledgement(desk, exchange, call, frequencyHz, desk.now, ruling.rule);
+}
+
+function isToCoastStation(to: Address): boolean {
+  return (
+    typeof to === 'object' && 'station' in to && typeof to.station === 'string' && isCoastStation(to.station)
+  );
+}
+
+/** Whom a relay goes to where the operator named nobody: from a ship, its coast station. */
+function addresseeOf({ identity, coastStation }: StationState): Address | undefined {
+  if (isCoastStation(identity)) return 'allShips';
+  return coastStation === undefined ? undefined : { station: coastStation };
 }
 
 function relay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
-  const coast = isCoastStation(desk.state.identity);
-  const rule = relayRule(exchange, coast);
-  const to = event.to ?? 'allShips';
-  const toCoast = typeof to === 'object' && 'station' in to && isCoastStation(to.station as Identity);
-  if (rule === 'hfRelay' && !toCoast) {
-    desk.refuse('An HF alert is relayed to a coast station only.', 'hfRelay');
+  const { state } = desk;
+  const ruling = rulingOn('relay', situationOf(exchange, state, 'relay'));
+  if (refuses(desk, ruling, event)) return;
+  const to = event.to ?? addresseeOf(state);
+  if (to === undefined) {
+    desk.refuse('Name the coast station that the relay goes to.', 'relayToCoast');
     return;
   }
-  const frequencyHz = event.frequencyHz ?? hearingFor(exchange)?.frequencyHz ?? exchange.relay?.frequencyHz;
+  if (ruling.to === 'coastStation' && !isToCoastStation(to)) {
+    desk.refuse(RULES[ruling.rule].text, ruling.rule);
+    return;
+  }
+  const onHf = exchange.heard.find(({ frequencyHz }) => reachOf(frequencyHz) === 'HF');
+  const heard = ruling.rule === 'hfRelay' ? onHf : hearingFor(exchange, state);
+  const frequencyHz = event.frequencyHz ?? heard?.frequencyHz ?? exchange.relay?.frequencyHz;
   const about: DistressMessage | undefined = exchange.alert ?? exchange.relay?.call;
   if (frequencyHz === undefined || !about) {
     desk.refuse('Nothing is known of this alert that could be relayed.', 'onlyWhatWasReceived');
@@ -167,45 +202,76 @@ function relay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
   const call: DistressRelay = {
     kind: 'distressRelay',
     to,
-    self: desk.state.identity,
+    self: state.identity,
     casualty: exchange.casualty,
     nature,
     position,
     time,
     followOn,
   };
-  startOutgoing(desk, call, frequencyHz, 'relayOnce');
+  startOutgoing(desk, call, frequencyHz, ruling.rule);
+}
+
+/**
+ * Refuses a relay that the operator puts together by hand where the table forbids to relay that alert; one for a
+ * casualty that was not heard itself may go out.
+ *
+ * @returns whether it was refused
+ */
+export function refusesRelay(desk: Desk, call: DistressRelay): boolean {
+  if (typeof call.casualty !== 'string' || call.casualty === 'unknown') return false;
+  const exchange = exchangeAbout(desk, call.casualty);
+  if (!exchange) return false;
+  const ruling = rulingOn('relay', situationOf(exchange, desk.state, 'relay'));
+  const isEarly = firstHeardAt(exchange) + fromOf(ruling, desk.state.timing) > desk.now;
+  const isElsewhere = ruling.to === 'coastStation' && !isToCoastStation(call.to);
+  const isAllowed = ruling.verdict !== 'mustNot' && ruling.needs === undefined && !isEarly && !isElsewhere;
+  if (isAllowed) return false;
+  desk.refuse(RULES[ruling.rule].text, ruling.rule);
+  return true;
 }
 
 /** Over when nothing more is to be expected of it. */
 const OPEN = ['open', 'acknowledged'];
 
+const TEXTS = {
+  acknowledge: {
+    ship: 'Acknowledge the alert by DSC, after consulting a coast station or rescue centre',
+    coastStation: 'Acknowledge the alert by DSC',
+  },
+  relay: {
+    ship: 'Relay the alert to a coast station',
+    coastStation: 'Relay the alert',
+  },
+} as const;
+
 /** The procedure of an alert of another station. */
 export const alertProcedure: Procedure<AlertExchange> = {
   choices(exchange, state) {
     if (!OPEN.includes(exchange.phase)) return [];
-    const coast = isCoastStation(state.identity);
-    const choices = acknowledgeChoice(exchange, state);
-    if (exchange.acknowledgement?.sent) {
-      choices.push({
-        choice: 'again',
-        text: 'Send the acknowledgement once more',
-        from: 0,
-        rule: RULES.coastAcknowledges,
-      });
+    const role = roleOf(state.identity);
+    const choices: Choice[] = [];
+    const isWaiting = exchange.acknowledgement?.sent === false;
+    const add = (deed: Deed, choice: Choice['choice'], text: string, since: number) => {
+      const ruling = rulingOn(deed, situationOf(exchange, state, deed));
+      if (ruling.verdict === 'mustNot') return;
+      const { needs, rule } = ruling;
+      const from = since + fromOf(ruling, state.timing);
+      choices.push({ choice, text, from, ...(needs && { needs }), rule: RULES[rule] });
+    };
+    const hearing = hearingFor(exchange, state);
+    const sent = exchange.acknowledgement?.sent ? exchange.acknowledgement.call.kind : undefined;
+    if (hearing && exchange.alert && !isWaiting) {
+      if (sent === 'distressAcknowledgement') {
+        add('acknowledge', 'again', 'Send the acknowledgement once more', exchange.since);
+      } else {
+        add('acknowledge', 'acknowledge', TEXTS.acknowledge[role], hearing.firstAt);
+      }
     }
-    if (mayAcknowledgeRelay(exchange, state) && !exchange.acknowledgement) {
-      choices.push({
-        choice: 'acknowledgeRelay',
-        text: 'Acknowledge the relay by DSC',
-        from: 0,
-        rule: RULES.relayAcknowledged,
-      });
+    if (exchange.relay && !isWaiting && sent !== 'relayAcknowledgement') {
+      add('acknowledgeRelay', 'acknowledgeRelay', 'Acknowledge the relay by DSC', exchange.since);
     }
-    if (!exchange.byCoastStation || coast) {
-      const rule = RULES[relayRule(exchange, coast)];
-      choices.push({ choice: 'relay', text: 'Relay the alert', from: relayFrom(exchange, state), rule });
-    }
+    add('relay', 'relay', TEXTS.relay[role], firstHeardAt(exchange));
     choices.push({ choice: 'stop', text: 'Close the alert', from: 0, rule: RULES.operator });
     return choices;
   },
@@ -213,22 +279,12 @@ export const alertProcedure: Procedure<AlertExchange> = {
   choose(desk, exchange, event) {
     switch (event.choice) {
       case 'acknowledge':
+      case 'again':
         acknowledge(desk, exchange, event);
         return;
-      case 'again': {
-        const { acknowledgement } = exchange;
-        if (!acknowledgement) return;
-        const { call, frequencyHz } = acknowledgement;
-        queueAcknowledgement(desk, exchange, call, frequencyHz, desk.now, 'coastAcknowledges');
+      case 'acknowledgeRelay':
+        acknowledgeRelay(desk, exchange, event);
         return;
-      }
-      case 'acknowledgeRelay': {
-        if (!exchange.relay) return;
-        const call = acknowledgementOf(exchange.relay.call, { type: 'able' }, { self: desk.state.identity });
-        const frequencyHz = event.frequencyHz ?? exchange.relay.frequencyHz;
-        queueAcknowledgement(desk, exchange, call, frequencyHz, desk.now, 'relayAcknowledged');
-        return;
-      }
       case 'relay':
         relay(desk, exchange, event);
         return;
@@ -245,7 +301,7 @@ export const alertProcedure: Procedure<AlertExchange> = {
 
   ended(desk, exchange, { call, frequencyHz }, whole) {
     const { acknowledgement } = exchange;
-    if (acknowledgement?.call.kind !== call.kind) return;
+    if (acknowledgement?.call.kind !== call.kind || !OPEN.includes(exchange.phase)) return;
     if (!whole) {
       delete exchange.acknowledgement;
       desk.tell('The acknowledgement was not sent.', 'coastAcknowledges', exchange);
@@ -253,29 +309,43 @@ export const alertProcedure: Procedure<AlertExchange> = {
       return;
     }
     acknowledgement.sent = true;
-    const coast = isCoastStation(desk.state.identity);
-    noteAcknowledgement(desk, exchange, desk.state.identity);
+    // The attempt was over when it went out: an alert that still comes was sent by someone who did not hear it.
+    noteAcknowledgement(desk, exchange, desk.state.identity, desk.now + ATTEMPT_GAP_MS[radioOf(frequencyHz)]);
     setWatch(desk, exchange, call, frequencyHz);
-    if (!coast) desk.tell('Tell a coast station of the alert by any means.', 'tellCoast', exchange);
+    if (!isCoastStation(desk.state.identity)) {
+      desk.tell('Tell a coast station of the alert by any means.', 'tellCoast', exchange);
+    }
   },
 
-  deadlines({ id, remindAt }) {
-    return remindAt === undefined ? [] : [{ exchange: id, at: remindAt, rule: 'coastWaits' }];
+  deadlines({ id, phase, remindAt }) {
+    return remindAt === undefined || !OPEN.includes(phase)
+      ? []
+      : [{ exchange: id, at: remindAt, rule: 'coastWaits' }];
   },
 
   due(desk, exchange) {
     if (exchange.remindAt === undefined || exchange.remindAt > desk.now) return;
     delete exchange.remindAt;
-    if (exchange.phase !== 'open') return;
-    const coast = isCoastStation(desk.state.identity);
-    const rule = coast ? 'coastWaits' : relayRule(exchange, coast);
-    const text = coast
-      ? `The alert from ${partyText(exchange.casualty)} should be acknowledged by now.`
-      : `No coast station has acknowledged the alert from ${partyText(exchange.casualty)}.`;
-    desk.tell(text, rule, exchange);
-    desk.offer(exchange, alertProcedure.choices(exchange, desk.state), rule);
+    if (!OPEN.includes(exchange.phase)) return;
+    const { state } = desk;
+    const deed = owedLate(exchange, state);
+    const ruling = rulingOn(deed, situationOf(exchange, state, deed));
+    if (ruling.verdict !== 'must') return;
+    const who = partyText(exchange.casualty);
+    const text =
+      deed === 'acknowledge'
+        ? `The alert from ${who} should be acknowledged by now.`
+        : `No coast station has acknowledged the alert from ${who}. ${RULES[ruling.rule].text}`;
+    desk.tell(text, ruling.rule, exchange);
+    desk.offer(exchange, alertProcedure.choices(exchange, state), ruling.rule);
   },
 };
+
+/** What is still owed when nobody has acknowledged an alert for a while. */
+function owedLate(exchange: AlertExchange, state: StationState): Deed {
+  if (isCoastStation(state.identity)) return 'acknowledge';
+  return situationOf(exchange, state, 'relay').reach === 'HF' ? 'relay' : 'tellCoastStation';
+}
 
 function setWatch(desk: Desk, exchange: AlertExchange, call: Call, frequencyHz: number): void {
   desk.watch(call, followUpOf(call, frequencyHz, 'called'), 'distressTraffic', exchange);
@@ -296,35 +366,30 @@ function openAlert(
   rule: RuleName,
 ): AlertExchange {
   return desk.begin<AlertExchange>(
-    { kind: 'alert', phase, casualty, heard: [], acknowledgedBy: [], byCoastStation: false },
+    { kind: 'alert', phase, casualty, heard: [], acknowledgedBy: [], openings: 1 },
     rule,
   );
 }
 
-function noteAcknowledgement(desk: Desk, exchange: AlertExchange, by: Identity): void {
+function noteAcknowledgement(desk: Desk, exchange: AlertExchange, by: Identity, settledUntil: number): void {
   if (!exchange.acknowledgedBy.includes(by)) exchange.acknowledgedBy.push(by);
-  exchange.byCoastStation ||= isCoastStation(by);
+  exchange.settledUntil = Math.max(settledUntil, exchange.settledUntil ?? 0);
   if (exchange.phase === 'open') desk.enter(exchange, 'acknowledged', 'coastAcknowledges');
 }
 
-/** What a station does first on hearing an alert. */
-function adviceRule(frequencyHz: number, coast: boolean): RuleName {
-  const reach = reachOf(frequencyHz);
-  if (coast) return reach === 'VHF' ? 'coastAtOnce' : 'coastWaits';
-  return reach === 'HF' ? 'shipNeverOnHf' : 'shipListens';
-}
-
-function hear(exchange: AlertExchange, frequencyHz: number, now: number): Hearing {
-  const known = exchange.heard.find((hearing) => hearing.frequencyHz === frequencyHz);
-  if (known) return known;
-  const hearing = { frequencyHz, firstAt: now, lastAt: -Infinity, count: 0 };
-  exchange.heard.push(hearing);
-  return hearing;
+/** The rule that says what a station does first about an alert. */
+function adviceRule(exchange: AlertExchange, state: StationState): RuleName {
+  const deed = isCoastStation(state.identity) ? 'acknowledge' : 'acknowledgeByVoice';
+  return rulingOn(deed, situationOf(exchange, state, deed)).rule;
 }
 
 /** Notes that an alert was heard on a frequency; gives whether it is news there and not the same attempt. */
 function note(exchange: AlertExchange, frequencyHz: number, now: number): boolean {
-  const hearing = hear(exchange, frequencyHz, now);
+  let hearing = exchange.heard.find((each) => each.frequencyHz === frequencyHz);
+  if (!hearing) {
+    hearing = { frequencyHz, firstAt: now, lastAt: -Infinity, count: 0 };
+    exchange.heard.push(hearing);
+  }
   const isNews = now - hearing.lastAt > SAME_ATTEMPT_MS;
   hearing.lastAt = now;
   hearing.count++;
@@ -342,43 +407,95 @@ function justClosed(desk: Desk, casualty: Identity | 'unknown'): AlertExchange |
   );
 }
 
+/** Whether an alert says something else than the one before. */
+function differs(alert: DistressAlert, before: DistressAlert | undefined): boolean {
+  const content = ({ nature, position, time }: DistressAlert) => JSON.stringify([nature, position, time]);
+  return before !== undefined && content(alert) !== content(before);
+}
+
+/** An alert that was acknowledged comes again: it is open as on the first day. */
+function reopen(desk: Desk, exchange: AlertExchange): void {
+  exchange.acknowledgedBy = [];
+  exchange.heard = [];
+  exchange.openings++;
+  delete exchange.acknowledgement;
+  delete exchange.settledUntil;
+  desk.enter(exchange, 'open', 'stillRepeated');
+}
+
+/** An acknowledgement that waits is put off until the attempt is over, and says what the latest alert says. */
+function putOff(desk: Desk, exchange: AlertExchange, alert: DistressAlert): void {
+  const { acknowledgement } = exchange;
+  if (acknowledgement?.sent !== false || acknowledgement.call.kind !== 'distressAcknowledgement') return;
+  const { frequencyHz } = acknowledgement;
+  const call = distressAcknowledgementOf(alert, desk.state.identity);
+  const notBefore = attemptEnds(exchange, frequencyHz);
+  if (desk.replace(exchange, call, notBefore)) exchange.acknowledgement = { call, frequencyHz, sent: false };
+}
+
 /** A distress alert of another station came in. */
 export function alertReceived(desk: Desk, call: DistressAlert, frequencyHz: number): void {
   const { state, now } = desk;
   const casualty = isUnassigned(call.self) ? 'unknown' : call.self;
-  const coast = isCoastStation(state.identity);
-  const rule = adviceRule(frequencyHz, coast);
   const known = exchangeAbout(desk, casualty);
   const closed = known ? undefined : justClosed(desk, casualty);
   if (closed) {
     note(closed, frequencyHz, now);
     return;
   }
-  const exchange = known ?? openAlert(desk, casualty, 'open', rule);
+  const isAgain =
+    known?.phase === 'acknowledged' && (now > (known.settledUntil ?? Infinity) || differs(call, known.alert));
+  const exchange = known ?? openAlert(desk, casualty, 'open', 'distressTraffic');
+  if (isAgain) reopen(desk, exchange);
   exchange.alert = call;
-  if (!note(exchange, frequencyHz, now)) return;
+  const isNews = note(exchange, frequencyHz, now);
+  putOff(desk, exchange, call);
+  if (!isNews) return;
+  const rule = adviceRule(exchange, state);
   const where = formatFrequency(frequencyHz);
   const who = partyText(casualty);
-  if (known?.phase === 'acknowledged') {
-    desk.tell(`The alert from ${who} comes again on ${where} though it was acknowledged.`, rule, exchange);
+  if (isAgain) {
+    desk.tell(
+      `The alert from ${who} comes again on ${where} though it was acknowledged.`,
+      'stillRepeated',
+      exchange,
+    );
   } else {
     desk.tell(`Distress alert from ${who} on ${where}${known ? ', again' : ''}.`, rule, exchange);
   }
   setWatch(desk, exchange, call, frequencyHz);
-  if (!known) {
-    const wait = coast ? COAST_LIMIT_MS : relayFrom(exchange, state) - firstHeardAt(exchange);
-    exchange.remindAt = now + wait;
+  if (!known || isAgain) {
+    const deed = owedLate(exchange, state);
+    const ruling = rulingOn(deed, situationOf(exchange, state, deed));
+    if (ruling.verdict === 'must') exchange.remindAt = now + (ruling.until ?? fromOf(ruling, state.timing));
   }
   desk.offer(exchange, alertProcedure.choices(exchange, state), rule);
 }
 
+/** Which of two relays concerns a station more. */
+const CONCERN: Readonly<Record<Addressed, number>> = { me: 3, group: 2, all: 2, other: 1 };
+
 /** Another station relays an alert. */
-export function relayReceived(desk: Desk, call: DistressRelay, frequencyHz: number, toOne: boolean): void {
+export function relayReceived(
+  desk: Desk,
+  call: DistressRelay,
+  frequencyHz: number,
+  addressed: Addressed,
+): void {
+  const { state } = desk;
   const casualty = isUnassigned(call.casualty) ? 'unknown' : call.casualty;
-  const rule = toOne ? 'relayAcknowledged' : 'relayByVoice';
-  const exchange = exchangeAbout(desk, casualty) ?? openAlert(desk, casualty, 'open', rule);
-  const again = exchange.relay !== undefined && senderOf(exchange.relay.call) === senderOf(call);
-  exchange.relay = { call, frequencyHz };
+  const exchange = exchangeAbout(desk, casualty) ?? openAlert(desk, casualty, 'open', 'distressTraffic');
+  const before = exchange.relay;
+  const again = before !== undefined && senderOf(before.call) === senderOf(call);
+  const isOwed = before?.addressed === 'me' && exchange.acknowledgement?.sent !== true;
+  if (!before || !isOwed || CONCERN[addressed] >= CONCERN[before.addressed]) {
+    exchange.relay = { call, frequencyHz, addressed };
+    // A relay that comes again was not acknowledged in the ears of its sender.
+    if (exchange.acknowledgement?.sent && exchange.acknowledgement.call.kind === 'relayAcknowledgement') {
+      delete exchange.acknowledgement;
+    }
+  }
+  const { rule } = rulingOn('acknowledgeRelay', situationOf(exchange, state, 'acknowledgeRelay'));
   const sender = senderOf(call);
   const by = sender === undefined ? 'another station' : formatIdentity(sender);
   const where = formatFrequency(frequencyHz);
@@ -388,7 +505,22 @@ export function relayReceived(desk: Desk, call: DistressRelay, frequencyHz: numb
     exchange,
   );
   setWatch(desk, exchange, call, frequencyHz);
-  desk.offer(exchange, alertProcedure.choices(exchange, desk.state), rule);
+  desk.offer(exchange, alertProcedure.choices(exchange, state), rule);
+}
+
+/** A coast station acknowledged first: what waits to be sent about the alert is withdrawn. */
+function withdraw(desk: Desk, exchange: AlertExchange, by: Identity): void {
+  const { acknowledgement, relay: relayed } = exchange;
+  const isOwed = acknowledgement?.call.kind === 'relayAcknowledgement' && relayed?.addressed === 'me';
+  if (acknowledgement?.sent === false && !isOwed && desk.unqueue(exchange)) {
+    delete exchange.acknowledgement;
+    desk.tell(
+      `The own acknowledgement is withdrawn: ${formatIdentity(by)} was first.`,
+      'acknowledgedAlready',
+      exchange,
+    );
+  }
+  if (!isCoastStation(desk.state.identity)) withdrawRelay(desk, exchange.casualty);
 }
 
 /** Another station acknowledged the alert or the relay of a third one. */
@@ -400,27 +532,40 @@ export function acknowledgementHeard(
   const casualty = isUnassigned(call.casualty) ? 'unknown' : call.casualty;
   const by = senderOf(call);
   if (by === undefined) return;
+  const { state } = desk;
   const known = exchangeAbout(desk, casualty);
   const exchange = known ?? openAlert(desk, casualty, 'acknowledged', 'coastAcknowledges');
   const again = exchange.acknowledgedBy.includes(by);
-  const kind = identityKind(by) === 'coastStation' ? 'coast station' : 'station';
-  noteAcknowledgement(desk, exchange, by);
+  const isCoast = isCoastStation(by);
+  noteAcknowledgement(desk, exchange, by, desk.now + REST_OF_ATTEMPT_MS);
   if (again) return;
   desk.tell(
-    `The ${kind} ${formatIdentity(by)} acknowledges the distress of ${partyText(casualty)}.`,
+    `The ${isCoast ? 'coast station' : 'station'} ${formatIdentity(by)} acknowledges the distress of ${partyText(casualty)}.`,
     'coastAcknowledges',
     exchange,
   );
   setWatch(desk, exchange, call, frequencyHz);
-  if (exchange.byCoastStation) return;
-  desk.tell('No coast station has acknowledged it: one should be told.', 'tellCoast', exchange);
-  desk.offer(exchange, alertProcedure.choices(exchange, desk.state), 'tellCoast');
+  if (isCoast) {
+    withdraw(desk, exchange, by);
+    return;
+  }
+  const heard: Situation = {
+    ...situationOf(exchange, state, 'tellCoastStation'),
+    received: 'distressAcknowledgement',
+    from: 'ship',
+  };
+  const ruling = rulingOn('tellCoastStation', heard);
+  if (ruling.verdict === 'must') {
+    desk.tell('No coast station has acknowledged it: one should be told.', ruling.rule, exchange);
+  }
+  desk.offer(exchange, alertProcedure.choices(exchange, state), ruling.rule);
 }
 
 /** A station took its own alert back. */
 export function alertCancelled(desk: Desk, casualty: Identity, frequencyHz: number): void {
   const exchange = exchangeAbout(desk, casualty);
   const who = formatIdentity(casualty);
+  withdrawRelay(desk, casualty);
   if (!exchange) {
     desk.tell(
       `${who} cancels a distress alert of its own on ${formatFrequency(frequencyHz)}.`,

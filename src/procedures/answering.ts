@@ -7,6 +7,7 @@ import { answerFrequency, outlineCall } from '../frequencies/index.js';
 import {
   acknowledgementOf,
   asksForAcknowledgement,
+  senderOf,
   type Answer,
   type RequestCall,
 } from './acknowledgement.js';
@@ -15,8 +16,11 @@ import { priorityOf } from './calling.js';
 import type { Desk } from './desk.js';
 import type { IncomingExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
+import { roleOf } from './addressing.js';
 import { RULES, type RuleName } from './rules.js';
 import type { AutomaticAnswers } from './settings.js';
+import type { StationState } from './state.js';
+import { fromOf, reachOf, rulingOn, type Ruling } from './table.js';
 import { followUpOf } from './voice.js';
 
 /** What each kind that may be answered automatically is called in the settings. */
@@ -31,12 +35,27 @@ function answerRule(answer: Answer): RuleName {
   return answer.type === 'propose' ? 'otherChannel' : 'individualAcknowledged';
 }
 
+/** What the table says of answering a request to the own station. */
+function answerRuling({ identity }: StationState, call: RequestCall, frequencyHz: number): Ruling {
+  return rulingOn('answer', {
+    role: roleOf(identity),
+    received: 'request',
+    addressed: 'me',
+    reach: reachOf(frequencyHz),
+    from: roleOf(senderOf(call)),
+    acknowledged: 'nobody',
+    sure: true,
+  });
+}
+
 function queueAnswer(desk: Desk, exchange: IncomingExchange, call: Call, rule: RuleName): void {
   encodeCall(call);
   exchange.answer = call;
   desk.enter(exchange, 'answering', rule);
   const frequencyHz = exchange.answerHz ?? exchange.frequencyHz;
-  desk.send(exchange, { call, frequencyHz, priority: priorityOf(call), rule });
+  const ruling = answerRuling(desk.state, exchange.call, exchange.frequencyHz);
+  const notBefore = Math.max(desk.now, exchange.receivedAt + fromOf(ruling, desk.state.timing));
+  desk.send(exchange, { call, frequencyHz, priority: priorityOf(call), notBefore, rule });
 }
 
 function answerWith(
@@ -134,7 +153,8 @@ const PENDING = ['open', 'answering'];
 
 /** A call that asks for an answer came in for the own station. */
 export function requestReceived(desk: Desk, call: RequestCall, frequencyHz: number): void {
-  const expiresAt = desk.now + desk.state.timing.answerLimitMs;
+  const { until = Infinity, rule } = answerRuling(desk.state, call, frequencyHz);
+  const expiresAt = desk.now + Math.min(until, desk.state.timing.answerLimitMs);
   const same = desk.state.exchanges.findLast(
     (exchange): exchange is IncomingExchange =>
       exchange.kind === 'incoming' &&
@@ -144,20 +164,21 @@ export function requestReceived(desk: Desk, call: RequestCall, frequencyHz: numb
   if (same) {
     same.received++;
     same.frequencyHz = frequencyHz;
+    same.receivedAt = desk.now;
     same.expiresAt = expiresAt;
-    desk.tell('The same call came again.', 'individualAcknowledged', same);
-    desk.offer(same, incomingProcedure.choices(same, desk.state), 'individualAcknowledged');
+    desk.tell('The same call came again.', rule, same);
+    desk.offer(same, incomingProcedure.choices(same, desk.state), rule);
     return;
   }
   const exchange = desk.begin<IncomingExchange>(
-    { kind: 'incoming', phase: 'open', call, frequencyHz, received: 1, expiresAt },
-    'individualAcknowledged',
+    { kind: 'incoming', phase: 'open', call, frequencyHz, receivedAt: desk.now, received: 1, expiresAt },
+    rule,
   );
-  desk.tell(describeCall(call), 'individualAcknowledged', exchange);
+  desk.tell(describeCall(call), rule, exchange);
   const automatic = AUTOMATIC[call.kind];
   if (automatic !== undefined && desk.state.automatic[automatic] && asksForAcknowledgement(call)) {
     answerWith(desk, exchange, { type: 'able' }, undefined, 'automatic');
     return;
   }
-  desk.offer(exchange, incomingProcedure.choices(exchange, desk.state), 'individualAcknowledged');
+  desk.offer(exchange, incomingProcedure.choices(exchange, desk.state), rule);
 }

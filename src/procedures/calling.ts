@@ -9,11 +9,13 @@ import {
   formatIdentity,
   type Call,
   type CommunicationCall,
+  type Identity,
 } from '../calls/index.js';
 import { checkFrequency, formatFrequency, outlineCall } from '../frequencies/index.js';
 import {
   acknowledges,
   asksForAcknowledgement,
+  calledStation,
   isRequest,
   senderOf,
   type RequestCall,
@@ -23,8 +25,10 @@ import type { Desk } from './desk.js';
 import type { OutgoingExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { RULES, type RuleName } from './rules.js';
+import { roleOf } from './addressing.js';
 import { DISTRESS_PRIORITY, type StationState } from './state.js';
-import { ROUTINE_FURTHER_MS, ROUTINE_WAIT_MS } from './timing.js';
+import { repeatOf, type RepeatRow } from './table.js';
+import { DAY_MS } from './timing.js';
 import { followUpOf } from './voice.js';
 
 const PRIORITY = { distress: DISTRESS_PRIORITY, urgency: 2, safety: 3, routine: 4 } as const;
@@ -38,13 +42,19 @@ function isRoutine(call: RequestCall): boolean {
   return call.kind === 'routineCall' || call.kind === 'automaticCall';
 }
 
+function repeatRow(call: RequestCall, attempts: number): RepeatRow {
+  return repeatOf(roleOf(senderOf(call)), isRoutine(call) ? 'routine' : 'other', attempts);
+}
+
 function waitRule(call: RequestCall): RuleName {
-  return isRoutine(call) ? 'routineWait' : 'acknowledgementWait';
+  return repeatRow(call, 1).rule;
 }
 
 /** The rule by which a call goes out. */
 function callRule(call: RequestCall): RuleName {
-  if (call.kind === 'distressRelay') return 'relayOnce';
+  if (call.kind === 'distressRelay') {
+    return roleOf(senderOf(call)) === 'coastStation' ? 'coastRelays' : 'relayOnBehalf';
+  }
   if (asksForAcknowledgement(call)) return 'individualAcknowledged';
   return call.kind === 'urgencyCall' || call.kind === 'safetyCall' ? 'announced' : 'notToMany';
 }
@@ -59,7 +69,15 @@ export function startOutgoing(desk: Desk, call: RequestCall, frequencyHz: number
   encodeCall(call);
   const warning = checkFrequency(outlineCall(call), frequencyHz);
   const exchange = desk.begin<OutgoingExchange>(
-    { kind: 'outgoing', phase: 'sending', call, frequencyHz, attempts: 0, acknowledgements: 0 },
+    {
+      kind: 'outgoing',
+      phase: 'sending',
+      call,
+      frequencyHz,
+      attempts: 0,
+      sentTimes: [],
+      acknowledgements: 0,
+    },
     rule,
   );
   if (warning) desk.tell(`${warning.text} (${warning.rule})`, rule, exchange);
@@ -80,14 +98,52 @@ export function startCall(desk: Desk, call: Call, frequencyHz: number): void {
     desk.refuse(`The call is not in the name of ${formatIdentity(desk.state.identity)}.`, 'operator');
     return;
   }
+  const early = earlyRepeat(desk.state, call);
+  if (early) {
+    const seconds = Math.ceil((early.from - desk.now) / 1000);
+    desk.refuse(`Not yet for another ${seconds} s. ${RULES[early.rule].text}`, early.rule);
+    return;
+  }
   startOutgoing(desk, call, frequencyHz, callRule(call));
 }
 
-/** When an unanswered call may go out again (M.541 Annex 3 §4.2, from memory). */
-function resendFrom({ call, attempts, sentAt, since }: OutgoingExchange): number {
-  if (!isRoutine(call) || sentAt === undefined) return since;
-  return sentAt + (attempts > 1 ? ROUTINE_FURTHER_MS : ROUTINE_WAIT_MS);
+/** The call of before that a new one only repeats: the table of repetitions holds for it too. */
+function earlyRepeat(state: StationState, call: RequestCall): { from: number; rule: RuleName } | undefined {
+  if (!isRoutine(call) || calledStation(call) === undefined) return undefined;
+  const same = state.exchanges.findLast(
+    (exchange): exchange is OutgoingExchange =>
+      exchange.kind === 'outgoing' &&
+      exchange.acknowledgement === undefined &&
+      JSON.stringify(exchange.call) === JSON.stringify(call),
+  );
+  const from = Math.max(same ? resendFrom(same, state) : 0, dayLimitEnds(state, call));
+  return from > state.now ? { from, rule: waitRule(call) } : undefined;
 }
+
+/** When a coast station may call a ship again that it has called as often as it may in 24 hours; 0 if it has not. */
+function dayLimitEnds(state: StationState, call: RequestCall): number {
+  const { mostInADay } = repeatRow(call, 1);
+  const called = calledStation(call);
+  if (mostInADay === undefined || called === undefined) return 0;
+  const times = state.exchanges.flatMap((exchange) =>
+    exchange.kind === 'outgoing' && isRoutine(exchange.call) && calledStation(exchange.call) === called
+      ? exchange.sentTimes
+      : [],
+  );
+  const today = times.filter((at) => at > state.now - DAY_MS).sort((a, b) => a - b);
+  return today.length < mostInADay ? 0 : today[today.length - mostInADay] + DAY_MS;
+}
+
+/** When an unanswered call may go out again, by the table of repetitions. */
+function resendFrom({ call, attempts, sentAt, since }: OutgoingExchange, state: StationState): number {
+  if (!isRoutine(call) || sentAt === undefined) return since;
+  const { wait } = repeatRow(call, attempts);
+  const from = sentAt + (typeof wait === 'number' ? wait : state.timing[wait]);
+  return Math.max(from, dayLimitEnds(state, call));
+}
+
+/** So many times of sending are remembered: as many as a coast station may call in a day. */
+const MOST_TIMES = 5;
 
 function watchFor(desk: Desk, exchange: OutgoingExchange, call: Call, rule: RuleName): void {
   const followUp = followUpOf(call, exchange.frequencyHz, 'caller');
@@ -107,14 +163,14 @@ function unanswered(desk: Desk, exchange: OutgoingExchange, rule: RuleName, text
 
 /** The procedure of an outgoing call. */
 export const outgoingProcedure: Procedure<OutgoingExchange> = {
-  choices(exchange) {
+  choices(exchange, state) {
     const { phase, call } = exchange;
     const choices: Choice[] = [];
     if (phase === 'unanswered' || phase === 'declined') {
       choices.push({
         choice: 'resend',
         text: 'Send the call again',
-        from: resendFrom(exchange),
+        from: resendFrom(exchange, state),
         rule: RULES[waitRule(call)],
       });
     }
@@ -144,15 +200,16 @@ export const outgoingProcedure: Procedure<OutgoingExchange> = {
     if (whole) {
       exchange.attempts++;
       exchange.sentAt = desk.now;
+      exchange.sentTimes = [...exchange.sentTimes, desk.now].slice(-MOST_TIMES);
     }
     if (exchange.phase !== 'sending') return;
     const { call } = exchange;
     if (!whole) {
       unanswered(desk, exchange, 'listenFirst', 'The call did not go out, or not whole.');
     } else if (asksForAcknowledgement(call)) {
-      const wait = isRoutine(call) ? ROUTINE_WAIT_MS : desk.state.timing.acknowledgementWaitMs;
-      exchange.waitUntil = desk.now + wait;
-      desk.enter(exchange, 'awaiting', waitRule(call));
+      const { wait, rule } = repeatRow(call, 1);
+      exchange.waitUntil = desk.now + (typeof wait === 'number' ? wait : desk.state.timing[wait]);
+      desk.enter(exchange, 'awaiting', rule);
     } else {
       const rule = callRule(call);
       desk.enter(exchange, 'announced', rule);
@@ -173,6 +230,21 @@ export const outgoingProcedure: Procedure<OutgoingExchange> = {
     unanswered(desk, exchange, waitRule(exchange.call), `No acknowledgement after ${times}.`);
   },
 };
+
+/** A relay that waits to be sent is withdrawn: the distress was acknowledged or cancelled. */
+export function withdrawRelay(desk: Desk, casualty: Identity | 'unknown'): void {
+  for (const exchange of desk.state.exchanges) {
+    if (exchange.kind !== 'outgoing' || exchange.phase !== 'sending') continue;
+    if (exchange.call.kind !== 'distressRelay' || exchange.call.casualty !== casualty) continue;
+    if (!desk.unqueue(exchange)) continue;
+    desk.enter(exchange, 'stopped', 'acknowledgedAlready');
+    desk.tell(
+      'The relay is withdrawn: the distress was acknowledged or cancelled.',
+      'acknowledgedAlready',
+      exchange,
+    );
+  }
+}
 
 /** The fields of a call that proposes a way to communicate, where a call has them. */
 function proposal(

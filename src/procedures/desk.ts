@@ -112,11 +112,35 @@ export class Desk {
     transmitterOf(this.state, frequencyHz).queue.push(transmission);
   }
 
-  /** Takes what an exchange still has to send out of the queues. */
-  unqueue(exchange: Exchange): void {
+  /**
+   * Takes what an exchange still has to send out of the queues.
+   *
+   * @returns whether there was anything
+   */
+  unqueue(exchange: Exchange): boolean {
+    const waiting = Object.values(this.state.radios).map((radio) => {
+      const before = radio.queue.length;
+      radio.queue = radio.queue.filter((each) => each.exchange !== exchange.id);
+      return before - radio.queue.length;
+    });
+    return waiting.some((count) => count > 0);
+  }
+
+  /**
+   * Puts another call of the same kind in the place of one that waits, not before a time.
+   *
+   * @returns whether there was one
+   */
+  replace(exchange: Exchange, call: Call, notBefore: number): boolean {
+    let isReplaced = false;
     for (const radio of Object.values(this.state.radios)) {
-      radio.queue = radio.queue.filter((waiting) => waiting.exchange !== exchange.id);
+      radio.queue = radio.queue.map((waiting) => {
+        if (waiting.exchange !== exchange.id || waiting.call.kind !== call.kind) return waiting;
+        isReplaced = true;
+        return { ...waiting, call, notBefore: Math.max(waiting.notBefore, notBefore) };
+      });
     }
+    return isReplaced;
   }
 
   /** Besides that, breaks off what it is sending. */

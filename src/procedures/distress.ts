@@ -1,13 +1,21 @@
 /**
  * The own distress: ITU-R M.541 Annex 1 §3.1 and Annex 3 §1.1 (from memory).
  */
-import { encodeCall, formatIdentity, type DistressAlert, type Identity } from '../calls/index.js';
+import {
+  encodeCall,
+  formatIdentity,
+  formatPosition,
+  isUnassigned,
+  type DistressAlert,
+  type Identity,
+} from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { DISTRESS_FREQUENCIES, checkFrequency, formatFrequency, outlineCall } from '../frequencies/index.js';
 import { cancellationOf } from './acknowledgement.js';
 import type { Choice, StationEvent } from './actions.js';
 import type { Desk } from './desk.js';
 import type { DistressExchange, OwnDistress } from './exchange.js';
+import { isSoundPosition, isSoundTime } from './position.js';
 import type { Procedure } from './procedure.js';
 import { radioOf } from './radio.js';
 import { RULES } from './rules.js';
@@ -21,20 +29,25 @@ export const CALLS_IN_A_ROW = 5;
 /** MF and HF frequencies of an attempt on several (M.541 §3.1.3.2, from memory). */
 const MOST_FREQUENCIES = 6;
 
-/** A cancellation that was not sent is tried again after this, so that a dead radio is not asked without end. */
+/** An alert or a cancellation that was not sent is tried again after this, so that a dead radio is not asked without end. */
 const RETRY_MS = 1000;
 
 /** The phases in which an alert is being sent again and again. */
 const ACTIVE = ['sending', 'waiting'];
 
+/** The alert by what the operator said and where the station is; without a position where there is no good one. */
 function alertOf(state: StationState, distress: OwnDistress): DistressAlert {
   const { nature, followOn, position, time, expansions } = distress;
+  const isGiven = position !== undefined && isSoundPosition(position);
+  const where = isGiven ? position : state.position;
+  const isKnown = isSoundPosition(where) && where !== 'none';
+  const when = time ?? (isGiven ? 'none' : state.positionTime);
   return {
     kind: 'distressAlert',
     self: state.identity,
     nature,
-    position: position ?? state.position,
-    time: time ?? (position === undefined ? state.positionTime : 'none'),
+    position: isKnown ? where : 'none',
+    time: isKnown && isSoundTime(when) ? when : 'none',
     followOn,
     ...(expansions && { expansions: [...expansions] }),
   };
@@ -72,6 +85,7 @@ function warnOfFrequencies(desk: Desk, exchange: DistressExchange, alert: Distre
 function beginAttempt(desk: Desk, exchange: DistressExchange): void {
   const alert = alertOf(desk.state, exchange.distress);
   exchange.alert = alert;
+  exchange.isOut = false;
   delete exchange.nextAt;
   delete exchange.attemptAt;
   const shared = exchange.frequencies.filter((hz) => radioOf(hz) === 'mf-hf').length;
@@ -118,6 +132,13 @@ export function startDistress(desk: Desk, event: Extract<StationEvent, { type: '
   };
   const alert = alertOf(desk.state, distress);
   encodeCall(alert);
+  if (position !== undefined && !isSoundPosition(position)) {
+    desk.refuse(
+      `${JSON.stringify(position)} is no position in degrees; the alert goes out all the same.`,
+      'soundPosition',
+    );
+  }
+  if (followOn === 'fec' || followOn === 'arq') desk.tell(RULES.noDirectPrinting.text, 'noDirectPrinting');
   const sentOn: number[] = [];
   for (const earlier of desk.state.exchanges) {
     if (earlier.kind !== 'distress' || !ACTIVE.includes(earlier.phase)) continue;
@@ -133,6 +154,7 @@ export function startDistress(desk: Desk, event: Extract<StationEvent, { type: '
       distress,
       frequencies,
       attempts: 0,
+      isOut: false,
       sentOn,
       acknowledgedBy: [],
     },
@@ -146,6 +168,28 @@ export function startDistress(desk: Desk, event: Extract<StationEvent, { type: '
 /** Hours and minutes UTC. */
 function clockTime(now: number): string {
   return new Date(now).toISOString().slice(11, 16);
+}
+
+/** What is said to cancel an alert (FCC80 §80.335; Radio Regulations 32.53A to 32.53F, from memory). */
+function cancellationWords(
+  { identity, name, callSign }: StationState,
+  { position }: DistressAlert,
+  time: string,
+): string {
+  const digits = formatIdentity(identity);
+  const self = name ?? digits;
+  const who = [
+    ...[self, self, self],
+    ...(callSign === undefined ? [] : [`call sign ${callSign}`]),
+    ...(name === undefined ? [] : [`MMSI ${digits}`]),
+    position === 'none' || isUnassigned(position)
+      ? 'position not known'
+      : `position ${formatPosition(position)}`,
+  ];
+  return (
+    `All stations, all stations, all stations, this is ${who.join(', ')}. ` +
+    `Please cancel my distress alert of ${time} UTC.`
+  );
 }
 
 /** The frequencies of the partner's band, for what is said about a cancellation. */
@@ -178,9 +222,7 @@ function cancelled(desk: Desk, exchange: DistressExchange): void {
   const { alert, sentOn } = exchange;
   if (!alert) return;
   desk.enter(exchange, 'cancelled', 'cancelByVoice');
-  const say =
-    `All stations, this is ${formatIdentity(desk.state.identity)}. ` +
-    `Please cancel my distress alert of ${clockTime(exchange.attemptAt ?? exchange.since)} UTC.`;
+  const say = cancellationWords(desk.state, alert, clockTime(exchange.attemptAt ?? exchange.since));
   watchPartners(desk, exchange, alert, sentOn, 'cancelByVoice', say);
   const where = partnerText(sentOn);
   desk.tell(
@@ -228,27 +270,27 @@ export const distressProcedure: Procedure<DistressExchange> = {
 
   started(desk, exchange, { call, frequencyHz }) {
     if (call.kind !== 'distressAlert') return;
-    if (exchange.attemptAt === undefined) {
-      exchange.attemptAt = desk.now;
-      exchange.attempts++;
-    }
+    if (!exchange.isOut) exchange.attemptAt ??= desk.now;
     if (!exchange.sentOn.includes(frequencyHz)) exchange.sentOn.push(frequencyHz);
   },
 
-  ended(desk, exchange, { call, frequencyHz }, whole) {
-    if (call.kind === 'ownAlertCancellation' && !whole) {
+  ended(desk, exchange, { call, frequencyHz, repeat }, whole) {
+    const isAlert = call.kind === 'distressAlert' && exchange.phase === 'sending';
+    if (isAlert && whole && !exchange.isOut) {
+      exchange.isOut = true;
+      exchange.attempts++;
+    }
+    if (!whole && (isAlert || call.kind === 'ownAlertCancellation')) {
+      if (isAlert && !exchange.isOut) delete exchange.attemptAt;
+      const rule = isAlert ? 'transmitterFailed' : 'selfCancel';
+      const what = isAlert ? 'alert' : 'cancellation';
       desk.tell(
-        `The cancellation on ${formatFrequency(frequencyHz)} was not sent; it is sent again.`,
-        'selfCancel',
+        `The ${what} on ${formatFrequency(frequencyHz)} was not sent, or not whole; it is sent again.`,
+        rule,
         exchange,
       );
-      desk.send(exchange, {
-        call,
-        frequencyHz,
-        priority: OWN_DISTRESS_PRIORITY,
-        notBefore: desk.now + RETRY_MS,
-        rule: 'selfCancel',
-      });
+      const notBefore = desk.now + RETRY_MS;
+      desk.send(exchange, { call, frequencyHz, repeat, priority: OWN_DISTRESS_PRIORITY, notBefore, rule });
     }
     if (desk.isSending(exchange)) return;
     if (exchange.phase === 'cancelling') cancelled(desk, exchange);

@@ -4,6 +4,7 @@
 import type { Call, DistressAlert, Identity, Position, Nature, FollowOn, TimeOfDay } from '../calls/index.js';
 import type { Expansion } from '../calls/index.js';
 import type { RequestCall } from './acknowledgement.js';
+import type { Addressed } from './table.js';
 
 /** What every exchange has. */
 export interface ExchangeBase {
@@ -33,15 +34,17 @@ export interface DistressExchange extends ExchangeBase {
   readonly distress: OwnDistress;
   /** DSC frequencies of each attempt, hertz. */
   readonly frequencies: readonly number[];
-  /** Attempts begun. */
+  /** Attempts of which at least one call went out whole. */
   attempts: number;
+  /** Whether a call of the present attempt went out whole. */
+  isOut: boolean;
   /** When the present attempt went on the air. */
   attemptAt?: number;
   /** When the next attempt begins. */
   nextAt?: number;
   /** The alert as it was last sent; on VHF its telephony is F3E, on MF and HF J3E. */
   alert?: DistressAlert;
-  /** Where it went out, hertz: where it must be cancelled. */
+  /** Where it went out, or began to, hertz: where it must be cancelled. */
   sentOn: number[];
   /** Who acknowledged it, each once. */
   acknowledgedBy: Identity[];
@@ -61,6 +64,8 @@ export interface OutgoingExchange extends ExchangeBase {
   attempts: number;
   /** When the latest whole sending ended. */
   sentAt?: number;
+  /** When the latest whole sendings ended, at most five, in order. */
+  sentTimes: number[];
   /** When waiting for the acknowledgement ends. */
   waitUntil?: number;
   /** The acknowledgement that counts: the first. */
@@ -79,6 +84,8 @@ export interface IncomingExchange extends ExchangeBase {
   frequencyHz: number;
   /** Left alone after this, milliseconds. */
   expiresAt: number;
+  /** When it last came, milliseconds. */
+  receivedAt: number;
   /** Times that it was received. */
   received: number;
   /** The answer as given or to be given. */
@@ -105,12 +112,14 @@ export interface AlertExchange extends ExchangeBase {
   alert?: DistressAlert;
   /** Where the alert itself was heard. */
   heard: Hearing[];
-  /** The latest relay by another station that may be acknowledged, and where it came. */
-  relay?: { call: Extract<Call, { kind: 'distressRelay' }>; frequencyHz: number };
-  /** Who acknowledged the alert by DSC, each once. */
+  /** The relay by another station that concerns this one most, where it came and how it was addressed. */
+  relay?: { call: Extract<Call, { kind: 'distressRelay' }>; frequencyHz: number; addressed: Addressed };
+  /** Who acknowledged the alert by DSC since it last came, each once. */
   acknowledgedBy: Identity[];
-  /** Whether one of them is a coast station. */
-  byCoastStation: boolean;
+  /** An alert that comes later than this was sent by a ship that heard no acknowledgement, milliseconds. */
+  settledUntil?: number;
+  /** How often it came to be open: more than once where it came again after its acknowledgement. */
+  openings: number;
   /** The acknowledgement of the own station, once it is on its way. */
   acknowledgement?: { call: Call; frequencyHz: number; sent: boolean };
   /** When the operator is told again, milliseconds. */

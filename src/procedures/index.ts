@@ -26,22 +26,35 @@ export {
   type RequestKind,
 } from './acknowledgement.js';
 export type * from './actions.js';
-export { addressing, isCoastStation, isWithin, type Addressee, type Addressing } from './addressing.js';
+export {
+  addressedOf,
+  addressing,
+  isCoastStation,
+  isWithin,
+  roleOf,
+  type Addressee,
+  type Addressing,
+} from './addressing.js';
 export { CALLS_IN_A_ROW } from './distress.js';
 export type * from './exchange.js';
 export { radioOf } from './radio.js';
+export { receivedKind } from './receiving.js';
 export { RULES, type Rule, type RuleName } from './rules.js';
 export type { AutomaticAnswers, StationSettings } from './settings.js';
 export * from './state.js';
 export { choicesFor, dueAt, stepStation, type Step } from './step.js';
+export * from './table.js';
 export {
+  COAST_ANSWERS_FROM_MS,
+  COAST_ANSWERS_UNTIL_MS,
   COAST_DELAY_MS,
   COAST_LIMIT_MS,
+  COAST_REPEATS_MS,
   DEFAULT_TIMING,
   REPETITION_MS,
   ROUTINE_FURTHER_MS,
   ROUTINE_WAIT_MS,
-  SHIP_LISTENS_MS,
+  UNACKNOWLEDGED_MS,
   type ProcedureTiming,
 } from './timing.js';
 export { followUpOf } from './voice.js';

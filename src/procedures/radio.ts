@@ -5,7 +5,6 @@ import { maritimeBand } from '../frequencies/index.js';
 import type { StationAction } from './actions.js';
 import { RULES } from './rules.js';
 import {
-  DISTRESS_PRIORITY,
   OWN_DISTRESS_PRIORITY,
   type Deadline,
   type RadioName,
@@ -25,9 +24,11 @@ export function transmitterOf(state: StationState, frequencyHz: number): Transmi
   return state.radios[radioOf(frequencyHz)];
 }
 
-/** When a waiting transmission goes out although its frequency is occupied; undefined for one that never does. */
+/**
+ * When a waiting transmission goes out although its frequency is occupied: only what is about the own distress does.
+ */
 function patienceEnds({ priority, notBefore }: Transmission): number | undefined {
-  return priority <= DISTRESS_PRIORITY ? notBefore + DISTRESS_PATIENCE_MS : undefined;
+  return priority === OWN_DISTRESS_PRIORITY ? notBefore + DISTRESS_PATIENCE_MS : undefined;
 }
 
 function mayGo(transmission: Transmission, state: StationState): boolean {

@@ -5,12 +5,13 @@
 import { describeCall, formatIdentity, isUnassigned, type Call } from '../calls/index.js';
 import { asksForAcknowledgement, isAcknowledgement, isRequest, senderOf } from './acknowledgement.js';
 import type { StationEvent } from './actions.js';
-import { addressing, type Addressing } from './addressing.js';
+import { addressedOf, roleOf } from './addressing.js';
 import { acknowledgementHeard, alertCancelled, alertReceived, relayReceived } from './alerts.js';
 import { requestReceived } from './answering.js';
 import { acknowledgementReceived } from './calling.js';
 import type { Desk } from './desk.js';
 import { ownAlertAcknowledged } from './distress.js';
+import { reachOf, rulingOn, type Addressed, type ReceivedKind } from './table.js';
 import { followUpOf } from './voice.js';
 
 /** Kinds and parts that the call tables do not allow. */
@@ -47,7 +48,7 @@ function isDistress(call: Call): call is Distress {
   );
 }
 
-function takeDistress(desk: Desk, call: Distress, frequencyHz: number, address: Addressing): void {
+function takeDistress(desk: Desk, call: Distress, frequencyHz: number, addressed: Addressed): void {
   const own = desk.state.identity;
   const sender = senderOf(call);
   switch (call.kind) {
@@ -69,7 +70,25 @@ function takeDistress(desk: Desk, call: Distress, frequencyHz: number, address: 
         desk.tell(describeCall(call), 'distressTraffic');
         return;
       }
-      relayReceived(desk, call, frequencyHz, address === 'one');
+      relayReceived(desk, call, frequencyHz, addressed);
+  }
+}
+
+/** What a call asks of its receivers. */
+export function receivedKind(call: Call): ReceivedKind {
+  switch (call.kind) {
+    case 'distressAlert':
+      return 'alert';
+    case 'distressRelay':
+      return 'relay';
+    case 'distressAcknowledgement':
+    case 'relayAcknowledgement':
+      return 'distressAcknowledgement';
+    case 'ownAlertCancellation':
+      return 'cancellation';
+    default:
+      if (isAcknowledgement(call)) return 'acknowledgement';
+      return asksForAcknowledgement(call) ? 'request' : 'announcement';
   }
 }
 
@@ -90,12 +109,12 @@ export function takeCall(desk: Desk, event: Extract<StationEvent, { type: 'recei
   const { identity, groups, position } = desk.state;
   const sender = senderOf(call);
   if (sender === identity) return;
-  const address = addressing(call, {
+  const addressed = addressedOf(call, {
     identity,
     groups,
     ...(position !== 'none' && { position }),
   });
-  const isHeeded = address !== 'none' || isDistress(call);
+  const isHeeded = addressed !== 'other' || isDistress(call);
   if (!isHeeded) return;
   if (quality === 'doubtful') {
     desk.tell(`Read with doubt: ${describeCall(call)}`, 'doubtful');
@@ -107,14 +126,24 @@ export function takeCall(desk: Desk, event: Extract<StationEvent, { type: 'recei
     if (!isAlert) return;
   }
   if (isDistress(call)) {
-    takeDistress(desk, call, frequencyHz, address);
-  } else if (isAcknowledgement(call)) {
+    takeDistress(desk, call, frequencyHz, addressed);
+    return;
+  }
+  if (isAcknowledgement(call)) {
     if (acknowledgementReceived(desk, call, frequencyHz)) return;
     const by = sender === undefined ? 'A station' : formatIdentity(sender);
     desk.tell(`${by} acknowledges a call that this station did not send or no longer awaits.`, 'matching');
-  } else if (address === 'one' && isRequest(call) && asksForAcknowledgement(call)) {
-    requestReceived(desk, call, frequencyHz);
-  } else {
-    announce(desk, call, frequencyHz);
+    return;
   }
+  const answer = rulingOn('answer', {
+    role: roleOf(identity),
+    received: receivedKind(call),
+    addressed,
+    reach: reachOf(frequencyHz),
+    from: roleOf(sender),
+    acknowledged: 'nobody',
+    sure: sender !== undefined,
+  });
+  if (answer.verdict === 'must' && isRequest(call)) requestReceived(desk, call, frequencyHz);
+  else announce(desk, call, frequencyHz);
 }

@@ -17,6 +17,12 @@ export interface AutomaticAnswers {
 export interface StationSettings {
   /** Nine digits; a coast station's begins with 00. */
   readonly identity: Identity;
+  /** What the station is called by voice, 1 to 60 characters; default: its digits alone. */
+  readonly name?: string;
+  /** Its call sign, 1 to 20 characters; default not said. */
+  readonly callSign?: string;
+  /** The coast station that relays go to unless another addressee is named. */
+  readonly coastStation?: Identity;
   /** The groups that it answers for, nine digits each; default none. */
   readonly groups?: readonly Identity[];
   /** What is answered without the operator; default nothing. */
@@ -27,12 +33,28 @@ export interface StationSettings {
   readonly seed?: number;
 }
 
-const SETTINGS = ['identity', 'groups', 'automatic', 'timing', 'seed'] as const;
+const SETTINGS = [
+  'identity',
+  'name',
+  'callSign',
+  'coastStation',
+  'groups',
+  'automatic',
+  'timing',
+  'seed',
+] as const;
 const MOST_GROUPS = 100;
 
 function requireIdentity(field: string, value: unknown): string {
   if (typeof value !== 'string' || !/^\d{9}$/.test(value))
     throw new DotphaseError(field, value, 'nine digits');
+  return value;
+}
+
+function requireText(field: string, value: unknown, most: number): string {
+  if (typeof value !== 'string' || value.length < 1 || value.length > most) {
+    throw new DotphaseError(field, value, `text of 1 to ${most} characters`);
+  }
   return value;
 }
 
@@ -55,8 +77,10 @@ function requireAutomatic(field: string, value: unknown): AutomaticAnswers {
   return { test: flag('test'), position: flag('position'), polling: flag('polling') };
 }
 
-/** Settings with nothing left out. */
-interface CompleteSettings extends Required<StationSettings> {
+/** What a station may do without. */
+type Named = 'name' | 'callSign' | 'coastStation';
+/** Settings with nothing else left out. */
+interface CompleteSettings extends Required<Omit<StationSettings, Named>>, Pick<StationSettings, Named> {
   readonly automatic: AutomaticAnswers;
   readonly timing: ProcedureTiming;
 }
@@ -64,8 +88,14 @@ interface CompleteSettings extends Required<StationSettings> {
 /** The settings with defaults filled in; a DotphaseError that names the first wrong one, for example `settings.seed`. */
 export function requireSettings(settings: StationSettings): CompleteSettings {
   const given = requireRecord(settings, 'settings', SETTINGS, `{ ${SETTINGS.join(', ')} }`);
+  const { name, callSign, coastStation } = given;
   return {
     identity: requireIdentity('settings.identity', given.identity),
+    ...(name !== undefined && { name: requireText('settings.name', name, 60) }),
+    ...(callSign !== undefined && { callSign: requireText('settings.callSign', callSign, 20) }),
+    ...(coastStation !== undefined && {
+      coastStation: requireIdentity('settings.coastStation', coastStation),
+    }),
     groups: requireGroups('settings.groups', given.groups ?? []),
     automatic: requireAutomatic('settings.automatic', given.automatic ?? {}),
     timing: requireTiming('settings.timing', given.timing ?? {}),

@@ -34,7 +34,7 @@ export interface Transmission {
   readonly priority: number;
   /** Not before this, milliseconds. */
   readonly notBefore: number;
-  /** Given up after this, milliseconds; absent for distress. */
+  /** Given up after this, milliseconds; absent for what is about distress, which waits as long as it must. */
   readonly giveUpAt?: number;
   readonly rule: RuleName;
 }
@@ -53,6 +53,9 @@ export type RadioName = 'mf-hf' | 'vhf';
 /** A station and its exchanges. Plain JSON data; only {@link stepStation} makes the next one from it. */
 export interface StationState {
   readonly identity: Identity;
+  readonly name?: string;
+  readonly callSign?: string;
+  readonly coastStation?: Identity;
   readonly groups: readonly Identity[];
   readonly automatic: AutomaticAnswers;
   readonly timing: ProcedureTiming;
@@ -77,9 +80,13 @@ export interface StationState {
  * @throws DotphaseError naming the setting that is wrong
  */
 export function createStation(settings: StationSettings, now: number): StationState {
-  const { identity, groups, automatic, timing, seed } = requireSettings(settings);
+  const { identity, name, callSign, coastStation, groups, automatic, timing, seed } =
+    requireSettings(settings);
   return {
     identity,
+    ...(name !== undefined && { name }),
+    ...(callSign !== undefined && { callSign }),
+    ...(coastStation !== undefined && { coastStation }),
     groups,
     automatic,
     timing,

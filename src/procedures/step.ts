@@ -4,7 +4,7 @@
 import { DotphaseError, requireNumber } from '../errors.js';
 import { formatFrequency } from '../frequencies/index.js';
 import type { Choice, ChooseEvent, StationAction, StationEvent } from './actions.js';
-import { alertProcedure } from './alerts.js';
+import { alertProcedure, refusesRelay } from './alerts.js';
 import { incomingProcedure } from './answering.js';
 import { outgoingProcedure, startCall } from './calling.js';
 import { Desk } from './desk.js';
@@ -14,7 +14,9 @@ import type { Procedure } from './procedure.js';
 import { dispatch, giveUp, radioDeadlines, release } from './radio.js';
 import { takeCall } from './receiving.js';
 import { RULES } from './rules.js';
+import { takePosition } from './position.js';
 import type { Deadline, StationState, Transmission } from './state.js';
+import { DAY_MS } from './timing.js';
 
 const PROCEDURES: { [Kind in Exchange['kind']]: Procedure<Extract<Exchange, { kind: Kind }>> } = {
   distress: distressProcedure,
@@ -43,24 +45,45 @@ const BUSY_PHASES: readonly Exchange['phase'][] = [
   'answering',
 ];
 
-/** An exchange at rest is forgotten after this, milliseconds; the own distress and that of others later. */
+/** An exchange at rest is forgotten after this, milliseconds; distress and calls that count by the day later. */
 const KEEP_MS = 3_600_000;
-const KEEP_DISTRESS_MS = 24 * KEEP_MS;
 
-/** At most so many exchanges at rest are remembered; the oldest go first. */
+/** At most so many exchanges at rest are remembered of others, and so many of the own distress alerts. */
 const MOST_AT_REST = 500;
+const MOST_OWN_ALERTS = 20;
 
 function isKept(exchange: Exchange, now: number): boolean {
   if (BUSY_PHASES.includes(exchange.phase)) return true;
   const isDistress = exchange.kind === 'distress' || exchange.kind === 'alert';
-  return now - exchange.since < (isDistress ? KEEP_DISTRESS_MS : KEEP_MS);
+  const isCounted = exchange.kind === 'outgoing' && exchange.sentTimes.length > 0;
+  return now - exchange.since < (isDistress || isCounted ? DAY_MS : KEEP_MS);
 }
 
-function forget(state: StationState): void {
+/** What goes first when there is too much to remember: the lower the sooner. */
+function worth(exchange: Exchange): number {
+  if (exchange.phase === 'open') return 2;
+  return exchange.phase === 'acknowledged' ? 1 : 0;
+}
+
+function tooMany(exchanges: readonly Exchange[], most: number): Exchange[] {
+  const sorted = [...exchanges].sort((a, b) => worth(a) - worth(b) || a.id - b.id);
+  return sorted.slice(0, Math.max(0, exchanges.length - most));
+}
+
+/** The own distress has a memory of its own, so that no number of foreign alerts drives it out. */
+function forget(desk: Desk): void {
+  const { state } = desk;
   const kept = state.exchanges.filter((exchange) => isKept(exchange, state.now));
   const atRest = kept.filter((exchange) => !BUSY_PHASES.includes(exchange.phase));
-  const surplus = new Set(atRest.slice(0, Math.max(0, atRest.length - MOST_AT_REST)));
+  const own = atRest.filter(({ kind }) => kind === 'distress');
+  const others = atRest.filter(({ kind }) => kind !== 'distress');
+  const surplus = new Set([...tooMany(own, MOST_OWN_ALERTS), ...tooMany(others, MOST_AT_REST)]);
   state.exchanges = kept.filter((exchange) => !surplus.has(exchange));
+  for (const exchange of surplus) {
+    desk.unqueue(exchange);
+    if (exchange.phase === 'open')
+      desk.tell('An open exchange is forgotten: there are too many.', 'memory', exchange);
+  }
 }
 
 function deadlinesOf(state: StationState): Deadline[] {
@@ -109,7 +132,7 @@ function choose(desk: Desk, event: ChooseEvent): void {
     desk.refuse(`That cannot be done now: the exchange is ${exchange.phase}.`, 'onlyWhatIsOffered');
     return;
   }
-  // Acknowledging an alert may be directed, or put off until its time: the procedure itself decides.
+  // An acknowledgement is put off until its time by the procedure itself.
   const isEarly = event.choice !== 'acknowledge' && (choice.from === undefined || choice.from > desk.now);
   if (isEarly) {
     const wait =
@@ -138,14 +161,14 @@ function take(desk: Desk, event: StationEvent): void {
       return;
     case 'call':
       formatFrequency(event.frequencyHz);
+      if (event.call.kind === 'distressRelay' && refusesRelay(desk, event.call)) return;
       startCall(desk, event.call, event.frequencyHz);
       return;
     case 'choose':
       choose(desk, event);
       return;
     case 'position':
-      desk.state.position = event.position;
-      desk.state.positionTime = event.time;
+      takePosition(desk, event.position, event.time);
       return;
     case 'received':
       formatFrequency(event.frequencyHz);
@@ -201,7 +224,7 @@ export function stepStation(state: StationState, event: StationEvent, now: numbe
       if (exchange) procedureOf(exchange).started(desk, exchange, transmission);
     },
   );
-  forget(desk.state);
+  forget(desk);
   setTimer(desk, before);
   return { state: desk.state, actions: desk.actions };
 }

@@ -6,20 +6,43 @@ import { requireNumber, requireRecord } from '../errors.js';
 const SECOND = 1000;
 const MINUTE = 60 * SECOND;
 
-/** Shortest and longest random time between the beginnings of two distress attempts (M.541 §3.1.3.1, from memory). */
+/** 24 hours. */
+export const DAY_MS = 24 * 60 * MINUTE;
+
+/** Shortest and longest random time between the beginnings of two distress attempts (M541-8 Annex 1 §3.1.3.1). */
 export const REPETITION_MS: readonly [number, number] = [3.5 * MINUTE, 4.5 * MINUTE];
 
-/** A coast station waits so long before it acknowledges an alert on MF or HF (M.541 §3.3.2, from memory). */
+/** A coast station waits so long before it acknowledges an alert on MF or HF (M541-8 Annex 1 §3.3.2). */
 export const COAST_DELAY_MS = MINUTE;
 
-/** And normally acknowledges before this (M.541 §3.3.2, from memory). */
+/** And normally acknowledges before this (M541-8 Annex 1 §3.3.2). */
 export const COAST_LIMIT_MS = 2.75 * MINUTE;
 
-/** A ship leaves a VHF or MF alert to coast stations so long (IMO COMSAR/Circ.25, from memory). */
-export const SHIP_LISTENS_MS = 5 * MINUTE;
+/** A ship tells a coast station of a VHF or MF alert that none acknowledged within this (FCC80 §80.1121(b); C25 §2.3). */
+export const UNACKNOWLEDGED_MS = 5 * MINUTE;
 
-/** An alert that still comes after this is being repeated, for its attempts lie at least so far apart. */
-export const STILL_REPEATED_MS = REPETITION_MS[0];
+/**
+ * An attempt is over when no call of it came for so long: a call takes 7.2 s on MF and HF and 0.45 s on VHF (JP567),
+ * and some time to be read.
+ */
+export const ATTEMPT_GAP_MS: Readonly<Record<'mf-hf' | 'vhf', number>> = {
+  'mf-hf': 9 * SECOND,
+  vhf: SECOND,
+};
+
+/** After an acknowledgement by another station the ship ends its attempt of at most 36.0 s (JP567). */
+export const REST_OF_ATTEMPT_MS = 40 * SECOND;
+
+/** A coast station answers a call no sooner than this after it came, and no later than that (M.541 Annex 2, from memory). */
+export const COAST_ANSWERS_FROM_MS = 5 * SECOND;
+/** See {@link COAST_ANSWERS_FROM_MS}. */
+export const COAST_ANSWERS_UNTIL_MS = 4.5 * MINUTE;
+
+/** A call that was not answered within this is left alone (common practice, no source). */
+export const ANSWER_LIMIT_MS = 5 * MINUTE;
+
+/** A coast station calls a second time no sooner than this (M.541 Annex 2, from memory). */
+export const COAST_REPEATS_MS = 45 * SECOND;
 
 /** A routine call may be repeated after this (M.541 Annex 3 §4.2, from memory). */
 export const ROUTINE_WAIT_MS = 5 * MINUTE;
@@ -27,7 +50,7 @@ export const ROUTINE_WAIT_MS = 5 * MINUTE;
 /** Further attempts come no sooner than this (M.541 Annex 3 §4.2, from memory). */
 export const ROUTINE_FURTHER_MS = 15 * MINUTE;
 
-/** A distress call waits at most so long for a free frequency (M.493, from memory, uncertain). */
+/** An own distress alert waits at most so long for a free frequency (M.493, from memory, uncertain). */
 export const DISTRESS_PATIENCE_MS = SECOND;
 
 /** The waits that practice sets and a user may set otherwise. */
@@ -47,7 +70,7 @@ export interface ProcedureTiming {
 /** The waits unless set otherwise. */
 export const DEFAULT_TIMING: ProcedureTiming = {
   acknowledgementWaitMs: MINUTE,
-  answerLimitMs: 5 * MINUTE,
+  answerLimitMs: ANSWER_LIMIT_MS,
   matchMs: 15 * MINUTE,
   busyLimitMs: 5 * MINUTE,
   hfRelayMs: 5 * MINUTE,

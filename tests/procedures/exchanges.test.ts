@@ -57,7 +57,7 @@ function choose(host: Host, choice: string, more: object = {}, exchange?: number
   return host.give({ type: 'choose', exchange: id, choice, ...more } as StationEvent);
 }
 
-describe('the own distress (M.541 Annex 1 §3.1, from memory)', () => {
+describe('the own distress (M541-8 Annex 1 §3.1)', () => {
   it('is five calls in a row on one frequency, and 36.0 s on the air (JP567)', () => {
     const host = ship();
     host.give(distress([MF]));
@@ -283,7 +283,7 @@ describe('the own distress (M.541 Annex 1 §3.1, from memory)', () => {
   });
 });
 
-describe('an alert heard by a coast station (M.541 Annex 1 §3.3, from memory)', () => {
+describe('an alert heard by a coast station (M541-8 Annex 1 §3.3)', () => {
   it('is acknowledged by hand on MF, no sooner than a minute after it came', () => {
     const host = coast();
     host.give(received(alertFrom(SHIP), MF));
@@ -401,7 +401,7 @@ describe('an alert heard by a coast station (M.541 Annex 1 §3.3, from memory)',
   });
 });
 
-describe('an alert heard by a ship (M.541 Annex 3 §1.2, Radio Regulations 32.31, from memory)', () => {
+describe('an alert heard by a ship (FCC80 §80.1121, C25)', () => {
   it('is left to coast stations on MF, and watched by voice', () => {
     const host = ship();
     host.give(received(alertFrom(OTHER), MF));
@@ -419,30 +419,24 @@ describe('an alert heard by a ship (M.541 Annex 3 §1.2, Radio Regulations 32.31
     ]);
   });
 
-  it('is acknowledged on MF when it goes on and nobody answers for five minutes', () => {
+  // FCC80 §80.1117(a) and §80.1121(d): by DSC only after consultation with a coast station or rescue centre.
+  it('is not acknowledged on MF however long nobody answers, and a coast station is told after five minutes', () => {
     const host = ship();
     host.give(received(alertFrom(OTHER), MF));
     host.run(4 * MINUTE);
     host.give(received(alertFrom(OTHER), MF));
-    host.run(4.9 * MINUTE);
-    expect(choose(host, 'acknowledge')[0].type).toBe('refuse');
-    host.run(5 * MINUTE);
-    choose(host, 'acknowledge');
-    host.run(6 * MINUTE);
-    expect(host.all('transmit')).toMatchObject([
-      { at: 5 * MINUTE, call: { kind: 'distressAcknowledgement', self: SHIP, casualty: OTHER } },
-    ]);
-    expect(host.all('tell').at(-1)?.text).toContain('coast station');
-  });
-
-  it('is not acknowledged after five minutes when it no longer goes on', () => {
-    const host = ship();
-    host.give(received(alertFrom(OTHER), MF));
     host.run(8 * MINUTE);
-    expect(choose(host, 'acknowledge')[0].type).toBe('refuse');
+    expect(choose(host, 'acknowledge')[0]).toMatchObject({
+      type: 'refuse',
+      rule: { source: expect.stringContaining('FCC80 §80.1117(a)') as string },
+    });
+    expect(host.all('transmit')).toEqual([]);
+    // FCC80 §80.1121(b): an unacknowledged MF alert is told to a coast station.
+    const told = host.all('tell').filter(({ text }) => text.includes('No coast station'));
+    expect(told.map(({ at }) => at)).toEqual([5 * MINUTE]);
   });
 
-  it('is acknowledged at once when a coast station directs it', () => {
+  it('is acknowledged when a coast station was consulted', () => {
     const host = ship();
     host.give(received(alertFrom(OTHER), VHF));
     host.runTo(30);
@@ -644,7 +638,9 @@ describe('calls that ask for an acknowledgement (M.541 Annex 1 §4, Annex 3 §4 
     const called = coast();
     called.give(received(call, 12_577_500));
     choose(called, 'able');
-    called.runTo(10);
+    // A coast station answers no sooner than 5 s (M.541 Annex 2, from memory); 20 dots and 31 · 20 bits take 6.4 s.
+    called.runTo(12);
+    expect(called.all('transmit')[0].at).toBe(5000);
     // The coast station answers on the paired frequency (M.541 Annex 5, from memory).
     expect(called.all('transmit')[0].frequencyHz).toBe(12_657_000);
     caller.give(received(called.all('transmit')[0].call, 12_657_000));

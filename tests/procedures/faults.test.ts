@@ -1,0 +1,472 @@
+/** What went wrong once in the procedures and must not again, worked by hand. */
+import { describe, expect, it } from 'vitest';
+import type { Call, DistressAlert, DistressRelay } from '../../src/calls/index.js';
+import { choicesFor, type StationEvent } from '../../src/procedures/index.js';
+import { Host } from './host.js';
+
+const SHIP = '299000111';
+const OTHER = '299000222';
+const THIRD = '299000333';
+const COAST = '002990001';
+const SECOND_COAST = '002990002';
+const MF = 2_187_500;
+const VHF = 156_525_000;
+const HF8 = 8_414_500;
+const MINUTE = 60_000;
+
+const alertFrom = (self: string): DistressAlert => ({
+  kind: 'distressAlert',
+  self,
+  nature: 'flooding',
+  position: { latitude: 48.5, longitude: -12.25 },
+  time: '11:40',
+  followOn: 'j3e',
+});
+const relayOf = (casualty: string, to: DistressRelay['to'], self: string): Call => ({
+  ...alertFrom(casualty),
+  kind: 'distressRelay',
+  to,
+  self,
+  casualty,
+});
+const acknowledgementFor = (casualty: string, self: string): Call => ({
+  ...alertFrom(casualty),
+  kind: 'distressAcknowledgement',
+  self,
+  casualty,
+});
+const received = (call: Call, frequencyHz: number): StationEvent => ({ type: 'received', call, frequencyHz });
+const distress = (...frequencies: number[]): StationEvent => ({
+  type: 'distress',
+  nature: 'flooding',
+  followOn: 'j3e',
+  frequencies,
+});
+
+const ship = (more = {}) => new Host({ identity: SHIP, seed: 1, ...more });
+const coast = () => new Host({ identity: COAST, seed: 2 });
+
+function choose(host: Host, choice: string, more: object = {}) {
+  const id = host.state.exchanges.at(-1)?.id ?? -1;
+  return host.give({ type: 'choose', exchange: id, choice, ...more } as StationEvent);
+}
+const offered = (host: Host) =>
+  choicesFor(host.state, host.state.exchanges.at(-1)?.id ?? -1).map(({ choice }) => choice);
+const told = (host: Host) => host.all('tell').map(({ text }) => text);
+const sent = (host: Host) => host.all('transmit').map(({ call }) => call.kind);
+
+/** An attempt on one frequency as it is heard: a call every 7.2 s (JP567), from when the first has been read. */
+function hearAttempt(host: Host, seconds: number, calls = 5, hz = MF): void {
+  for (let i = 0; i < calls; i++) {
+    host.runTo(seconds + 7.2 * i);
+    host.give(received(alertFrom(OTHER), hz));
+  }
+}
+
+describe('a relay addressed to another station (M.493 §5, from memory)', () => {
+  it.each([
+    ['a ship', ship()],
+    ['a coast station', coast()],
+  ])('is not acknowledged by %s that overhears it', (_, host) => {
+    host.give(received(relayOf(OTHER, { station: SECOND_COAST }, THIRD), HF8));
+    expect(offered(host)).not.toContain('acknowledgeRelay');
+    expect(choose(host, 'acknowledgeRelay')[0].type).toBe('refuse');
+    host.run(20 * MINUTE);
+    expect(sent(host)).toEqual([]);
+    expect(host.all('watch')).toHaveLength(1);
+  });
+
+  it('does not take the place of one that is addressed to me', () => {
+    const host = coast();
+    host.give(received(relayOf(OTHER, { station: COAST }, THIRD), HF8));
+    host.give(received(relayOf(OTHER, { station: SECOND_COAST }, SHIP), HF8));
+    choose(host, 'acknowledgeRelay');
+    host.run(MINUTE);
+    expect(host.all('transmit')[0].call).toMatchObject({
+      kind: 'relayAcknowledgement',
+      to: { station: THIRD },
+    });
+  });
+});
+
+describe('an own alert that does not go out', () => {
+  it('is told at once, tried again after a second, and counted when it is out', () => {
+    const host = ship();
+    host.give(distress(MF));
+    const [first] = host.all('transmit');
+    host.runTo(2);
+    host.give({ type: 'unsent', transmission: first.transmission });
+    expect(told(host).at(-1)).toContain('was not sent');
+    expect(host.state.exchanges[0]).toMatchObject({ phase: 'sending', attempts: 0 });
+    host.runTo(3);
+    expect(host.all('transmit').map(({ at, repeat }) => [at, repeat])).toEqual([
+      [0, 5],
+      [3000, 5],
+    ]);
+    // Five times 7.2 s (JP567).
+    host.runTo(39);
+    expect(host.state.exchanges[0]).toMatchObject({
+      phase: 'waiting',
+      attempts: 1,
+      attemptAt: expect.any(Number) as number,
+    });
+    // The next attempt is counted from the beginning of the one that went out.
+    const { nextAt = 0, attemptAt = 0 } = host.state.exchanges[0] as { nextAt?: number; attemptAt?: number };
+    expect(nextAt - attemptAt).toBeGreaterThanOrEqual(3.5 * MINUTE);
+    expect(nextAt - attemptAt).toBeLessThanOrEqual(4.5 * MINUTE);
+  });
+
+  it('is tried again on the frequency that failed, of several', () => {
+    const host = ship();
+    host.give(distress(MF, HF8));
+    host.give({ type: 'unsent', transmission: host.all('transmit')[0].transmission });
+    host.run(MINUTE);
+    expect(host.all('transmit').map(({ frequencyHz }) => frequencyHz)).toEqual([MF, HF8, MF]);
+  });
+
+  it('is not tried again when it was broken off to be cancelled', () => {
+    const host = ship();
+    host.give(distress(MF));
+    host.runTo(2);
+    choose(host, 'cancel');
+    host.run(10 * MINUTE);
+    expect(sent(host)).toEqual(['distressAlert', 'ownAlertCancellation']);
+  });
+});
+
+describe('a position that cannot be one', () => {
+  const good: StationEvent = { type: 'position', position: { latitude: 48, longitude: -12 }, time: '11:58' };
+  const bad: [string, unknown, unknown][] = [
+    ['NaN', { latitude: NaN, longitude: 0 }, '11:59'],
+    ['500°', { latitude: 48, longitude: 500 }, '11:59'],
+    ['nothing', undefined, '11:59'],
+    ['text', 'here', '11:59'],
+    ['null', null, 'none'],
+  ];
+
+  it.each(bad)('%s leaves the last good one, and blocks no alert', (_, position, time) => {
+    const host = ship();
+    host.give(good);
+    expect(host.give({ type: 'position', position, time } as StationEvent)).toMatchObject([
+      { type: 'refuse' },
+    ]);
+    host.give(distress(MF));
+    host.run(5 * MINUTE);
+    const calls = host.all('transmit').map(({ call }) => call);
+    expect(calls).toHaveLength(2);
+    for (const call of calls) expect(call).toMatchObject({ position: { latitude: 48 }, time: '11:58' });
+  });
+
+  it('with a time that cannot be one goes out without a time', () => {
+    const host = ship();
+    host.give({ type: 'position', position: { latitude: 48, longitude: -12 }, time: '99:99' });
+    host.give(distress(MF));
+    expect(host.all('transmit')[0].call).toMatchObject({ position: { latitude: 48 }, time: 'none' });
+  });
+
+  it('given with the alert itself does not stop it either', () => {
+    const host = ship();
+    host.give({ ...distress(MF), position: { latitude: 1e9, longitude: 0 } } as StationEvent);
+    expect(host.all('transmit')[0].call).toMatchObject({ position: 'none', time: 'none' });
+    expect(host.all('refuse')).toHaveLength(1);
+  });
+
+  it('read back from a file does not stop it either', () => {
+    const host = ship();
+    host.state = { ...host.state, position: { latitude: NaN, longitude: 0 }, positionTime: '99:99' };
+    host.give(distress(MF));
+    expect(host.all('transmit')[0].call).toMatchObject({ position: 'none', time: 'none' });
+  });
+});
+
+describe('what a ship relays (FCC80 §80.1117(a) and §80.1121, C25 §2.3)', () => {
+  it("is never a coast station's own relay", () => {
+    const host = ship({ coastStation: SECOND_COAST });
+    host.give(received(alertFrom(OTHER), HF8));
+    host.runTo(30);
+    host.give(received(relayOf(OTHER, 'allShips', COAST), HF8));
+    host.run(20 * MINUTE);
+    expect(offered(host)).not.toContain('relay');
+    expect(choose(host, 'relay', { to: 'allShips' })[0].type).toBe('refuse');
+    const byHand: StationEvent = { type: 'call', call: relayOf(OTHER, 'allShips', SHIP), frequencyHz: HF8 };
+    expect(host.give(byHand)).toMatchObject([{ type: 'refuse' }]);
+    host.run(21 * MINUTE);
+    expect(sent(host)).toEqual([]);
+  });
+
+  it('goes to its coast station unless another is named', () => {
+    const host = ship({ coastStation: COAST });
+    host.give(received(alertFrom(OTHER), HF8));
+    host.run(5.1 * MINUTE);
+    choose(host, 'relay');
+    host.run(6 * MINUTE);
+    expect(host.all('transmit')[0].call).toMatchObject({ to: { station: COAST }, casualty: OTHER });
+    const nameless = ship();
+    nameless.give(received(alertFrom(OTHER), HF8));
+    nameless.run(5.1 * MINUTE);
+    expect(choose(nameless, 'relay')).toMatchObject([{ type: 'refuse' }]);
+  });
+
+  it('is no MF alert, unless the casualty cannot alert and the master finds help necessary', () => {
+    const host = ship({ coastStation: COAST });
+    host.give(received(alertFrom(OTHER), MF));
+    host.run(10 * MINUTE);
+    expect(choose(host, 'relay')).toMatchObject([{ type: 'refuse' }]);
+    choose(host, 'relay', { necessary: true });
+    host.run(11 * MINUTE);
+    expect(host.all('transmit')[0].call).toMatchObject({ kind: 'distressRelay', to: { station: COAST } });
+  });
+
+  it('is withdrawn when a coast station acknowledges before it went out', () => {
+    const host = ship();
+    host.give(received(alertFrom(OTHER), HF8));
+    host.run(5.1 * MINUTE);
+    host.give({ type: 'channel', frequencyHz: HF8, busy: true });
+    choose(host, 'relay', { to: { station: COAST } });
+    host.give(received(acknowledgementFor(OTHER, COAST), HF8));
+    host.give({ type: 'channel', frequencyHz: HF8, busy: false });
+    host.run(20 * MINUTE);
+    expect(sent(host)).toEqual([]);
+    expect(told(host).some((text) => text.includes('withdrawn'))).toBe(true);
+  });
+
+  it('may be sent for a casualty that was not heard itself', () => {
+    const host = ship();
+    host.give({ type: 'call', call: relayOf(OTHER, { station: COAST }, SHIP), frequencyHz: MF });
+    host.run(MINUTE);
+    expect(sent(host)).toEqual(['distressRelay']);
+  });
+});
+
+describe("a coast station's acknowledgement that waits", () => {
+  it('is withdrawn when another coast station is first, and the person is told', () => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), MF));
+    choose(host, 'acknowledge');
+    host.runTo(50);
+    host.give(received(acknowledgementFor(OTHER, SECOND_COAST), MF));
+    host.run(20 * MINUTE);
+    expect(sent(host)).toEqual([]);
+    expect(told(host).some((text) => text.includes('withdrawn'))).toBe(true);
+  });
+
+  it('stands when only a ship acknowledged', () => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), MF));
+    choose(host, 'acknowledge');
+    host.runTo(50);
+    host.give(received(acknowledgementFor(OTHER, THIRD), MF));
+    host.run(20 * MINUTE);
+    expect(sent(host)).toEqual(['distressAcknowledgement']);
+  });
+
+  it('waits until the frequency is free, however long, and says so', () => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), MF));
+    host.give({ type: 'channel', frequencyHz: MF, busy: true });
+    choose(host, 'acknowledge');
+    host.runTo(120);
+    expect(sent(host)).toEqual([]);
+    expect(told(host).some((text) => text.includes('until 2187.5 kHz is free'))).toBe(true);
+    host.give({ type: 'channel', frequencyHz: MF, busy: false });
+    expect(sent(host)).toEqual(['distressAcknowledgement']);
+  });
+
+  it('waits for the end of the attempt: a ship that is sending hears nothing', () => {
+    const host = coast();
+    hearAttempt(host, 12);
+    choose(host, 'acknowledge');
+    // The ship sends again by hand: heard from 67 s on, the last of five at 67 + 4 · 7.2 = 95.8 s.
+    hearAttempt(host, 67);
+    host.run(5 * MINUTE);
+    const [acknowledgement] = host.all('transmit');
+    expect(acknowledgement.at).toBeGreaterThan(95_800 + 7200);
+    expect(acknowledgement.at).toBeLessThan(95_800 + 10_000);
+    // Within 2 3/4 min of the first call (M541-8 Annex 1 §3.3.2).
+    expect(acknowledgement.at).toBeLessThan(12_000 + 165_000);
+    expect(told(host).some((text) => text.includes('goes out'))).toBe(true);
+  });
+
+  it('on VHF waits for the rest of five calls of 0.45 s', () => {
+    const host = coast();
+    for (let i = 0; i < 5; i++) {
+      host.run(1000 + 450 * i);
+      host.give(received({ ...alertFrom(OTHER), followOn: 'f3e' }, VHF));
+      if (i === 0) choose(host, 'acknowledge');
+    }
+    host.runTo(20);
+    expect(host.all('transmit')[0].at).toBeGreaterThan(1000 + 450 * 4);
+    expect(host.all('transmit')[0].at).toBeLessThan(5000);
+  });
+});
+
+describe("a ship's acknowledgement", () => {
+  it('waits for a free frequency: the patience of an alert is not its', () => {
+    const host = ship();
+    host.give(received(alertFrom(OTHER), MF));
+    host.runTo(20);
+    host.give({ type: 'channel', frequencyHz: MF, busy: true });
+    choose(host, 'acknowledge', { directed: true });
+    host.runTo(200);
+    expect(sent(host)).toEqual([]);
+    host.give({ type: 'channel', frequencyHz: MF, busy: false });
+    expect(sent(host)).toEqual(['distressAcknowledgement']);
+  });
+});
+
+describe('an alert that comes again', () => {
+  it('after the acknowledgement is open anew and acknowledged again', () => {
+    const host = coast();
+    hearAttempt(host, 12);
+    choose(host, 'acknowledge');
+    host.runTo(100);
+    expect(sent(host)).toHaveLength(1);
+    // The ship did not hear it: its next attempt, 4 min after the first.
+    hearAttempt(host, 252);
+    expect(host.state.exchanges).toMatchObject([{ kind: 'alert', phase: 'open', openings: 2 }]);
+    expect(told(host).some((text) => text.includes('though it was acknowledged'))).toBe(true);
+    choose(host, 'acknowledge');
+    host.run(8 * MINUTE);
+    expect(sent(host)).toEqual(['distressAcknowledgement', 'distressAcknowledgement']);
+    const [, second] = host.all('transmit');
+    // A minute after its first call (M541-8 Annex 1 §3.3.2).
+    expect(second.at).toBe(312_000);
+  });
+
+  it('with another nature soon after the acknowledgement is a new one', () => {
+    const host = coast();
+    hearAttempt(host, 12);
+    choose(host, 'acknowledge');
+    host.runTo(82);
+    host.give(received({ ...alertFrom(OTHER), nature: 'sinking' }, MF));
+    expect(host.state.exchanges.at(-1)).toMatchObject({ phase: 'open' });
+    choose(host, 'acknowledge');
+    host.run(5 * MINUTE);
+    expect(host.all('transmit').at(-1)?.call).toMatchObject({
+      kind: 'distressAcknowledgement',
+      nature: 'sinking',
+    });
+  });
+
+  it('as the rest of an attempt that another station acknowledged stays acknowledged', () => {
+    const host = ship();
+    host.give(received(alertFrom(OTHER), MF));
+    host.runTo(5);
+    host.give(received(acknowledgementFor(OTHER, COAST), MF));
+    // The ship ends its five calls: 36.0 s at most (JP567).
+    hearAttempt(host, 7.2, 4);
+    expect(host.state.exchanges).toMatchObject([{ phase: 'acknowledged', openings: 1 }]);
+  });
+
+  it('changes where a repeated acknowledgement goes and what it says', () => {
+    const host = coast();
+    hearAttempt(host, 12);
+    choose(host, 'acknowledge');
+    // The acknowledgement goes out at 72 s and takes 8.6 s; the alert comes on another frequency right after.
+    host.runTo(82);
+    host.give(received({ ...alertFrom(OTHER), followOn: 'none' }, HF8));
+    choose(host, 'again');
+    host.run(3 * MINUTE);
+    expect(host.all('transmit').at(-1)).toMatchObject({
+      frequencyHz: HF8,
+      call: { kind: 'distressAcknowledgement', followOn: 'none' },
+    });
+  });
+});
+
+describe('memory', () => {
+  it('keeps the own distress however many others alert', () => {
+    const host = ship();
+    host.give(distress(MF));
+    host.runTo(60);
+    host.give(received(acknowledgementFor(SHIP, COAST), MF));
+    for (let i = 0; i < 520; i++) {
+      host.run(host.time + 1000);
+      host.give(received(alertFrom(String(299_100_000 + i)), MF));
+    }
+    const own = host.state.exchanges.find(({ kind }) => kind === 'distress');
+    expect(own).toMatchObject({ phase: 'acknowledged' });
+    expect(host.state.exchanges.length).toBeLessThanOrEqual(501);
+    // It can still be cancelled.
+    host.give({ type: 'choose', exchange: own?.id ?? 0, choice: 'cancel' });
+    host.run(host.time + MINUTE);
+    expect(sent(host).at(-1)).toBe('ownAlertCancellation');
+    expect(told(host).some((text) => text.includes('forgotten'))).toBe(true);
+  });
+
+  it('lets finished exchanges go before open ones', () => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), MF));
+    for (let i = 0; i < 520; i++) {
+      host.run(host.time + 1000);
+      host.give(received({ kind: 'testCall', to: { station: COAST }, self: String(299_100_000 + i) }, VHF));
+      choose(host, 'stop');
+    }
+    expect(host.state.exchanges[0]).toMatchObject({ kind: 'alert', phase: 'open' });
+  });
+});
+
+describe('calls of a coast station (M.541 Annex 2, from memory)', () => {
+  const call: Call = {
+    kind: 'routineCall',
+    to: { station: SHIP },
+    self: COAST,
+    telecommand1: 'j3e',
+    telecommand2: 'none',
+    message: { receive: { hz: 2_246_000 }, transmit: { hz: 2_051_000 } },
+  };
+  const again = (host: Host) => host.give({ type: 'call', call, frequencyHz: 2_177_000 });
+
+  it('come twice at least 45 s apart, then after 15 min, at most five times in 24 hours', () => {
+    const host = coast();
+    again(host);
+    // 200 dots and 31 · 20 bits at 100 Bd: 8.2 s.
+    host.runTo(52);
+    expect(again(host)).toMatchObject([{ type: 'refuse' }]);
+    host.runTo(54);
+    again(host);
+    expect(sent(host)).toHaveLength(2);
+    host.run(60 * MINUTE);
+    for (let minutes = 1; minutes <= 23 * 60; minutes += 5) {
+      host.run((60 + minutes) * MINUTE);
+      again(host);
+    }
+    expect(sent(host)).toHaveLength(5);
+    host.run(25.5 * 60 * MINUTE);
+    again(host);
+    expect(sent(host)).toHaveLength(6);
+  });
+});
+
+describe('an acknowledgement of a call to a group of coast stations (NAVCEN: 00MID9999)', () => {
+  it('comes from a station with another identity', () => {
+    const host = ship();
+    host.give({
+      type: 'call',
+      call: { kind: 'testCall', to: { station: '002999999' }, self: SHIP },
+      frequencyHz: MF,
+    });
+    host.runTo(15);
+    host.give(received({ kind: 'testAcknowledgement', to: { station: SHIP }, self: COAST }, MF));
+    expect(host.state.exchanges).toMatchObject([{ phase: 'answered' }]);
+    const member = new Host({ identity: COAST, groups: ['002999999'], automatic: { test: true } });
+    member.give(received({ kind: 'testCall', to: { station: '002999999' }, self: SHIP }, MF));
+    member.runTo(10);
+    expect(member.all('transmit')[0].call).toMatchObject({ kind: 'testAcknowledgement', self: COAST });
+  });
+});
+
+describe('the words that cancel an alert (FCC80 §80.335; Radio Regulations 32.53A to 32.53F, from memory)', () => {
+  it('are all stations three times, the name three times, call sign, identity and position', () => {
+    const host = ship({ name: 'Grey Petrel', callSign: 'ZZ9AB' });
+    host.give({ type: 'position', position: { latitude: 48.5, longitude: -12.25 }, time: '11:58' });
+    host.give(distress(MF));
+    host.runTo(40);
+    choose(host, 'cancel');
+    host.runTo(60);
+    expect(host.all('watch').at(-1)?.say).toBe(
+      'All stations, all stations, all stations, this is Grey Petrel, Grey Petrel, Grey Petrel, call sign ZZ9AB, ' +
+        'MMSI 299 000 111, position 48°30.0\u2032N 012°15.0\u2032W. Please cancel my distress alert of 12:00 UTC.',
+    );
+  });
+});
