@@ -200,7 +200,7 @@ async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> 
   const files = flags.wav === undefined ? undefined : new WavFiles(flags.wav, flags.rateHz);
   const screen = screenOf(process.stdout);
   const view = new View(scenario, screen, { verbose: flags.verbose === true });
-  const toLog = log && stationLogger(log, scenario.own);
+  const toLog = log && stationLogger(log, scenario.own, (identity) => view.nameAndDigits(identity));
   const cautions = new Cautions();
   const play = createPlay(scenario, {
     manual: flags.auto ? [] : [scenario.own],

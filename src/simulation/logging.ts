@@ -10,9 +10,15 @@ import type { Happening } from './play.js';
  *
  * @param log - any log
  * @param station - the station whose log it is
+ * @param name - gives the words for a station, for example its name and digits; default: its kind and its digits
  * @returns give it every happening of a scenario, in order
  */
-export function stationLogger(log: CallLog, station: Identity): (happening: Happening) => void {
+export function stationLogger(
+  log: CallLog,
+  station: Identity,
+  name?: (identity: Identity) => string,
+): (happening: Happening) => void {
+  const naming = name && { station: name };
   /** The latest log entry of each exchange. */
   const entries = new Map<number, number>();
   /** The entry of the latest received call; an exchange that begins right after it is about it. */
@@ -23,13 +29,15 @@ export function stationLogger(log: CallLog, station: Identity): (happening: Happ
     const { time } = happening;
     if (happening.type === 'sending') {
       const { call, frequencyHz, exchange } = happening;
-      const { id } = log.add(callEntry(call, { direction: 'sent', time, frequencyHz }));
+      const { id } = log.add(callEntry(call, { direction: 'sent', time, frequencyHz, ...naming }));
       const isAnswer = entries.has(exchange) && log.get(entries.get(exchange) ?? 0)?.direction === 'received';
       if (!isAnswer) entries.set(exchange, id);
     } else if (happening.type === 'received') {
       const { received: heard, frequencyHz } = happening;
       const { call, symbols, quality } = heard;
-      received = log.add(callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols })).id;
+      received = log.add(
+        callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols, ...naming }),
+      ).id;
     } else if (happening.type === 'action' && happening.action.type === 'phase') {
       const { exchange, from, to, kind } = happening.action;
       const isHeard = kind === 'incoming' || kind === 'alert';

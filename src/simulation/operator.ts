@@ -3,7 +3,6 @@
  */
 import { unitInterval } from '../dsp/index.js';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
-import type { Identity } from '../calls/index.js';
 import {
   COAST_LIMIT_MS,
   isCoastStation,
@@ -32,8 +31,8 @@ export type Reaction = { readonly afterMs: number } & (
 /** What an operator needs to know besides its own station. */
 export interface OperatorSurroundings {
   readonly name: Naming;
-  /** Where it relays alerts to; undefined where there is no coast station. */
-  readonly relayTo: Identity | undefined;
+  /** Whether there is a coast station that it could relay an alert to. */
+  readonly canRelay: boolean;
   readonly seed: number;
 }
 
@@ -92,7 +91,8 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
   };
 
   function once(exchange: Exchange, choice: ChoiceName): boolean {
-    const key = `${exchange.id} ${choice}`;
+    const openings = exchange.kind === 'alert' ? exchange.openings : 1;
+    const key = `${exchange.id} ${openings} ${choice}`;
     if (decided.has(key)) return false;
     decided.add(key);
     return true;
@@ -139,11 +139,11 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
       case 'alert': {
         if (coast && abilities.has('distress')) {
           const choice = open('acknowledge') ? 'acknowledge' : 'acknowledgeRelay';
-          return open(choice) && once(exchange, choice) ? choosing(exchange, choice) : [];
+          return open(choice) ? choosing(exchange, choice) : [];
         }
-        const relays = !coast && abilities.has('relays') && isReady(open('relay'));
-        if (!relays || surroundings.relayTo === undefined || !once(exchange, 'relay')) return [];
-        return choosing(exchange, 'relay', { to: { station: surroundings.relayTo } });
+        const relay = open('relay');
+        const relays = !coast && abilities.has('relays') && isReady(relay) && relay?.needs === undefined;
+        return relays && surroundings.canRelay && once(exchange, 'relay') ? choosing(exchange, 'relay') : [];
       }
       case 'distress':
         return [];

@@ -1,7 +1,7 @@
 /**
  * What virtual operators say by voice: Radio Regulations Articles 32 and 33 in outline (from memory).
  */
-import { describeCall, formatIdentity, type Call, type Identity } from '../calls/index.js';
+import { describeCall, formatIdentity, isUnassigned, type Call, type Identity } from '../calls/index.js';
 import type { Exchange, StationAction } from '../procedures/index.js';
 import { isCoastStation } from '../procedures/index.js';
 
@@ -25,6 +25,13 @@ function receivedMayday(casualty: unknown, self: string, name: Naming): string {
   return `Mayday, ${whom}, this is ${self}. Received mayday.`;
 }
 
+/** Who is spoken to after a call to many. */
+function audience(call: Call, name: Naming): string {
+  const to = 'to' in call ? call.to : undefined;
+  if (typeof to !== 'object' || !('group' in to) || isUnassigned(to.group)) return 'All stations';
+  return `Ships of the group ${name(to.group)}`;
+}
+
 /** The words of the ship in distress, once it was acknowledged. */
 function mayday(call: Call, self: string): string {
   const about = describeCall(call).replace(/^[^:]*: |;[^;]*$/g, '');
@@ -44,10 +51,8 @@ export function spoken(
   reply: string | undefined,
   name: Naming,
 ): string | undefined {
+  if (say !== undefined) return say;
   const self = name(own);
-  const digits = formatIdentity(own);
-  // The words of a procedure know a station by its identity alone; it says its name before that.
-  if (say !== undefined) return self === digits ? say : say.replace(digits, `${self}, ${digits}`);
   const from = sender(call);
   const isOwn = from === own;
   switch (exchange?.kind) {
@@ -65,7 +70,8 @@ export function spoken(
       return `${name(from)}, this is ${self}. Received mayday relay.`;
     }
     case 'outgoing':
-      if (exchange.phase === 'announced') return `${SIGNAL[call.kind] ?? ''}All stations, this is ${self}.`;
+      if (exchange.phase === 'announced')
+        return `${SIGNAL[call.kind] ?? ''}${audience(call, name)}, this is ${self}.`;
       if (!('to' in call) || typeof call.to !== 'object' || !('station' in call.to)) return undefined;
       return typeof call.to.station === 'string'
         ? `${name(call.to.station)}, this is ${self}. Over.`

@@ -53,8 +53,13 @@ export type Happening = {
       readonly type: 'action';
       readonly action: Exclude<StationAction, { type: 'transmit' | 'cease' | 'timer' }>;
     }
-  /** Someone spoke; hertz, absent where the frequency is not known. */
-  | { readonly type: 'voice'; readonly frequencyHz?: number; readonly text: string }
+  /** Someone spoke; hertz, absent where the frequency is not known. It takes about so many seconds. */
+  | {
+      readonly type: 'voice';
+      readonly frequencyHz?: number;
+      readonly text: string;
+      readonly seconds: number;
+    }
   /** The script has something to do for a station that a person plays. */
   | { readonly type: 'cue'; readonly event: ScenarioEvent }
   /** The script had something to do that was not possible. */
@@ -109,6 +114,9 @@ interface Player {
   readonly onAir: Map<number, { id: number; exchange: number; call: Call; frequencyHz: number }>;
 }
 
+/** How fast people speak on the radio: common practice, no source. */
+const CHARACTERS_PER_SECOND = 14;
+
 interface Planned {
   readonly at: number;
   readonly run: () => void;
@@ -132,7 +140,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   const start = Date.parse(scenario.start);
   const end = start + scenario.durationSeconds * 1000;
   const name = namingBy(stations);
-  const relayTo = stations.find(({ identity }) => isCoastStation(identity))?.identity;
+  const coastStation = stations.find(({ identity }) => isCoastStation(identity))?.identity;
   const players = new Map<string, Player>();
   let happenings: Happening[] = [];
   const planned: Planned[] = [];
@@ -207,7 +215,8 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
 
   function react(player: Player, reaction: Reaction): void {
     if (reaction.type === 'say') {
-      if (!reaction.isMoot(player.state)) say(player, reaction.text, reaction.frequencyHz);
+      const { text, frequencyHz, isMoot } = reaction;
+      say(player, text, frequencyHz, () => isMoot(player.state));
       return;
     }
     const { event } = reaction;
@@ -215,9 +224,28 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     if (isOpen) give(player, event);
   }
 
-  function say(player: Player, text: string, frequencyHz: number | undefined): void {
+  /** Until when someone speaks on each frequency, milliseconds. */
+  const spokenUntil = new Map<number | undefined, number>();
+
+  /** Speaks, once nobody else does on that frequency and if it is not pointless by then. */
+  function say(
+    player: Player,
+    text: string,
+    frequencyHz: number | undefined,
+    isMoot: () => boolean = () => false,
+  ): void {
+    const free = spokenUntil.get(frequencyHz) ?? 0;
+    if (free > now) {
+      plan(free, () => {
+        say(player, text, frequencyHz, isMoot);
+      });
+      return;
+    }
+    if (isMoot()) return;
+    const seconds = Math.ceil(text.length / CHARACTERS_PER_SECOND);
+    spokenUntil.set(frequencyHz, now + seconds * 1000);
     const where = frequencyHz === undefined ? {} : { frequencyHz };
-    happen(player.config.identity, { type: 'voice', ...where, text });
+    happen(player.config.identity, { type: 'voice', ...where, text, seconds });
   }
 
   function transmit(player: Player, action: Extract<StationAction, { type: 'transmit' }>): void {
@@ -292,7 +320,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
 
   /** Chooses in the latest exchange where the choice is open. */
   function chooseLatest(player: Player, event: Extract<ScenarioEvent, { do: 'choose' }>): string | undefined {
-    const { choice, reason, message, telecommand1, frequencyHz, to, directed } = event;
+    const { choice, reason, message, telecommand1, frequencyHz, to, directed, necessary } = event;
     const latest = player.state.exchanges.findLast(({ id }) =>
       choicesFor(player.state, id).some((open) => open.choice === choice),
     );
@@ -307,6 +335,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
       ...(frequencyHz !== undefined && { frequencyHz }),
       ...(to && { to }),
       ...(directed !== undefined && { directed }),
+      ...(necessary !== undefined && { necessary }),
     };
     give(player, choose);
     return undefined;
@@ -360,9 +389,12 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   }
 
   for (const config of stations) {
-    const { identity, groups = [], automatic = [], watch, noiseDb } = config;
+    const { identity, name: called, callSign, groups = [], automatic = [], watch, noiseDb } = config;
     const settings = {
       identity,
+      name: called,
+      ...(callSign !== undefined && { callSign }),
+      ...(coastStation !== undefined && { coastStation }),
       groups,
       automatic: Object.fromEntries(automatic.map((kind) => [kind, true])),
       seed: seedFor(seed, `procedures ${identity}`),
@@ -370,7 +402,11 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     const operatorSeed = seedFor(seed, `operator ${identity}`);
     const player: Player = {
       config,
-      operator: createOperator(config, { name, relayTo, seed: operatorSeed }),
+      operator: createOperator(config, {
+        name,
+        canRelay: coastStation !== undefined,
+        seed: operatorSeed,
+      }),
       isManual: options.manual?.includes(identity) ?? false,
       state: createStation(settings, start),
       onAir: new Map(),

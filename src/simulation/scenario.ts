@@ -75,6 +75,8 @@ export interface ScenarioStation {
   readonly identity: Identity;
   /** 1 to 60 characters. */
   readonly name: string;
+  /** 1 to 20 characters; said when an alert is cancelled by voice. */
+  readonly callSign?: string | undefined;
   readonly position?: Position | undefined;
   /** DSC frequencies it hears, assigned, hertz: 1 to 20. */
   readonly watch: readonly number[];
@@ -150,6 +152,7 @@ export type ScenarioEvent = Timed &
         readonly frequencyHz?: number | undefined;
         readonly to?: Address | undefined;
         readonly directed?: boolean | undefined;
+        readonly necessary?: boolean | undefined;
       }
     | { readonly do: 'mood'; readonly mood: Mood }
     | { readonly do: 'move'; readonly position: Position }
@@ -240,6 +243,7 @@ const station = z.strictObject(
   {
     identity,
     name: text(60, 'what the station is called'),
+    callSign: text(20, 'its call sign').optional(),
     position: position.optional(),
     watch: list(frequency, 1, 20, 'frequencies').meta({ description: 'DSC frequencies it hears' }),
     groups: list(identity, 0, 100, 'identities').optional(),
@@ -333,6 +337,7 @@ const event = z.discriminatedUnion(
       frequencyHz: frequency.optional(),
       to: part('an address').optional(),
       directed: z.boolean({ error: 'true or false' }).optional(),
+      necessary: z.boolean({ error: 'true or false' }).optional(),
     }),
     z.strictObject({ ...timed, do: z.literal('mood'), mood: words(MOODS, 'how its operator behaves') }),
     z.strictObject({ ...timed, do: z.literal('move'), position }),

@@ -106,6 +106,12 @@ export class View {
     return this.names.get(identity) ?? formatIdentity(identity);
   }
 
+  /** A station by its name and its digits, or by its digits alone. */
+  nameAndDigits(identity: Identity): string {
+    const name = this.names.get(identity);
+    return name === undefined ? describeIdentity(identity) : `${name} (${formatIdentity(identity)})`;
+  }
+
   /** A call in a sentence, with names. */
   describe(call: Call): string {
     return this.withNames(describeCall(call));

@@ -2,7 +2,7 @@
  * One logged call.
  */
 import * as z from 'zod';
-import { describeCall, encodeCall, isUnassigned, type Call } from '../../calls/index.js';
+import { describeCall, encodeCall, isUnassigned, type Call, type Identity } from '../../calls/index.js';
 import { DotphaseError } from '../../errors.js';
 import { checked } from '../../data/index.js';
 
@@ -131,6 +131,8 @@ export interface LogFacts {
   readonly quality?: string;
   /** The characters as received; default: as the call is sent. */
   readonly symbols?: readonly number[];
+  /** Gives the words for a station in the entry's sentence; default: its kind and its digits. */
+  readonly station?: (identity: Identity) => string;
 }
 
 function identity(value: unknown): string | undefined {
@@ -150,7 +152,7 @@ function addressee(call: Call): string | undefined {
  *
  * @throws DotphaseError when the call cannot be encoded or described
  */
-export function callEntry(call: Call, facts: LogFacts): NewLogEntry {
+export function callEntry(call: Call, { station, ...facts }: LogFacts): NewLogEntry {
   const from = 'self' in call ? identity(call.self) : undefined;
   const to = addressee(call);
   const casualty = 'casualty' in call && call.casualty !== 'unknown' ? identity(call.casualty) : undefined;
@@ -161,7 +163,7 @@ export function callEntry(call: Call, facts: LogFacts): NewLogEntry {
     ...(from === undefined ? {} : { from }),
     ...(to === undefined ? {} : { to }),
     ...(casualty === undefined ? {} : { casualty }),
-    text: describeCall(call),
+    text: describeCall(call, station && { station }),
     call,
   };
 }
