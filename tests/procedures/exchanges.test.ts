@@ -839,7 +839,9 @@ describe('the machine', () => {
       () => createStation({ identity: SHIP, timing: { hfRelay: 1000 } as never }, 0),
     ],
     ['settings.seed', () => createStation({ identity: SHIP, seed: 1.5 }, 0)],
-    ['settings.name', () => createStation({ identity: SHIP, name: 'x' } as never, 0)],
+    ['settings.colour', () => createStation({ identity: SHIP, colour: 'x' } as never, 0)],
+    ['settings.name', () => createStation({ identity: SHIP, name: '' }, 0)],
+    ['settings.coastStation', () => createStation({ identity: SHIP, coastStation: '1' }, 0)],
     ['now', () => stepStation(createStation({ identity: SHIP }, 0), { type: 'tick' }, NaN)],
     ['event', () => stepStation(createStation({ identity: SHIP }, 0), { type: 'nothing' } as never, 0)],
     [
