@@ -7,6 +7,7 @@ import { Presets, SingleBar } from 'cli-progress';
 import { describeCall, toSentences } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { BIT_RATE, type Band } from '../frames/index.js';
+import { addToAttempts, type AttemptGroup } from '../receiver/index.js';
 import { MAX_CHANNELS } from '../wav/index.js';
 import { maritimeBand, parseFrequency } from '../frequencies/index.js';
 import { callEntry } from '../records/index.js';
@@ -21,7 +22,7 @@ import { parseMoment } from './log/moment.js';
 import { integerOption, numberOption } from './options.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
-import { callBlock, callLine, clock, eventLine, type JudgedCall } from './report.js';
+import { attemptLine, callBlock, callLine, clock, eventLine, type JudgedCall } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 
 interface DecodeFlags extends OwnFlags, RawFlags {
@@ -51,7 +52,8 @@ shown whole, with the rule.
 A line of JSON has start and end (seconds in the file), baud, centreHz,
 inverted, symbols, certainty (for each symbol the probability that it was sent,
 0 where nothing of it was received), expansions, quality, errorProbability,
-call and text; these keys stay. file, channel, snrDb, sendings and problems
+call and text; these keys stay. file, channel, snrDb, sendings, attempt (its number in the file and which of its
+sendings this is), moreFollowed and problems
 (the rules it breaks) come beside them.
 
 Examples:
@@ -181,10 +183,14 @@ class Progress {
   }
 }
 
+/** Qualities from the surest on. */
+const RANK = { clean: 0, recovered: 1, doubtful: 2 } as const;
+
 /** Shows calls as they end, each on what was asked for. */
 class Output {
   private readonly out = screenOf(process.stdout);
   private name = '';
+  private attempts: AttemptGroup<HeardCall>[] = [];
 
   constructor(
     private readonly flags: DecodeFlags,
@@ -197,12 +203,25 @@ class Output {
     const judged = this.judge(heard);
     if (json) process.stdout.write(`${callLine(judged)}\n`);
     else if (sentences) this.sentences(name, heard);
-    else {
-      if (this.name !== name) process.stdout.write(`${this.out.colours.bold(name)}\n`);
-      this.name = name;
-      const channels = this.settings.channel !== 'best' || heard.channel !== 0;
-      process.stdout.write(`${callBlock(judged, this.out, channels)}\n`);
-    }
+    else this.lines(name, judged);
+  }
+
+  /** Tells of an attempt that is over how many sendings of it were received. */
+  over(attempt: number): void {
+    const group = this.attempts.find(({ id }) => id === attempt);
+    this.attempts = this.attempts.filter((other) => other !== group);
+    if (group && group.sendings.length > 1) process.stdout.write(`${attemptLine(group, this.out)}\n`);
+  }
+
+  /** The first sending of an attempt at once and whole; of the others only what is surer. */
+  private lines(name: string, heard: JudgedCall): void {
+    const before = this.attempts.find(({ id }) => id === heard.attempt.id);
+    this.attempts = addToAttempts(this.attempts, heard);
+    if (before && RANK[heard.quality] >= RANK[before.best.quality]) return;
+    if (this.name !== name) process.stdout.write(`${this.out.colours.bold(name)}\n`);
+    this.name = name;
+    const channels = this.settings.channel !== 'best' || heard.channel !== 0;
+    process.stdout.write(`${callBlock(heard, this.out, channels)}\n`);
   }
 
   /** A call with names, and what is to be said about it. */
@@ -282,6 +301,9 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
         log?.add(callEntry(call, { ...facts, ...(frequencyHz !== undefined && { frequencyHz }) }));
         break;
       }
+      case 'over':
+        output.over(message.attempt);
+        break;
       case 'event':
         process.stderr.write(
           `${err.colours.dim(`${name} ${eventLine(message.event, message.channel).trim()}`)}\n`,

@@ -13,6 +13,7 @@ import {
   type RawFormat,
 } from '../wav/index.js';
 import { wavFileBlocks } from '../wav/node.js';
+import { Attempts } from './attempts.js';
 import { STANDARD_STREAM } from './input.js';
 
 /** A call and where it was heard. */
@@ -38,6 +39,8 @@ export interface DecodeSettings {
 /** What comes out of decoding a file; plain data, so that it can come from another thread. */
 export type DecodeMessage =
   | { readonly type: 'call'; readonly call: HeardCall }
+  /** No more sendings can belong to an attempt. */
+  | { readonly type: 'over'; readonly attempt: number }
   | { readonly type: 'event'; readonly event: ReceiverEvent; readonly channel: number | 'mix' }
   | { readonly type: 'warning'; readonly text: string }
   /** Bytes read so far. */
@@ -124,6 +127,7 @@ class Lanes {
   readonly #file: string;
   readonly #lanes = new Map<number, Lane>();
   readonly #best: BestOfChannels | undefined;
+  readonly #attempts = new Attempts();
   #sampleRate = 0;
   #frames = 0;
 
@@ -176,12 +180,22 @@ class Lanes {
       const [start, end] = [received.start + begin, received.end + begin];
       const call = { ...received, start, end, file: this.#file, channel };
       if (this.#best && this.#lanes.size > 1) this.#best.add(call);
-      else this.#tell({ type: 'call', call });
+      else this.#give(call);
     }
   }
 
   #release(time: number): void {
-    for (const call of this.#best?.release(time) ?? []) this.#tell({ type: 'call', call });
+    for (const call of this.#best?.release(time) ?? []) this.#give(call);
+    for (const attempt of this.#attempts.over(time - (this.#best ? OTHER_CHANNELS_SECONDS : 0))) {
+      this.#tell({ type: 'over', attempt });
+    }
+  }
+
+  #give(call: HeardCall): void {
+    // Of the best of all channels, each sending may come from another one.
+    const { channel } = call;
+    const numbered = this.#attempts.add(this.#best ? { ...call, channel: 0 } : call);
+    this.#tell({ type: 'call', call: { ...numbered, channel } });
   }
 }
 

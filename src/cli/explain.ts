@@ -4,6 +4,7 @@
 import type { Command } from 'commander';
 import type { Band } from '../frames/index.js';
 import { DotphaseError } from '../errors.js';
+import { groupAttempts } from '../receiver/index.js';
 import { addCallFlags } from './callflags.js';
 import { callOf, findKind, refuseCallFlags } from './callsource.js';
 import { decodeFile, type HeardCall } from './decoding.js';
@@ -14,7 +15,7 @@ import { renderExplanation } from './explain/view.js';
 import { STANDARD_STREAM, lookInto } from './input.js';
 import { integerOption } from './options.js';
 import { addOwnFlags, ownOf, type OwnFlags } from './own/own.js';
-import { clock, factsOf, trustOf } from './report.js';
+import { clock, factsOf, sendingsText, trustOf } from './report.js';
 import { LEAST_WIDTH, screenOf } from './terminal.js';
 
 interface ExplainFlags extends OwnFlags {
@@ -96,9 +97,14 @@ async function sequencesOf(what: readonly string[], flags: ExplainFlags): Promis
     const found = await lookInto(name);
     if (found.wav) {
       refuseCallFlags(flags, name);
-      return (await heardIn(name)).map((call) =>
-        sequenceOfReception({ ...call, trust: `Received at ${factsOf(call)}; ${trustOf(call)}.` }),
-      );
+      return groupAttempts(await heardIn(name)).map((group) => {
+        const { best, sendings } = group;
+        const often = sendings.length > 1 ? `, the surest of ${sendingsText(group)}` : '';
+        return sequenceOfReception({
+          ...best,
+          trust: `Received at ${factsOf(best)}${often}; ${trustOf(best)}.`,
+        });
+      });
     }
   }
   const { symbols, expansions } = await callOf(name, flags, await ownOf(flags));

@@ -2,7 +2,7 @@
  * Received calls as lines of JSON and as lines for people.
  */
 import type { Problem } from '../calls/index.js';
-import type { ReceiverEvent } from '../receiver/index.js';
+import type { AttemptGroup, ReceiverEvent } from '../receiver/index.js';
 import { problemText } from './advice.js';
 import type { HeardCall } from './decoding.js';
 import { wrap, type Screen } from './terminal.js';
@@ -60,6 +60,8 @@ export function callLine(heard: JudgedCall): string {
     text,
     snrDb: rounded(heard.snrDb, 1),
     sendings: heard.sendings,
+    attempt: heard.attempt,
+    moreFollowed: heard.moreFollowed,
     problems: heard.problems,
   });
 }
@@ -127,11 +129,33 @@ export function callBlock(heard: HeardCall & Partial<Judgement>, screen: Screen,
     ...[
       ...(heard.problems ?? []).map(problemText),
       ...(heard.wrongPlace === undefined ? [] : [heard.wrongPlace]),
+      ...(heard.moreFollowed ? ['More expansions followed than could be read.'] : []),
     ]
       .flatMap((text) => wrap(text, width, indent, indent))
       .map((line) => colours.yellow(line)),
   ];
   return lines.join('\n');
+}
+
+/** Where in a recording something is, for people: `0:39`. */
+function shortClock(seconds: number): string {
+  const whole = Math.round(seconds);
+  const pair = (value: number) => String(value).padStart(2, '0');
+  const hours = Math.floor(whole / 3600);
+  const minutes = Math.floor(whole / 60) % 60;
+  return `${hours > 0 ? `${hours}:${pair(minutes)}` : minutes}:${pair(whole % 60)}`;
+}
+
+/** How often a call was received in a row, and from when to when: `5 sendings, 0:03 to 0:39`. */
+export function sendingsText({ start, end, sendings }: AttemptGroup<unknown>): string {
+  return `${sendings.length} sendings, ${shortClock(start)} to ${shortClock(end)}`;
+}
+
+/** What is said of an attempt of several sendings when it is over. */
+export function attemptLine(group: AttemptGroup<HeardCall>, { colours, width }: Screen): string {
+  const indent = ' '.repeat(`  ${clock(group.start)}  `.length);
+  const said = `Call of ${clock(group.start)}: ${sendingsText(group)}; the surest is ${group.best.quality}.`;
+  return wrap(said, width, indent, indent).map(colours.bold).join('\n');
 }
 
 /** What a receiver tells while it listens, as a line. */

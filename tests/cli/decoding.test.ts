@@ -90,8 +90,8 @@ describe('where the tones are looked for', () => {
 
   it('tells the events of the receiver where they are wanted', async () => {
     const kinds = (messages: DecodeMessage[]) => new Set(messages.map(({ type }) => type));
-    expect(kinds(await decode([audio()], { events: true }))).toEqual(new Set(['event', 'call']));
-    expect(kinds(await decode([audio()]))).toEqual(new Set(['call']));
+    expect(kinds(await decode([audio()], { events: true }))).toEqual(new Set(['event', 'call', 'over']));
+    expect(kinds(await decode([audio()]))).toEqual(new Set(['call', 'over']));
   });
 });
 
