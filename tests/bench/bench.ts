@@ -9,11 +9,13 @@ import { PARTS, SIZES, type Size } from './parts.js';
 import { WORKERS, createPool } from './pool.js';
 import {
   bitTable,
-  calibrationTables,
+  callBins,
+  characterBins,
   decodeTables,
   falseTable,
   latencyTable,
   page,
+  rateTable,
   speedTable,
   stepTable,
 } from './report.js';
@@ -72,7 +74,7 @@ function print(part: Part, results: Results): string {
     case 'calibration': {
       const data = results.calibration?.data;
       return data
-        ? `${data.sure} sure, ${data.sureWrong} of them wrong\n${data.wrongs.join('\n')}\n${calibrationTables(data)}`
+        ? `${data.sure} sure, ${data.sureWrong} of them wrong\n${data.wrongs.join('\n')}\n${[callBins, characterBins, rateTable].map((part) => part(data)).join('\n\n')}`
         : '';
     }
     case 'false': {

@@ -137,12 +137,12 @@ export function bitCurves(measured: NonNullable<Results['bits']>['data']): strin
 export function calibrationCurve({ bins }: Calibration): string {
   const lowest = 1e-10;
   const rows = bins
-    .filter(({ calls }) => calls > 0)
-    .map(({ calls, wrong, expected }) => ({
-      estimate: Math.max(lowest, expected / calls),
-      observed: wrong === 0 ? 1 / calls : wrong / calls,
+    .filter(({ count }) => count > 0)
+    .map(({ count, wrong, expected }) => ({
+      estimate: Math.max(lowest, expected / count),
+      observed: wrong === 0 ? 1 / count : wrong / count,
       none: wrong === 0,
-      label: wrong === 0 ? `none of ${calls}` : `${wrong} of ${calls}`,
+      label: wrong === 0 ? `none of ${count}` : `${wrong} of ${count}`,
     }));
   const filled = rows.filter(({ none }) => !none);
   // Neighbours lie too close to have their labels on the same side.

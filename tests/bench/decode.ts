@@ -1,8 +1,10 @@
 /** Random calls through a channel, read by our receiver and by the textbook one. */
 import { encodeCall, type TableKind } from '../../src/calls/index.js';
-import { frameCall } from '../../src/frames/index.js';
+import { airSlots, frameCall } from '../../src/frames/index.js';
 import { modulate } from '../../src/modem/index.js';
+import { PHASING_SLOTS } from '../../src/receiver/pattern.js';
 import { receiveCalls, type Quality } from '../../src/receiver/index.js';
+import { BITS_PER_SYMBOL } from '../../src/symbols/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { between, impair } from '../scenes/transmission.js';
@@ -29,6 +31,8 @@ export interface DecodeJob {
   seed: number;
   /** Whether the textbook receiver listens too. */
   textbook: boolean;
+  /** Share of the calls that break off anywhere behind their phasing; default 0. */
+  cutShare?: number;
 }
 
 /** A call that came out of the receiver. */
@@ -36,6 +40,8 @@ export interface Reported {
   right: boolean;
   quality: Quality;
   errorProbability: number;
+  /** Each character, with the certainty that the receiver gives it. */
+  characters: { certainty: number; right: boolean }[];
 }
 
 /** What came of one call. */
@@ -45,6 +51,8 @@ export interface Outcome {
   kind: TableKind;
   seed: number;
   reported: Reported[];
+  /** Whether it broke off. */
+  cut: boolean;
   /** Whether the textbook receiver read it, and whether it read something else. */
   textbook?: { right: boolean; wrong: boolean };
 }
@@ -62,10 +70,17 @@ export interface OnTheAir {
   /** Bits per second and hertz midway between the tones, as received. */
   readonly baud: number;
   readonly centreHz: number;
+  readonly cut: boolean;
 }
 
+/** How a call breaks off: the recording ends, or the transmission does and the noise goes on. */
+type Cut = 'recording' | 'transmission' | undefined;
+
 /** Sends a random call through a channel. */
-export function send(job: Pick<DecodeJob, 'channel' | 'snrDb' | 'calls'>, seed: number): OnTheAir {
+export function send(
+  job: Pick<DecodeJob, 'channel' | 'snrDb' | 'calls' | 'cutShare'>,
+  seed: number,
+): OnTheAir {
   const choices = createChoices(seed);
   const { fading, sendings } = CHANNELS[job.channel];
   const kind = job.calls === 'alerts' ? 'distressAlert' : choices.pick(KINDS);
@@ -75,12 +90,24 @@ export function send(job: Pick<DecodeJob, 'channel' | 'snrDb' | 'calls'>, seed: 
   const ppm = choices.uniform(-MOST_PPM, MOST_PPM);
   const offsetHz = choices.uniform(-MOST_OFFSET_HZ, MOST_OFFSET_HZ);
   const snrDb = typeof job.snrDb === 'number' ? job.snrDb : choices.uniform(...job.snrDb);
-  const audio = impair(
-    between(modulate(bits, { sampleRate: SAMPLE_RATE, centreHz: CENTRE_HZ }), SAMPLE_RATE, before, 1),
+  const isCut = job.cutShare !== undefined && choices.uniform(0, 1) < job.cutShare;
+  const cut: Cut = isCut ? choices.pick(['recording', 'transmission'] as const) : undefined;
+  const phased = bits.length - (airSlots(symbols).length - PHASING_SLOTS) * BITS_PER_SYMBOL;
+  const cutAt = Math.round((before + choices.uniform(phased, bits.length) / BAUD) * SAMPLE_RATE);
+  const air = between(
+    modulate(bits, { sampleRate: SAMPLE_RATE, centreHz: CENTRE_HZ }),
     SAMPLE_RATE,
-    seed,
-    [...fading, { kind: 'offset', offsetHz }, { kind: 'clock', ppm }, { kind: 'noise', snrDb }],
+    before,
+    1,
   );
+  if (cut === 'transmission') air.fill(0, cutAt);
+  const whole = impair(air, SAMPLE_RATE, seed, [
+    ...fading,
+    { kind: 'offset', offsetHz },
+    { kind: 'clock', ppm },
+    { kind: 'noise', snrDb },
+  ]);
+  const audio = cut === 'recording' ? whole.subarray(0, cutAt) : whole;
   const speed = 1 + ppm * 1e-6;
   const delay = fading.length > 0 ? LONGEST_DELAY_SECONDS / 4 : 0;
   return {
@@ -92,6 +119,7 @@ export function send(job: Pick<DecodeJob, 'channel' | 'snrDb' | 'calls'>, seed: 
     start: (Math.round(before * SAMPLE_RATE) / SAMPLE_RATE + delay) / speed,
     baud: BAUD * speed,
     centreHz: (CENTRE_HZ + offsetHz) * speed,
+    cut: isCut,
   };
 }
 
@@ -102,8 +130,13 @@ function sendOne(job: DecodeJob, seed: number): Outcome {
     right: isRight(call.symbols),
     quality: call.quality,
     errorProbability: call.errorProbability,
+    characters: call.certainty.map((certainty, i) => ({
+      certainty,
+      right: call.symbols[i] === sent.symbols[i],
+    })),
   }));
-  const outcome: Outcome = { snrDb: sent.snrDb, channel: job.channel, kind: sent.kind, seed, reported };
+  const { snrDb, kind, cut } = sent;
+  const outcome: Outcome = { snrDb, channel: job.channel, kind, seed, reported, cut };
   if (!job.textbook) return outcome;
   const read = readByTextbook(sent.audio, { ...sent, sampleRate: SAMPLE_RATE });
   outcome.textbook = { right: read.some(isRight), wrong: !read.every(isRight) };

@@ -127,25 +127,36 @@ async function measureSteps(pool: Pool, size: Size, seed: number): Promise<StepP
 /** Edges of the bins of error probability, in decades. */
 const EDGES = [-Infinity, -8, -6, -5, -4, -3, -2, -1, -0.3, 0];
 
-function calibrate(outcomes: readonly Outcome[]): Calibration {
-  const calls = outcomes.flatMap(({ reported }) => reported);
-  const bins = EDGES.slice(1).map((to, i): CalibrationBin => {
+/** What was estimated, and what was seen. */
+interface Estimate {
+  readonly errorProbability: number;
+  readonly right: boolean;
+}
+
+function binned(estimates: readonly Estimate[]): CalibrationBin[] {
+  return EDGES.slice(1).map((to, i): CalibrationBin => {
     const from = EDGES[i];
-    const inside = calls.filter(({ errorProbability }) => {
+    const inside = estimates.filter(({ errorProbability }) => {
       const decade = Math.log10(errorProbability);
       return (decade >= from && decade < to) || (to === 0 && decade === 0);
     });
     return {
       from,
       to,
-      calls: inside.length,
+      count: inside.length,
       wrong: inside.filter(({ right }) => !right).length,
       expected: inside.reduce((sum, { errorProbability }) => sum + errorProbability, 0),
     };
   });
+}
+
+function calibrate(outcomes: readonly Outcome[]): Calibration {
+  const calls = outcomes.flatMap(({ reported }) => reported);
+  const characters = calls.flatMap((call) => call.characters);
+  const received = characters.filter(({ certainty }) => certainty > 0);
   const sure = calls.filter(({ quality }) => quality !== 'doubtful');
   const rates = new Map<string, Calibration['rates'][number]>();
-  for (const outcome of outcomes) {
+  for (const outcome of outcomes.filter(({ cut }) => !cut)) {
     const snrDb = Math.round(outcome.snrDb);
     const key = `${outcome.channel} ${snrDb}`;
     const rate = rates.get(key) ?? { channel: outcome.channel, snrDb, sent: 0, right: 0 };
@@ -155,7 +166,12 @@ function calibrate(outcomes: readonly Outcome[]): Calibration {
   }
   return {
     sent: outcomes.length,
-    bins,
+    cut: outcomes.filter(({ cut }) => cut).length,
+    bins: binned(calls),
+    characterBins: binned(
+      received.map(({ certainty, right }) => ({ errorProbability: 1 - certainty, right })),
+    ),
+    notReceived: characters.length - received.length,
     sure: sure.length,
     sureWrong: sure.filter(({ right }) => !right).length,
     rates: [...rates.values()].sort((a, b) => a.snrDb - b.snrDb),
@@ -165,12 +181,16 @@ function calibrate(outcomes: readonly Outcome[]): Calibration {
   };
 }
 
+/** Share of the calls of the calibration that break off. */
+const CUT_SHARE = 1 / 3;
+
 async function measureCalibration(pool: Pool, size: Size, seed: number): Promise<Calibration> {
   const channels: readonly ChannelName[] = ['white', 'moderate', 'disturbed'];
   const jobs = split(size.calibrationCalls, CALLS_PER_JOB).map((count, part): DecodeJob => ({
     channel: channels[part % channels.length],
     snrDb: [-14, 0],
     calls: 'all',
+    cutShare: CUT_SHARE,
     count,
     seed: seed + 1_000_000 + CALLS_PER_JOB * part,
     textbook: false,

@@ -143,32 +143,38 @@ const decade = (exponent: number | null) =>
         ? '1'
         : `1e${exponent}`;
 
-/** Bins of the estimate, and the share of all kinds of calls that were read. */
-export function calibrationTables({ bins, rates }: Calibration): string {
+function binTable(what: string, bins: Calibration['bins']): string {
+  return table(
+    ['estimate', what, 'wrong expected', 'wrong seen'],
+    bins.map(({ from, to, count, wrong, expected }) => [
+      `${decade(from)} to ${decade(to)}`,
+      count,
+      expected.toPrecision(2),
+      wrong,
+    ]),
+  );
+}
+
+/** Bins of the estimate for calls. */
+export const callBins = ({ bins }: Calibration) => binTable('calls', bins);
+
+/** Bins of the estimate for characters. */
+export const characterBins = (data: Calibration) => binTable('characters', data.characterBins);
+
+/** The share of all kinds of calls that were read. */
+export function rateTable({ rates }: Calibration): string {
   const channels = CHANNEL_NAMES.filter((name) => rates.some(({ channel }) => channel === name));
   const ratios = [...new Set(rates.map(({ snrDb }) => snrDb))].sort((a, b) => a - b);
-  return [
-    table(
-      ['estimate', 'calls', 'errors expected', 'errors seen'],
-      bins.map(({ from, to, calls, wrong, expected }) => [
-        `${decade(from)} to ${decade(to)}`,
-        calls,
-        expected.toPrecision(2),
-        wrong,
-      ]),
-    ),
-    '',
-    table(
-      ['SNR dB', ...channels.map((name) => CHANNELS[name].title)],
-      ratios.map((ratio) => [
-        signed(ratio),
-        ...channels.map((name) => {
-          const rate = rates.find(({ channel, snrDb }) => channel === name && snrDb === ratio);
-          return rate ? `${percent(rate.right / rate.sent)} of ${rate.sent}` : '';
-        }),
-      ]),
-    ),
-  ].join('\n');
+  return table(
+    ['SNR dB', ...channels.map((name) => CHANNELS[name].title)],
+    ratios.map((ratio) => [
+      signed(ratio),
+      ...channels.map((name) => {
+        const rate = rates.find(({ channel, snrDb }) => channel === name && snrDb === ratio);
+        return rate ? `${percent(rate.right / rate.sent)} of ${rate.sent}` : '';
+      }),
+    ]),
+  );
 }
 
 function hours(seconds: number): string {
@@ -256,12 +262,16 @@ export function page(results: Results): string {
     );
   }
   if (calibration) {
-    const { sent, sure, sureWrong, wrongs } = calibration.data;
+    const { sent, cut, sure, sureWrong, wrongs, notReceived } = calibration.data;
     parts.push(
       '## How sure is sure',
-      `${source(calibration)}. ${sent} calls of all kinds, evenly spread over −14 to 0 dB in white noise, F.1487 moderate and disturbed. ${sure} were reported as \`clean\` or \`recovered\`, ${sureWrong} of them wrong${wrongs.length > 0 ? ` (${wrongs.join('; ')})` : ''}. The estimated \`errorProbability\` of every reported call, the doubtful ones too, beside what was seen:`,
+      `${source(calibration)}. ${sent} calls of all kinds, evenly spread over −14 to 0 dB in white noise, F.1487 moderate and disturbed. ${cut} of them break off anywhere behind their phasing: for half of these the recording ends, for the others the noise goes on. ${sure} were reported as \`clean\` or \`recovered\`, ${sureWrong} of them wrong${wrongs.length > 0 ? ` (${wrongs.join('; ')})` : ''}. The estimated \`errorProbability\` of every reported call, the doubtful ones too, beside what was seen:`,
       '![Observed share of errors against the estimate](performance-calibration.svg)',
-      calibrationTables(calibration.data),
+      callBins(calibration.data),
+      `The same of each character of those calls: the estimate is 1 − \`certainty\`. ${notReceived} characters more had certainty 0: nothing of them was received.`,
+      characterBins(calibration.data),
+      'Share of the calls that did not break off, read right and sure:',
+      rateTable(calibration.data),
     );
   }
   if (results.false) {

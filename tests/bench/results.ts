@@ -23,12 +23,12 @@ export interface DecodePoint {
   textbookWrong: number;
 }
 
-/** Calls with an estimated error probability in one range. */
+/** Calls, or characters, with an estimated error probability in one range. */
 export interface CalibrationBin {
   /** Decades: 10^from to 10^to. */
   from: number;
   to: number;
-  calls: number;
+  count: number;
   wrong: number;
   /** Sum of the estimates: the errors to be expected. */
   expected: number;
@@ -37,7 +37,13 @@ export interface CalibrationBin {
 /** Calls of every kind over a range of signal-to-noise ratios. */
 export interface Calibration {
   sent: number;
+  /** How many of them broke off. */
+  cut: number;
   bins: CalibrationBin[];
+  /** The same of every character but those of certainty 0. */
+  characterBins: CalibrationBin[];
+  /** Characters of certainty 0. */
+  notReceived: number;
   sure: number;
   sureWrong: number;
   /** Share read, by channel and rounded signal-to-noise ratio. */
