@@ -39,6 +39,12 @@ export const UNLIKELY = 'its characters fit no call better than noise does';
 /** A character that contradicts what both its sendings read alike is no surer than this. */
 const CONTRADICTED_CERTAINTY = 0.5;
 
+/**
+ * Where the phasing did not show as a whole and the call is not sure, no character is surer than this: the call may
+ * have begun elsewhere, and every character stand in another's place.
+ */
+const UNPHASED_CERTAINTY = 0.5;
+
 /** Bits of a character without which nothing of it was received: it holds seven bits of information. */
 const LEAST_BITS = 7;
 
@@ -76,15 +82,14 @@ function hasEnd({ values, first }: CharacterEvidence, symbols: readonly number[]
 function certaintyOf(
   evidence: CharacterEvidence,
   decision: Decision,
-  doubted: (symbol: number) => boolean,
+  mostOf: (symbol: number) => number,
 ): number[] {
   const { symbols } = decision;
   const isEnded = hasEnd(evidence, symbols);
   return decision.certainty().map((modelled, i) => {
     const received = charactersOf(i).reduce((sum, character) => sum + evidence.received[character], 0);
     if (received < LEAST_BITS || (i >= symbols.length - 2 && !isEnded)) return 0;
-    const most = doubted(i) ? CONTRADICTED_CERTAINTY : 1 - LEAST_ERROR_PROBABILITY;
-    return Math.min(most, 1 - seen(1 - modelled));
+    return Math.min(mostOf(i), 1 - seen(1 - modelled));
   });
 }
 
@@ -137,6 +142,7 @@ export function disbelief(
 
 /** How sure the call that was decided is, and each of its characters. */
 export function rate(
+  { phasingEvidence }: Sighting,
   { reading, characters: read }: Observation,
   evidence: CharacterEvidence,
   decision: Decision,
@@ -145,12 +151,13 @@ export function rate(
   const { symbols, errorProbability: modelled } = decision;
   const characters = read.slice(0, informationCharacters(symbols));
   const isAlone = sendings === 1;
-  const certainty = certaintyOf(
-    evidence,
-    decision,
-    (i) =>
-      isAlone && charactersOf(i).some((character) => isContradicted(characters.at(character), symbols[i])),
-  );
+  const isPlaced = phasingEvidence > 0 || seen(modelled) < SURE;
+  const certainty = certaintyOf(evidence, decision, (i) => {
+    if (!isPlaced) return UNPHASED_CERTAINTY;
+    const isDoubted =
+      isAlone && charactersOf(i).some((character) => isContradicted(characters.at(character), symbols[i]));
+    return isDoubted ? CONTRADICTED_CERTAINTY : 1 - LEAST_ERROR_PROBABILITY;
+  });
   const errorProbability = Math.max(seen(modelled), 1 - Math.min(...certainty));
   const isRead = isAlone && reading.checked && reading.symbols?.join() === symbols.join();
   const quality: Quality = errorProbability >= SURE ? 'doubtful' : isRead ? 'clean' : 'recovered';

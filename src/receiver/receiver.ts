@@ -250,7 +250,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       track,
       sighting,
       decision,
-      rate(decided.observation, together?.evidence ?? evidence, decision, together?.sendings ?? 1),
+      rate(sighting, decided.observation, together?.evidence ?? evidence, decision, together?.sendings ?? 1),
     );
     return isSplatter(call, track.strength) ? { lost: 'it is the splatter of a stronger signal' } : call;
   }
