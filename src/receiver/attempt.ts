@@ -25,6 +25,7 @@ import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js
 import type { CharacterEvidence } from './evidence.js';
 import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './pattern.js';
 import type { BandPlan } from './plan.js';
+import { measureSnr } from './snr.js';
 import { integrateTones, lockClock, type Lock } from './synchronise.js';
 
 /** What the bits of one sending say. */
@@ -105,11 +106,6 @@ function characterEvidence(
   return { values, first, received, count: characters };
 }
 
-/** Converts energy a bit over noise density to the ratio in 3 kHz, dB. */
-function snrIn3kHz(ratio: number, baud: number): number {
-  return 10 * Math.log10(Math.max(ratio, 1e-6)) + 10 * Math.log10(baud / 3000);
-}
-
 /** Outputs of one tone, bit by bit. */
 interface Outputs {
   readonly re: Float64Array;
@@ -188,8 +184,8 @@ export interface Sighting {
   readonly isPhased: boolean;
   /** ln of how much likelier the phasing makes its bits than random ones, each bit by itself; 0 where it is damaged. */
   readonly phasingEvidence: number;
-  /** Signal-to-noise ratio in 3 kHz, dB. */
-  readonly snrDb: number;
+  /** Signal-to-noise ratio in 3 kHz, dB, once it is known which bits were sent: +1 for B, −1 for Y, 0 unknown. */
+  snrDb(sent: Int8Array): number;
   /** What each bit says by itself: quick, and enough for signals well above the noise. */
   alone(): Observation;
   /** What the bits say together, by the phase that runs on through them. */
@@ -238,9 +234,6 @@ export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characte
     phasingEvidence = 0;
     isPhased = countPhasing(hardBits(first.ratios, present), 0).achieved;
   }
-  const sum = (values: Float64Array) => values.reduce((total, value) => total + value, 0);
-  const signal = (sum(first.levels.upperSignal) + sum(first.levels.lowerSignal)) / 2;
-
   const observation = (ratios: Float64Array, weigh: (slot: number) => Float64Array): Observation => {
     const hard = hardBits(ratios, present);
     return {
@@ -253,7 +246,13 @@ export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characte
     lock,
     isPhased,
     phasingEvidence,
-    snrDb: snrIn3kHz(signal / (sum(first.levels.noise) + 1e-30), plan.modulation.baud),
+    snrDb: (sent) =>
+      measureSnr(
+        baseband,
+        plan,
+        lock,
+        sent.map((sign, bit) => (present[bit] ? sign : 0)),
+      ),
     alone() {
       const ratios = first.ratios.map(robustLlr);
       return observation(ratios, (slot) => weighSlot(ratios, slot));

@@ -14,7 +14,7 @@ export const PHASING_BITS = PHASING_SLOTS * BITS_PER_SYMBOL;
 export const PAIR_BITS = 2 * BITS_PER_SYMBOL;
 
 /** The signs of a symbol's ten bits in the order they are sent: +1 for B (the higher tone), −1 for Y. */
-function symbolSigns(symbol: number): Int8Array {
+export function symbolSigns(symbol: number): Int8Array {
   const word = SYMBOL_WORDS[symbol];
   return Int8Array.from({ length: BITS_PER_SYMBOL }, (_, bit) => ((word >> bit) & 1 ? -1 : 1));
 }

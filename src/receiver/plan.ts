@@ -30,6 +30,8 @@ export interface BandPlan {
   /** Pass band and stop band of the baseband filter, in hertz from the centre. */
   readonly pass: number;
   readonly stop: number;
+  /** Bits after a change of tone until the baseband filter has settled. */
+  readonly settling: number;
   /** Grid points of the phase; times the shift over twice the bit rate it is whole. */
   readonly phases: number;
   /** Grid points of the difference between the tones' phases; a divisor of `phases`. */
@@ -48,6 +50,7 @@ export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
     decimation: 8,
     pass: 210,
     stop: 420,
+    settling: 1,
     phases: 20,
     differences: 5,
   },
@@ -61,6 +64,7 @@ export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
     decimation: 1,
     pass: 1200,
     stop: 1900,
+    settling: 2,
     phases: 18,
     differences: 6,
   },

@@ -14,6 +14,7 @@ import { createAttemptNumbering } from './sendings.js';
 import { SURE_DECISION, UNLIKELY, decideSighting, disbelief, rate } from './judge.js';
 import { createSendingMemory, type Sending } from './memory.js';
 import { BAND_PLANS, WORKING_RATE, type BandPlan } from './plan.js';
+import { sentSigns } from './snr.js';
 import { createSearch, type Found, type Search } from './search.js';
 import { createWorkingStream } from './stream.js';
 import { lockCentre, lockPhasing, type Lock } from './synchronise.js';
@@ -191,10 +192,11 @@ export function createReceiver(options: ReceiverOptions): Receiver {
 
   function describe(
     track: Track,
-    { lock, snrDb }: Sighting,
+    sighting: Sighting,
     { symbols }: Decision,
     rating: ReturnType<typeof rate>,
   ): Reading {
+    const { lock } = sighting;
     const call = decodeCall(symbols);
     return {
       start: timeOf(track, lock, 0),
@@ -207,7 +209,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       moreFollowed: false,
       call,
       text: describeCall(call),
-      snrDb,
+      snrDb: sighting.snrDb(sentSigns(symbols, rating.certainty)),
       ...rating,
     };
   }
