@@ -74,6 +74,15 @@ function requireWhole(value: unknown, path: string): void {
   }
 }
 
+/** Whether every character of a call was received, so that it can be sent as it is. */
+export function isReceivedWhole(call: DecodedCall): call is Call {
+  const isWhole = (value: unknown): boolean =>
+    typeof value !== 'object' ||
+    value === null ||
+    (!isNotReceived(value) && Object.values(value).every(isWhole));
+  return call.kind !== 'partialCall' && isWhole(call);
+}
+
 /** A call's characters without the error check, null where not received, and its expansions. */
 function write(call: unknown): { content: Character[]; expansions: Character[][] } {
   const { values: given, row } = requireCall(call);
@@ -169,7 +178,13 @@ export function requireSequence(symbols: unknown): number[] {
   return all;
 }
 
-/** The characters, null for one that is not certain enough to count as received. */
+/**
+ * The characters of a received call, null for one that is not certain enough to count as received.
+ *
+ * @param symbols - the likeliest symbols
+ * @param certainty - how certain each is, 0–1; undefined where all are
+ * @throws DotphaseError when `certainty` is not one number from 0 to 1 for each symbol
+ */
 export function certainCharacters(symbols: readonly number[], certainty: unknown): Character[] {
   if (certainty === undefined) return [...symbols];
   const isProbability = (value: unknown) => typeof value === 'number' && value >= 0 && value <= 1;

@@ -22,7 +22,15 @@ export {
   type EquipmentClass,
   type Problem,
 } from './check/index.js';
-export { decodeCall, encodeCall, encodeExpansions, receivedCharacters, type DecodeOptions } from './codec.js';
+export {
+  certainCharacters,
+  decodeCall,
+  encodeCall,
+  encodeExpansions,
+  isReceivedWhole,
+  receivedCharacters,
+  type DecodeOptions,
+} from './codec.js';
 export { describeCall, type DescribeOptions } from './describe.js';
 export { CALL_KINDS, callFields, explainFields, nameExpansion, type ExplainedField } from './explain.js';
 export type * from './expansions/types.js';

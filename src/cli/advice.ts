@@ -1,7 +1,16 @@
 /**
  * What is to be said about a call besides what it says: rules it breaks, its frequency and what follows it.
  */
-import { checkCall, identityMid, isUnassigned, type Call, type Problem } from '../calls/index.js';
+import {
+  checkCall,
+  identityMid,
+  isReceivedWhole,
+  isUnassigned,
+  type Call,
+  type DecodedCall,
+  type Problem,
+} from '../calls/index.js';
+import { DotphaseError } from '../errors.js';
 import type { Band } from '../frames/index.js';
 import {
   VHF_DSC_HZ,
@@ -33,7 +42,7 @@ function isInvented({ rule, value }: Problem): boolean {
 }
 
 /** The rules that a call breaks, without that invented stations are not allocated. */
-export function problemsOf(call: Call, band: Band, frequencyHz?: number): Problem[] {
+export function problemsOf(call: DecodedCall, band: Band, frequencyHz?: number): Problem[] {
   return checkCall(call, { band, ...(frequencyHz !== undefined && { frequencyHz }) }).filter(
     (problem) => !isInvented(problem),
   );
@@ -50,9 +59,18 @@ export function problemText({ level, field, value, expected, rule }: Problem): s
   return `${weight}: ${field} ${shown(value)}, expected ${expected} [${rule}]`;
 }
 
-function outlined(call: Call): CallOutline | undefined {
-  const isOutlined = call.kind !== 'unassignedCall' && !('category' in call && isUnassigned(call.category));
-  return isOutlined ? outlineCall(call) : undefined;
+/** What `find` gives; undefined where the call has no outline: unassigned, or what decides was not received. */
+function unlessUnknown<Found>(find: () => Found): Found | undefined {
+  try {
+    return find();
+  } catch (error) {
+    if (error instanceof DotphaseError) return undefined;
+    throw error;
+  }
+}
+
+function outlined(call: DecodedCall): CallOutline | undefined {
+  return unlessUnknown(() => outlineCall(call));
 }
 
 function listed(frequencies: readonly number[]): string {
@@ -60,7 +78,7 @@ function listed(frequencies: readonly number[]): string {
 }
 
 /** A warning where a call is on a frequency that is not for it. */
-export function frequencyWarning(call: Call, hz: number): string | undefined {
+export function frequencyWarning(call: DecodedCall, hz: number): string | undefined {
   const outline = outlined(call);
   const warning = outline && checkFrequency(outline, hz);
   if (!warning) return undefined;
@@ -86,9 +104,10 @@ export function dialAdvice(hz: number): string {
 }
 
 /** What follows a call, seen from the called station, with what is odd about it. */
-export function followUpText(call: Call, hz: number): string | undefined {
-  if (!outlined(call)) return undefined;
-  const { text, warnings, receiveHz, transmitHz } = followUp(followUpRequest(call, hz));
+export function followUpText(call: DecodedCall, hz: number): string | undefined {
+  const request = unlessUnknown(() => followUpRequest(call, hz));
+  if (!request) return isReceivedWhole(call) ? undefined : 'what follows, and where, was not received';
+  const { text, warnings, receiveHz, transmitHz } = followUp(request);
   const side = receiveHz === transmitHz ? '' : ', for the called station';
   return [`then ${text}${side}`, ...warnings].join('; ');
 }

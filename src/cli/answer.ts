@@ -3,7 +3,7 @@
  */
 import { createReadStream } from 'node:fs';
 import type { Command } from 'commander';
-import { describeCall, type Call, type Identity } from '../calls/index.js';
+import { describeCall, type Call, type DecodedCall, type Identity } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import type { Band } from '../frames/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
@@ -203,7 +203,7 @@ class Teller {
   ) {}
 
   /** A call in a sentence, with names. */
-  private describe(call: Call): string {
+  private describe(call: DecodedCall): string {
     return describeCall(call, { station: (identity) => this.own.describe(identity) });
   }
 
@@ -216,9 +216,9 @@ class Teller {
     if (event.type === 'received') {
       const { received, frequencyHz } = event;
       this.line(time, `Heard: ${this.describe(received.call)}`, trustOf(received));
-      const { call, quality, symbols } = received;
+      const { call, quality, symbols, certainty } = received;
       const entry = this.log?.add(
-        callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols }),
+        callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols, certainty }),
       );
       if (entry?.from !== undefined) this.entries.set(entry.from, entry.id);
     } else if (event.type === 'answering') {

@@ -1,23 +1,30 @@
 /**
  * The cautions that stand wherever the work could hurt someone.
  */
-import { explainFields } from '../calls/index.js';
+import { certainCharacters, explainFields } from '../calls/index.js';
 import { CATEGORIES, FORMATS } from '../symbols/index.js';
 
 const ROUTINE = CATEGORIES.byName('routine')?.symbol;
 const DISTRESS = FORMATS.byName('distress')?.symbol;
 
+/** What the explanation of a call says of a category that was not received. */
+const NOT_RECEIVED = 'not received';
+
 /** The category a call's audio would claim on the air, or undefined for a routine call. */
-function priorityOf(symbols: readonly number[]): string | undefined {
-  if (symbols[0] === DISTRESS) return 'distress';
-  const category = explainFields(symbols).find(({ field }) => field === 'category');
-  if (!category) return 'unassigned';
+function priorityOf(
+  symbols: readonly number[],
+  certainty: readonly number[] | undefined,
+): string | undefined {
+  const [format] = certainCharacters(symbols, certainty);
+  if (format === DISTRESS) return 'distress';
+  const category = explainFields(symbols, certainty).find(({ field }) => field === 'category');
+  if (!category) return format === null ? NOT_RECEIVED : 'unassigned';
   return category.symbols[0] === ROUTINE ? undefined : category.meaning;
 }
 
 /** What to say beside the audio of a call, or undefined for a routine call. */
 export function transmitCaution(symbols: readonly number[]): string | undefined {
-  const priority = priorityOf(symbols);
+  const priority = priorityOf(symbols, undefined);
   if (priority === undefined) return undefined;
   return (
     `Caution: this is the audio of a ${priority} call. Never feed distress, urgency or safety audio to a transmitter ` +
@@ -31,7 +38,8 @@ export const DECODED_DISTRESS_CAUTION =
   'Caution: a decoded distress alert is not a watch. Keep the watch your station must keep on its own equipment, ' +
   'and follow your administration’s rules and licensed practice.';
 
-/** Whether a call is about distress. */
-export function isDistress(symbols: readonly number[]): boolean {
-  return priorityOf(symbols) === 'distress';
+/** Whether a received call is about distress, or may be: its category was not received. */
+export function isDistress(symbols: readonly number[], certainty: readonly number[] | undefined): boolean {
+  const priority = priorityOf(symbols, certainty);
+  return priority === 'distress' || priority === NOT_RECEIVED;
 }

@@ -4,7 +4,7 @@
 import { statSync } from 'node:fs';
 import { Option, type Command } from 'commander';
 import { Presets, SingleBar } from 'cli-progress';
-import { describeCall, toSentences } from '../calls/index.js';
+import { describeCall, isReceivedWhole, toSentences } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { BIT_RATE, type Band } from '../frames/index.js';
 import { addToAttempts, type AttemptGroup } from '../receiver/index.js';
@@ -247,6 +247,12 @@ class Output {
       warn(`${where}: a doubtful call is left out, as sentences cannot say that it is`);
       return;
     }
+    if (!isReceivedWhole(call)) {
+      warn(
+        `${where}: no sentence carries this call: it was not received whole, and an empty field would say something else`,
+      );
+      return;
+    }
     try {
       process.stdout.write(
         toSentences(call)
@@ -292,12 +298,12 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
       case 'call': {
         const { call: heard } = message;
         seen.calls++;
-        seen.distress ||= isDistress(heard.symbols);
+        seen.distress ||= isDistress(heard.symbols, heard.certainty);
         output.call(name, heard);
-        const { call, quality, symbols } = heard;
+        const { call, quality, symbols, certainty } = heard;
         const frequencyHz = frequencyHeard(heard, flags.frequency);
         const time = Math.round(timeOf(heard, flags));
-        const facts = { direction: 'received', time, quality, symbols } as const;
+        const facts = { direction: 'received', time, quality, symbols, certainty } as const;
         log?.add(callEntry(call, { ...facts, ...(frequencyHz !== undefined && { frequencyHz }) }));
         break;
       }

@@ -2,7 +2,7 @@
  * `dotphase log`: what was sent and received.
  */
 import { Option, type Command } from 'commander';
-import { CALL_KINDS, describeCall, type Call } from '../calls/index.js';
+import { CALL_KINDS, describeCall, type DecodedCall } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { formatFrequency } from '../frequencies/index.js';
 import {
@@ -50,6 +50,7 @@ const KINDS = [
   'irregularAutomaticCall',
   'irregularDistressCall',
   'unassignedCall',
+  'partialCall',
 ];
 
 /** Adds `log` to the program. */
@@ -139,7 +140,7 @@ function* lines(entries: Iterable<LogEntry>, screen: Screen, own: Own): Generato
 /** The call of an entry with names, or what stands in the log of a call that is no longer understood. */
 function textOf({ call, text }: LogEntry, own: Own): string {
   try {
-    return describeCall(call as Call, { station: (identity) => own.describe(identity) });
+    return describeCall(call as DecodedCall, { station: (identity) => own.describe(identity) });
   } catch {
     return text;
   }

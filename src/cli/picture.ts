@@ -168,7 +168,7 @@ async function picture(file: string, flags: PictureFlags): Promise<void> {
     process.stdout.write(`${callBlock(heard, screen, false)}\n`);
   }
   if (calls.length === 0) process.stdout.write('No call was decoded in it.\n');
-  if (calls.some(({ symbols }) => isDistress(symbols))) {
+  if (calls.some(({ symbols, certainty }) => isDistress(symbols, certainty))) {
     process.stdout.write(`${colours.yellow(wrap(DECODED_DISTRESS_CAUTION, width).join('\n'))}\n`);
   }
 }

@@ -143,7 +143,7 @@ class Cautions {
     if (happening.type !== 'sending') return undefined;
     const symbols = encodeCall(happening.call);
     const caution = transmitCaution(symbols);
-    const key = isDistress(symbols) ? 'distress' : 'other';
+    const key = isDistress(symbols, undefined) ? 'distress' : 'other';
     if (caution === undefined || this.said.has(key) || this.said.has('distress')) return undefined;
     this.said.add(key);
     return caution;

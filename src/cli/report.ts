@@ -1,7 +1,7 @@
 /**
  * Received calls as lines of JSON and as lines for people.
  */
-import type { Problem } from '../calls/index.js';
+import { LEAST_CERTAINTY, type Problem } from '../calls/index.js';
 import type { AttemptGroup, ReceiverEvent } from '../receiver/index.js';
 import { problemText } from './advice.js';
 import type { HeardCall } from './decoding.js';
@@ -68,12 +68,14 @@ export function callLine(heard: JudgedCall): string {
 
 /** Seconds as a clock for people, `1:02:03.45`. */
 export function clock(seconds: number): string {
-  const hundredths = Math.round(seconds * 100);
+  const hundredths = Math.round(Math.abs(seconds) * 100);
+  // A call may have begun before its recording.
+  const sign = seconds < 0 && hundredths > 0 ? '−' : '';
   const pair = (value: number) => String(Math.floor(value)).padStart(2, '0');
   const hours = Math.floor(hundredths / 360_000);
   const minutes = pair((hundredths / 6000) % 60);
   const rest = `${pair((hundredths / 100) % 60)}.${pair(hundredths % 100)}`;
-  return hours > 0 ? `${hours}:${minutes}:${rest}` : `${minutes}:${rest}`;
+  return sign + (hours > 0 ? `${hours}:${minutes}:${rest}` : `${minutes}:${rest}`);
 }
 
 function oneIn(probability: number): string {
@@ -87,7 +89,12 @@ function oneIn(probability: number): string {
 export function trustOf({
   quality,
   errorProbability,
-}: Pick<HeardCall, 'quality' | 'errorProbability'>): string {
+  certainty = [],
+}: Pick<HeardCall, 'quality' | 'errorProbability'> & Partial<Pick<HeardCall, 'certainty'>>): string {
+  const missing = certainty.filter((value) => value < LEAST_CERTAINTY).length;
+  if (missing > 0) {
+    return `DOUBTFUL: ${missing} of ${certainty.length} characters were not received; their digits print as ?`;
+  }
   switch (quality) {
     case 'clean':
       return 'clean: every character was read and the error check agrees';

@@ -2,8 +2,16 @@
  * What follows a DSC call, on voice or by direct printing, and where: ITU-R M.541 Annexes 1 to 4 and
  * ITU-R M.493 §8.2 (from memory).
  */
-import { maritimeBand } from '../calls/index.js';
-import { isUnassigned, type Call, type Channel, type Unassigned } from '../calls/index.js';
+import {
+  isNotReceived,
+  isUnassigned,
+  maritimeBand,
+  type Channel,
+  type DecodedCall,
+  type NotReceived,
+  type Unassigned,
+} from '../calls/index.js';
+import { DotphaseError } from '../errors.js';
 import { formatFrequency, requireFrequency } from './bands.js';
 import { DISTRESS_FREQUENCIES } from './dsc.js';
 import { dialFrequency } from './dial.js';
@@ -252,23 +260,33 @@ function word(value: unknown): string | undefined {
   return typeof value === 'string' ? value : undefined;
 }
 
+function requireReceived<Value>(value: Value, field: string): Exclude<Value, NotReceived> {
+  if (isNotReceived(value)) throw new DotphaseError(`call.${field}`, value, 'a value: it was not received');
+  return value as Exclude<Value, NotReceived>;
+}
+
 /**
  * What {@link followUp} asks, taken from a typed call.
  *
  * @param call - any assigned call
  * @param dscHz - the DSC frequency it came on, assigned, hertz
- * @throws DotphaseError for an unassigned call
+ * @throws DotphaseError for an unassigned call, or where what decides was not received
  */
-export function followUpRequest(call: Call, dscHz: number): FollowUpRequest {
+export function followUpRequest(call: DecodedCall, dscHz: number): FollowUpRequest {
   const outline = outlineCall(call);
-  const mode = word(
-    'followOn' in call ? call.followOn : 'telecommand1' in call ? call.telecommand1 : undefined,
-  );
-  const message = 'message' in call && 'receive' in call.message ? call.message : undefined;
+  const named = 'followOn' in call ? call.followOn : 'telecommand1' in call ? call.telecommand1 : undefined;
+  const mode = word(requireReceived(named, 'mode'));
+  const given = 'message' in call ? requireReceived(call.message, 'message') : undefined;
+  const message = given !== undefined && 'receive' in given ? given : undefined;
   return {
     ...outline,
     dscHz,
     ...(mode === undefined ? {} : { mode }),
-    ...(message ? { receive: message.receive, transmit: message.transmit } : {}),
+    ...(message
+      ? {
+          receive: requireReceived(message.receive, 'message.receive'),
+          transmit: requireReceived(message.transmit, 'message.transmit'),
+        }
+      : {}),
   };
 }

@@ -1,7 +1,7 @@
 /**
  * What the choice of a frequency needs to know of a call.
  */
-import { identityKind, isUnassigned, type Call, type CallKind } from '../calls/index.js';
+import { hasValue, identityKind, isNotReceived, type CallKind, type DecodedCall } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import type { CategoryName } from '../symbols/index.js';
 
@@ -49,15 +49,17 @@ function isCoastStation(identity: unknown): boolean {
   return kind === 'coastStation' || kind === 'coastStationGroup';
 }
 
-function addressee(call: Call): unknown {
-  if (!('to' in call) || typeof call.to === 'string' || isUnassigned(call.to)) return undefined;
+function addressee(call: DecodedCall): unknown {
+  if (!('to' in call) || typeof call.to !== 'object') return undefined;
   if ('station' in call.to) return call.to.station;
   return 'group' in call.to ? call.to.group : undefined;
 }
 
-function categoryOf(call: Exclude<Call, { kind: 'unassignedCall' }>): CategoryName {
+type OutlinedCall = Exclude<DecodedCall, { kind: 'unassignedCall' | 'partialCall' }>;
+
+function categoryOf(call: OutlinedCall): CategoryName {
   if (!('category' in call)) return CATEGORY_OF_KIND[call.kind];
-  if (isUnassigned(call.category)) {
+  if (!hasValue(call.category)) {
     throw new DotphaseError('call.category', call.category, 'an assigned category');
   }
   return call.category;
@@ -66,15 +68,26 @@ function categoryOf(call: Exclude<Call, { kind: 'unassignedCall' }>): CategoryNa
 /**
  * The outline of a typed call.
  *
- * @throws DotphaseError for an unassigned call or category, or an identity that is not nine digits
+ * @throws DotphaseError for a call or category that is unassigned or was not received, an identity that is not nine
+ *   digits, or, but for distress calls, one that was not received
  */
-export function outlineCall(call: Call): CallOutline {
-  if (call.kind === 'unassignedCall') {
+export function outlineCall(call: DecodedCall): CallOutline {
+  if (call.kind === 'unassignedCall' || call.kind === 'partialCall') {
     throw new DotphaseError('call.kind', call.kind, 'an assigned kind of call');
+  }
+  const category = categoryOf(call);
+  // Which frequencies a distress call leads to does not hang on whether a ship or a coast station sent it.
+  for (const [field, identity] of [
+    ['self', call.self],
+    ['to', addressee(call)],
+  ] as const) {
+    if (category !== 'distress' && isNotReceived(identity)) {
+      throw new DotphaseError(`call.${field}`, identity, 'an identity: it was not received');
+    }
   }
   return {
     kind: call.kind,
-    category: categoryOf(call),
+    category,
     fromCoastStation: isCoastStation(call.self),
     toCoastStation: isCoastStation(addressee(call)),
   };

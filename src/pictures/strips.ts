@@ -108,14 +108,14 @@ function drawBits(structure: CallStructure, firstBit: number, bits: number, top:
 }
 
 function drawSlot(slot: ReceivedSlot, x: number, top: number): string {
-  const isRight = slot.received === slot.symbol;
+  const isRight = !slot.isLost && slot.received === slot.symbol;
   const fill =
     slot.character === undefined
       ? COLOUR.phasing
       : slot.position === 'DX'
         ? COLOUR.characters
         : COLOUR.repeated;
-  const text = slot.received === undefined ? '✕' : String(slot.received).padStart(2, '0');
+  const text = slot.isLost ? '?' : slot.received === undefined ? '✕' : String(slot.received).padStart(2, '0');
   return [
     rect(x + 0.5, top, SLOT_WIDTH - 1, SLOT_HEIGHT, { fill, stroke: isRight ? 'none' : COLOUR.bad }),
     label(x + 4, top + 12, slot.position, { 'font-size': 8, fill: COLOUR.muted }),

@@ -2,7 +2,7 @@
  * The parts of a received call over time: dot pattern, phasing, characters (ITU-R M.493 Annex 1 §2 and §3, from
  * memory).
  */
-import { explainFields } from '../calls/index.js';
+import { certainCharacters, explainFields } from '../calls/index.js';
 import { airSlots, type AirSlot } from '../frames/index.js';
 import { MODULATIONS } from '../modem/index.js';
 import type { ReceivedCall } from '../receiver/index.js';
@@ -13,12 +13,15 @@ import { toneEnergies, type BitGrid, type ToneEnergies } from './tones.js';
 export type CallInAudio = Pick<
   ReceivedCall,
   'start' | 'end' | 'baud' | 'centreHz' | 'inverted' | 'symbols' | 'expansions'
->;
+> &
+  Partial<Pick<ReceivedCall, 'certainty'>>;
 
 /** A slot and what was received in it. */
 export interface ReceivedSlot extends AirSlot {
   /** The symbol whose ten bits were received, undefined where the check bits disagree. */
   readonly received: number | undefined;
+  /** Whether its character was received in none of its sendings, so that what this slot reads is no reading of it. */
+  readonly isLost: boolean;
 }
 
 /** A run of slots that carries the first sending of one field. */
@@ -78,15 +81,23 @@ function countDots(bits: Uint8Array): number {
   return dots < 6 ? 0 : dots - (dots % 2);
 }
 
-function fieldSpans(symbols: readonly number[], slots: readonly AirSlot[]): FieldSpan[] {
+function fieldSpans({ symbols, certainty }: CallInAudio, slots: readonly AirSlot[]): FieldSpan[] {
   const slotOf = (character: number) =>
     slots.findIndex((slot) => slot.position === 'DX' && slot.character === character);
   let character = 0;
-  return explainFields(symbols).map(({ label, symbols: own }, i) => {
+  return explainFields(symbols, certainty).map(({ label, symbols: own }, i) => {
     const first = character;
     character += own.length + (i === 0 ? 1 : 0);
     return { label, firstSlot: slotOf(first), endSlot: slotOf(character - 1) + 1 };
   });
+}
+
+/** The information characters that were not received: the format specifier stands twice, and the end closes the call. */
+function lostCharacters({ symbols, certainty }: CallInAudio): ReadonlySet<number> {
+  const characters = certainCharacters(symbols, certainty);
+  const end = characters[characters.length - 2];
+  const sent = [characters[0], ...characters, end, end];
+  return new Set(sent.flatMap((character, i) => (character === null ? [i] : [])));
 }
 
 /**
@@ -97,6 +108,7 @@ function fieldSpans(symbols: readonly number[], slots: readonly AirSlot[]): Fiel
  */
 export function callStructure(samples: Float32Array, sampleRate: number, call: CallInAudio): CallStructure {
   const slots = slotsOf(call);
+  const lost = lostCharacters(call);
   const bits = slots.length * BITS_PER_SYMBOL;
   const grid = gridOf(call, bits);
   const before = toneEnergies(samples, sampleRate, grid, -LONGEST_DOTS, LONGEST_DOTS);
@@ -109,8 +121,9 @@ export function callStructure(samples: Float32Array, sampleRate: number, call: C
     slots: slots.map((slot, i) => ({
       ...slot,
       received: bitsToSymbol(tones.bits, dots + i * BITS_PER_SYMBOL),
+      isLost: slot.character !== undefined && lost.has(slot.character),
     })),
     phasingSlots: slots.findIndex((slot) => slot.character !== undefined),
-    fields: fieldSpans(call.symbols, slots),
+    fields: fieldSpans(call, slots),
   };
 }

@@ -6,6 +6,7 @@ import {
   identityKind,
   identityMid,
   isUnassigned,
+  type DecodedCall,
   type AutomaticAcknowledgement,
   type Call,
   type CallKind,
@@ -58,7 +59,7 @@ export function calledStation(call: Call): Identity | undefined {
 }
 
 /** The sender, where it can be read. */
-export function senderOf(call: Call): Identity | undefined {
+export function senderOf(call: DecodedCall): Identity | undefined {
   return 'self' in call && typeof call.self === 'string' ? call.self : undefined;
 }
 

@@ -1,7 +1,7 @@
 /**
  * What a station is told (events) and what it wants done (actions).
  */
-import type { Address, Call, Position, TimeOfDay } from '../calls/index.js';
+import type { Address, Call, DecodedCall, Position, TimeOfDay } from '../calls/index.js';
 import type { FollowUp } from '../frequencies/index.js';
 import type { Answer } from './acknowledgement.js';
 import type { Exchange, OwnDistress } from './exchange.js';
@@ -82,7 +82,8 @@ export type StationEvent =
   /** A call was received on a DSC frequency. */
   | {
       readonly type: 'received';
-      readonly call: Call;
+      /** As far as it was received. */
+      readonly call: DecodedCall;
       readonly frequencyHz: number;
       /** How sure it is; default clean. */
       readonly quality?: 'clean' | 'recovered' | 'doubtful';

@@ -3,9 +3,9 @@
  */
 import {
   identityKind,
-  isUnassigned,
+  hasValue,
   type Area,
-  type Call,
+  type DecodedCall,
   type Identity,
   type Position,
 } from '../calls/index.js';
@@ -34,25 +34,25 @@ export type Addressing = 'one' | 'many' | 'none';
  * How a call meets a station. A station that does not know where it is counts as inside every area; an address that
  * cannot be read meets nobody.
  */
-export function addressing(call: Call, station: Addressee): Addressing {
-  if (call.kind === 'unassignedCall') return 'none';
+export function addressing(call: DecodedCall, station: Addressee): Addressing {
+  if (call.kind === 'unassignedCall' || (call.kind === 'partialCall' && !('to' in call))) return 'none';
   if (!('to' in call) || call.to === 'allShips') return 'many';
   if ('area' in call.to) {
-    if (isUnassigned(call.to.area)) return 'none';
+    if (!hasValue(call.to.area)) return 'none';
     const { position } = station;
     return position === undefined || isWithin(call.to.area, position) ? 'many' : 'none';
   }
   if ('group' in call.to) {
     const { group } = call.to;
-    return !isUnassigned(group) && station.groups.includes(group) ? 'many' : 'none';
+    return hasValue(group) && station.groups.includes(group) ? 'many' : 'none';
   }
   const { station: called } = call.to;
-  if (isUnassigned(called)) return 'none';
+  if (!hasValue(called)) return 'none';
   return called === station.identity || station.groups.includes(called) ? 'one' : 'none';
 }
 
 /** How a call meets a station, as the table of rules asks. */
-export function addressedOf(call: Call, station: Addressee): Addressed {
+export function addressedOf(call: DecodedCall, station: Addressee): Addressed {
   const address = addressing(call, station);
   if (address !== 'many') return address === 'one' ? 'me' : 'other';
   return 'to' in call && typeof call.to === 'object' && 'group' in call.to ? 'group' : 'all';

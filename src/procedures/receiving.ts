@@ -2,7 +2,14 @@
  * What becomes of a received call: whose it is, what it is about and which procedure takes it (ITU-R M.541 Annexes 1
  * and 3, from memory).
  */
-import { describeCall, formatIdentity, isUnassigned, type Call } from '../calls/index.js';
+import {
+  describeCall,
+  formatIdentity,
+  isReceivedWhole,
+  isUnassigned,
+  type Call,
+  type DecodedCall,
+} from '../calls/index.js';
 import { asksForAcknowledgement, isAcknowledgement, isRequest, senderOf } from './acknowledgement.js';
 import type { StationEvent } from './actions.js';
 import { addressedOf, roleOf } from './addressing.js';
@@ -26,8 +33,8 @@ function isIrregular(call: Call): boolean {
   );
 }
 
-type Distress = Extract<
-  Call,
+type Distress<Of extends DecodedCall = Call> = Extract<
+  Of,
   {
     kind:
       | 'distressAlert'
@@ -38,7 +45,9 @@ type Distress = Extract<
   }
 >;
 
-function isDistress(call: Call): call is Distress {
+function isDistress(call: Call): call is Distress;
+function isDistress(call: DecodedCall): boolean;
+function isDistress(call: DecodedCall): boolean {
   return (
     call.kind === 'distressAlert' ||
     call.kind === 'distressAcknowledgement' ||
@@ -98,11 +107,17 @@ function announce(desk: Desk, call: Call, frequencyHz: number): void {
   if (followUp.medium !== 'none') desk.watch(call, followUp, 'notToMany');
 }
 
+/** Whether a call is about distress, as far as it was received. */
+function mayBeDistress(call: DecodedCall): boolean {
+  if (call.kind !== 'partialCall') return isDistress(call);
+  return call.format === 'distress' || call.category === 'distress' || call.category === undefined;
+}
+
 /**
  * A call was received.
  *
- * Its own calls mean nothing to a station. A doubtful call about distress is told whoever it is for; nothing is done
- * on its word.
+ * Its own calls mean nothing to a station. A call about distress that is doubtful or was not received whole is told
+ * whoever it is for; nothing is done on its word, and nobody is answered whose identity may be another.
  */
 export function takeCall(desk: Desk, event: Extract<StationEvent, { type: 'received' }>): void {
   const { call, frequencyHz, quality = 'clean' } = event;
@@ -114,8 +129,12 @@ export function takeCall(desk: Desk, event: Extract<StationEvent, { type: 'recei
     groups,
     ...(position !== 'none' && { position }),
   });
-  const isHeeded = addressed !== 'other' || isDistress(call);
+  const isHeeded = addressed !== 'other' || mayBeDistress(call);
   if (!isHeeded) return;
+  if (!isReceivedWhole(call)) {
+    desk.tell(`Not received whole, so nothing is answered: ${describeCall(call)}`, 'doubtful');
+    return;
+  }
   if (quality === 'doubtful') {
     desk.tell(`Read with doubt: ${describeCall(call)}`, 'doubtful');
     return;

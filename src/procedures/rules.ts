@@ -287,7 +287,7 @@ export const RULES = {
     certainty: 'established',
   },
   doubtful: {
-    text: 'A call that was read with doubt is shown and never acted upon: no answer goes out and no alert falls silent on its word.',
+    text: 'A call that was read with doubt, or not whole, is shown and never acted upon: no answer goes out and no alert falls silent on its word.',
     source: PRACTICE,
     certainty: 'practice',
   },

@@ -197,7 +197,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     rating: ReturnType<typeof rate>,
   ): Reading {
     const { lock } = sighting;
-    const call = decodeCall(symbols);
+    const call = decodeCall(symbols, { certainty: rating.certainty });
     return {
       start: timeOf(track, lock, 0),
       end: timeOf(track, lock, sequenceBits(informationCharacters(symbols))),
@@ -270,7 +270,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       return 'wait';
     }
     if (expansions.length === 0 && !moreFollowed) return call;
-    const whole = decodeCall(call.symbols, { expansions });
+    const whole = decodeCall(call.symbols, { certainty: call.certainty, expansions });
     const end = timeOf(track, sighting.lock, sequenceBits(behind + length));
     const text = describeCall(whole) + (moreFollowed ? ` ${MORE_FOLLOWED}` : '');
     return { ...call, end, expansions, moreFollowed, call: whole, text };

@@ -1,7 +1,7 @@
 /**
  * What a receiver is told and what it hands over.
  */
-import type { Call } from '../calls/index.js';
+import type { DecodedCall } from '../calls/index.js';
 import type { Band, CharacterReading } from '../frames/index.js';
 import type { Attempt } from './sendings.js';
 
@@ -41,9 +41,9 @@ export interface ReceivedCall {
   quality: Quality;
   /** Estimated probability that `symbols` differs from what was sent, 0–1: 1 where a character was not received. */
   errorProbability: number;
-  /** The typed call. */
-  call: Call;
-  /** The call in a sentence. */
+  /** The typed call; what was not received of it has no value there. */
+  call: DecodedCall;
+  /** The call in a sentence, `?` for each digit that was not received. */
   text: string;
   /** Signal-to-noise ratio in 3 kHz, estimated, dB. */
   snrDb: number;

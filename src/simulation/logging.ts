@@ -34,9 +34,9 @@ export function stationLogger(
       if (!isAnswer) entries.set(exchange, id);
     } else if (happening.type === 'received') {
       const { received: heard, frequencyHz } = happening;
-      const { call, symbols, quality } = heard;
+      const { call, symbols, certainty, quality } = heard;
       received = log.add(
-        callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols, ...naming }),
+        callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols, certainty, ...naming }),
       ).id;
     } else if (happening.type === 'action' && happening.action.type === 'phase') {
       const { exchange, from, to, kind } = happening.action;

@@ -4,7 +4,7 @@
  * procedures of a station.
  */
 import { beforeAll, describe, expect, it } from 'vitest';
-import { formatIdentity, formatPosition, type Call } from '../../src/calls/index.js';
+import { decodeCall, formatIdentity, formatPosition, type Call } from '../../src/calls/index.js';
 import {
   makePaper,
   type KeyQuestion,
@@ -67,14 +67,19 @@ const UNREADABLE = /cannot be read/;
 const rightOf = ({ choices, answer }: KeyQuestion): string =>
   choices.find(({ letter }) => letter === answer)?.text ?? '';
 
+/** A received call with its likeliest reading, whatever was doubtful in it. */
+type Reading = ReceivedCall & { readonly call: Call };
+
 /** The calls of an exercise as a receiver of the file has them, in the order in which they begin. */
-function received({ wav }: PaperExercise): ReceivedCall[] {
+function received({ wav }: PaperExercise): Reading[] {
   const { sampleRate, channels } = readWav(wav);
-  return receiveCalls(channels[0], { sampleRate }).sort((a, b) => a.start - b.start);
+  return receiveCalls(channels[0], { sampleRate })
+    .map((heard) => ({ ...heard, call: decodeCall(heard.symbols, { expansions: heard.expansions }) }))
+    .sort((a, b) => a.start - b.start);
 }
 
 /** Whether a field of a call came through: its characters by their places in the tables of M.493 (from memory). */
-function isReadable(call: ReceivedCall, first: number, count: number): boolean {
+function isReadable(call: Reading, first: number, count: number): boolean {
   return Array.from({ length: count }, (_, i) => call.characters[first + i + 1].symbol).every(
     (symbol) => symbol !== undefined,
   );
@@ -88,7 +93,7 @@ function placeOf(call: Call, field: 'self' | 'casualty' | 'position'): number {
   return call.kind === 'distressAlert' ? 7 : 14 + address;
 }
 
-function checkIdentity(question: KeyQuestion, call: ReceivedCall, field: 'self' | 'casualty'): void {
+function checkIdentity(question: KeyQuestion, call: Reading, field: 'self' | 'casualty'): void {
   const right = rightOf(question);
   if (!isReadable(call, placeOf(call.call, field), 5)) expect(right).toMatch(UNREADABLE);
   else {
@@ -115,12 +120,12 @@ function checkFollow(right: string, call: Call, frequencyHz: number): void {
 }
 
 /** What a ship's station does about a call by its procedures. */
-function reactionTo(call: ReceivedCall, frequencyHz: number): readonly StationAction[] {
+function reactionTo(call: Reading, frequencyHz: number): readonly StationAction[] {
   const station = createStation({ identity: OWN, groups: [GROUP] }, 0);
   return stepStation(station, { type: 'received', call: call.call, frequencyHz }, 1000).actions;
 }
 
-function checkAcknowledgement(right: string, call: ReceivedCall, frequencyHz: number): void {
+function checkAcknowledgement(right: string, call: Reading, frequencyHz: number): void {
   const offers = reactionTo(call, frequencyHz).flatMap((action) =>
     action.type === 'offer' ? action.choices.map(({ choice, from }) => ({ choice, from })) : [],
   );
@@ -132,14 +137,14 @@ function checkAcknowledgement(right: string, call: ReceivedCall, frequencyHz: nu
   if (call.call.kind === 'distressAlert') expect(right).toBe('Yes: from a coast station');
 }
 
-function checkNext(right: string, call: ReceivedCall, frequencyHz: number): void {
+function checkNext(right: string, call: Reading, frequencyHz: number): void {
   const actions = reactionTo(call, frequencyHz);
   const watch = actions.find((action) => action.type === 'watch');
   if (watch) expect(right).toContain(`Set watch for ${watch.followUp.text}`);
   if (call.call.kind === 'distressAlert') expect(right).not.toMatch(/^Acknowledge|^Relay/);
 }
 
-function check(question: KeyQuestion, call: ReceivedCall, frequencyHz: number): void {
+function check(question: KeyQuestion, call: Reading, frequencyHz: number): void {
   const right = rightOf(question);
   const typed = call.call;
   switch (question.topic) {
@@ -203,7 +208,7 @@ const LEVELS: readonly (readonly [level: Level, exercises: number])[] = [
 
 describe.each(LEVELS)('level %d', (level, exercises) => {
   let paper: Paper;
-  const heard = new Map<number, ReceivedCall[]>();
+  const heard = new Map<number, Reading[]>();
 
   beforeAll(() => {
     paper = makePaper({ level, seed: 40 + level, exercises, sampleRate: 8000, pictures: false });

@@ -1,7 +1,7 @@
 /** Random schedules: whatever comes in whatever order, what must never happen does not. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Call, DistressAlert } from '../../src/calls/index.js';
+import { isReceivedWhole, type Call, type DecodedCall, type DistressAlert } from '../../src/calls/index.js';
 import {
   choicesFor,
   createStation,
@@ -183,7 +183,7 @@ class Witness {
   state: StationState;
   now = NOON;
   readonly onAir = new Map<number, { radio: string; call: Call }>();
-  readonly received: { call: Call; doubtful: boolean }[] = [];
+  readonly received: { call: DecodedCall; doubtful: boolean }[] = [];
   readonly alerted = new Set<number>();
 
   constructor(identity: string, seed: number) {
@@ -226,7 +226,7 @@ class Witness {
   }
 
   private heard(fits: (call: Call) => boolean): boolean {
-    return this.received.some(({ call, doubtful }) => !doubtful && fits(call));
+    return this.received.some(({ call, doubtful }) => !doubtful && isReceivedWhole(call) && fits(call));
   }
 
   /** Nothing is acknowledged that was not received, nothing cancelled that was not sent. */

@@ -96,9 +96,9 @@ async function exchange(settings: Settings, tell: (moment: Omit<Moment, 'id'>) =
     return carried.heard;
   };
   const hear = (side: Moment['side'], title: string, received: ReceivedCall) => {
-    const { call, quality, symbols, text } = received;
+    const { call, quality, symbols, certainty, text } = received;
     add(side, title, text, received);
-    void logCall(call, { direction: 'received', quality, symbols });
+    void logCall(call, { direction: 'received', quality, symbols, certainty });
   };
 
   const atStation = await send('ship', 'The vessel calls', TEST_CALL);

@@ -52,9 +52,9 @@ export function OnAir({ delay }: { delay: number }) {
 
   function hear(received: ReceivedCall): void {
     if (isOwn(received)) return;
-    const { call, quality, symbols, text } = received;
+    const { call, quality, symbols, certainty, text } = received;
     add({ side: 'ship', title: 'Heard', text, received });
-    void logCall(call, { direction: 'received', quality, symbols });
+    void logCall(call, { direction: 'received', quality, symbols, certainty });
     const isAnswered = answerTo(received, STATION).type === 'answer';
     const timer = setTimeout(
       () => {

@@ -1,7 +1,7 @@
 /**
  * The calls that were heard, newest first; each opens to show how it was read.
  */
-import { CATEGORIES, explainFields, type Quality, type ReceivedCall } from 'dotphase';
+import { CATEGORIES, FORMATS, explainFields, type Quality, type ReceivedCall } from 'dotphase';
 import { useState } from 'preact/hooks';
 import { copyText } from '../parts/save.js';
 import { Reading } from '../strip/reading.js';
@@ -26,9 +26,10 @@ const QUALITY_MEANING: Readonly<Record<Quality, string>> = {
 };
 
 /** Whether a call is about distress. */
-export function isDistress(symbols: readonly number[]): boolean {
-  if (symbols[0] === 112) return true;
-  const category = explainFields(symbols).find(({ field }) => field === 'category');
+export function isDistress({ symbols, certainty }: Pick<ReceivedCall, 'symbols' | 'certainty'>): boolean {
+  const [format, ...fields] = explainFields(symbols, certainty);
+  if (format.symbols[0] === FORMATS.byName('distress')?.symbol) return true;
+  const category = fields.find(({ field }) => field === 'category');
   return category?.symbols[0] === CATEGORIES.byName('distress')?.symbol;
 }
 
@@ -86,7 +87,7 @@ function HeardCall({ heard }: { heard: Heard }) {
   const [isOpen, setOpen] = useState(false);
   const { call, when } = heard;
   return (
-    <li class={`heard ${call.quality}${isDistress(call.symbols) ? ' distress' : ''}`}>
+    <li class={`heard ${call.quality}${isDistress(call) ? ' distress' : ''}`}>
       <button
         type="button"
         class="heard-head"

@@ -186,7 +186,7 @@ export function ListenView() {
           ))}
         </ul>
       )}
-      {heard.some(({ call }) => isDistress(call.symbols)) && <WatchCaution />}
+      {heard.some(({ call }) => isDistress(call)) && <WatchCaution />}
       <section aria-label="Calls heard">
         <HeardList
           heard={heard}

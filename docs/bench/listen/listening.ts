@@ -50,8 +50,8 @@ function utc(milliseconds: number): string {
 }
 
 function keep(call: ReceivedCall): void {
-  const { quality, symbols } = call;
-  void logCall(call.call, { direction: 'received', quality, symbols });
+  const { quality, symbols, certainty } = call;
+  void logCall(call.call, { direction: 'received', quality, symbols, certainty });
 }
 
 export function useListening() {

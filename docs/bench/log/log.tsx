@@ -47,7 +47,7 @@ function Entry({ entry }: { entry: LogEntry }) {
       <p class="what">{entry.text}</p>
       <details>
         <summary>Characters</summary>
-        <p class="symbols">{entry.symbols.join(' ')}</p>
+        <p class="symbols">{entry.symbols.map((symbol) => symbol ?? '?').join(' ')}</p>
         <p>
           {entry.from !== undefined && `From ${identity(entry.from)}`}
           {entry.to !== undefined && ` to ${identity(entry.to)}`}

@@ -1,7 +1,7 @@
 /**
  * The log, kept in this browser's IndexedDB, or in memory where the browser keeps nothing.
  */
-import type { Call } from 'dotphase';
+import type { DecodedCall } from 'dotphase';
 import { callEntry, type LogEntry, type LogFacts } from 'dotphase/records';
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
 
@@ -73,7 +73,7 @@ function tell(): void {
 }
 
 /** Logs a call as sent or received now. */
-export async function logCall(call: Call, facts: LogFacts): Promise<void> {
+export async function logCall(call: DecodedCall, facts: LogFacts): Promise<void> {
   await (await opened()).add({ time: Date.now(), ...callEntry(call, facts) });
   tell();
 }

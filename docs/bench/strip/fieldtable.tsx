@@ -38,7 +38,7 @@ export function FieldTable({
                 {run.label}
               </button>
             </th>
-            <td class="symbols">{run.symbols.join(' ')}</td>
+            <td class="symbols">{run.symbols.map((symbol) => symbol ?? '?').join(' ')}</td>
             <td>
               {run.meaning}
               {run.digits !== undefined && <span class="digits"> {run.digits}</span>}

@@ -1,14 +1,15 @@
 /**
  * Which field each character of an air sequence belongs to.
  */
-import type { AirSequence, AirSlot, ExplainedField } from 'dotphase';
+import type { AirSequence, AirSlot, Character, ExplainedField } from 'dotphase';
 
 /** A run of characters that stands for one thing. */
 export interface Run {
   /** Chooses the tint: the field's name, or `phasing`, `closing`, `expansion`. */
   readonly tint: string;
   readonly label: string;
-  readonly symbols: readonly number[];
+  /** Null where not received. */
+  readonly symbols: readonly Character[];
   readonly digits?: string | undefined;
   readonly meaning: string;
 }
@@ -31,7 +32,7 @@ const FORMAT_SENDINGS = 2;
  * @param check - the run of the error check, where it says more than the field does
  */
 export function findRuns(
-  fields: readonly ExplainedField<number>[],
+  fields: readonly ExplainedField[],
   expansions: readonly (readonly number[])[],
   count: number,
 ): Runs {
@@ -42,7 +43,7 @@ export function findRuns(
     for (let i = 0; i < sent; i++) ofCharacter.push(runs.length - 1);
   };
   const close = (label: string) => {
-    const eos = fields.find(({ field }) => field === 'eos')?.symbols[0] ?? 0;
+    const eos = fields.find(({ field }) => field === 'eos')?.symbols[0] ?? null;
     const symbols = Array.from({ length: Math.min(2, Math.max(0, count - ofCharacter.length)) }, () => eos);
     if (symbols.length > 0) {
       add({ tint: 'closing', label, symbols, meaning: 'the end of sequence twice more, so that RX can end' });

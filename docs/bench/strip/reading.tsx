@@ -1,7 +1,14 @@
 /**
  * How each character of a received call was read: in DX, in RX, and what was decided.
  */
-import { ENDS_OF_SEQUENCE, errorCheck, explainFields, type ReceivedCall } from 'dotphase';
+import {
+  ENDS_OF_SEQUENCE,
+  certainCharacters,
+  errorCheck,
+  explainFields,
+  type Character,
+  type ReceivedCall,
+} from 'dotphase';
 import { useState } from 'preact/hooks';
 import { FieldTable } from './fieldtable.js';
 import { findRuns } from './model.js';
@@ -20,12 +27,12 @@ function Sent({
   blank = 'missed',
 }: {
   symbol: number | undefined;
-  decided: number;
+  decided: Character;
   faded: boolean;
   blank?: keyof typeof BLANKS;
 }) {
   const fade = faded ? ' faded' : '';
-  if (symbol === undefined) {
+  if (symbol === undefined || decided === null) {
     return (
       <td class={blank + fade}>
         <span aria-hidden="true">{BLANKS[blank].sign}</span>
@@ -46,14 +53,24 @@ function Sent({
 const UNREPEATED = 2;
 
 /** The characters as they were decided, both format specifiers and the closing ends of sequence included. */
-function decidedCharacters({ symbols, characters }: ReceivedCall): number[] {
-  const eos = symbols[symbols.length - 2];
-  const all = [symbols[0], ...symbols];
+function decidedCharacters({ symbols, certainty, characters }: ReceivedCall): Character[] {
+  const received = certainCharacters(symbols, certainty);
+  const eos = received[received.length - 2];
+  const all = [received[0], ...received];
   while (all.length < characters.length) all.push(eos);
   return all;
 }
 
-function ErrorCheckLine({ symbols }: { symbols: readonly number[] }) {
+function ErrorCheckLine({ symbols, certainty }: ReceivedCall) {
+  const missing = certainCharacters(symbols, certainty).filter((character) => character === null).length;
+  if (missing > 0) {
+    return (
+      <p class="sum">
+        Error check: it can’t be checked, as {missing} of the {symbols.length} characters{' '}
+        {missing === 1 ? 'was' : 'were'} not received.
+      </p>
+    );
+  }
   const content = symbols.slice(0, -1);
   const sum = errorCheck(content);
   const found = symbols[symbols.length - 1];
@@ -70,7 +87,7 @@ export function Reading({ received }: { received: ReceivedCall }) {
   const [active, setActive] = useState<number>();
   const decided = decidedCharacters(received);
   const { runs, ofCharacter } = findRuns(
-    explainFields(received.symbols),
+    explainFields(received.symbols, received.certainty),
     received.expansions,
     decided.length,
   );
@@ -123,7 +140,7 @@ export function Reading({ received }: { received: ReceivedCall }) {
               <th scope="row">Decided</th>
               {shown.map(({ symbol, run }, i) => (
                 <td key={i} class={`tint-${runs[run].tint}${isFaded(run) ? ' faded' : ''}`}>
-                  {symbol}
+                  {symbol ?? '?'}
                 </td>
               ))}
             </tr>
@@ -135,7 +152,7 @@ export function Reading({ received }: { received: ReceivedCall }) {
         otherwise <span class="key missed">·</span> check bits disagree: not read{' '}
         <span class="key unsent">–</span> not sent
       </p>
-      <ErrorCheckLine symbols={received.symbols} />
+      <ErrorCheckLine {...received} />
       <FieldTable runs={runs} active={active} onActive={setActive} />
     </div>
   );

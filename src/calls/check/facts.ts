@@ -3,10 +3,10 @@
  */
 import { CATEGORIES, FORMATS, type CategoryName, type FormatName, type Band } from '../../symbols/index.js';
 import { addressField } from '../address.js';
-import { encodeCall, requireCall } from '../codec.js';
+import { receivedCharacters, requireCall } from '../codec.js';
 import { identityKind, type IdentityKind } from '../identity.js';
 import { rowOfKind, type CallRow } from '../table.js';
-import type { Call, CallKind } from '../types.js';
+import type { CallKind, DecodedCall } from '../types.js';
 import { isWithinBand } from '../maritimebands.js';
 import type { CheckOptions, EquipmentClass } from './problem.js';
 
@@ -45,14 +45,15 @@ function textOf(value: unknown): string | undefined {
   return typeof value === 'string' ? value : undefined;
 }
 
-/** The facts of a call; throws a DotphaseError where it cannot be encoded. */
-export function factsOf(call: Call, options: CheckOptions): Facts {
+/** The facts of a call; throws a DotphaseError where it cannot be encoded, whatever was received of it. */
+export function factsOf(call: DecodedCall, options: CheckOptions): Facts {
   const { values } = requireCall(call);
-  const symbols = encodeCall(call);
+  const characters = receivedCharacters(call);
   const row = rowOfKind(values.kind);
-  const format = FORMATS.bySymbol(symbols[0])?.name;
+  const format = FORMATS.bySymbol(characters[0] ?? -1)?.name;
   const addressLength = format && addressField(format) ? 5 : 0;
-  const category = format === 'distress' ? 'distress' : CATEGORIES.bySymbol(symbols[1 + addressLength])?.name;
+  const category =
+    format === 'distress' ? 'distress' : CATEGORIES.bySymbol(characters[1 + addressLength] ?? -1)?.name;
   const to = recordOf(values.to);
   const casualty = textOf(values.casualty);
   const { frequencyHz } = options;

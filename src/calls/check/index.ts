@@ -2,13 +2,14 @@
  * Calls against the rules: what must not be sent, and what is allowed but wrong in practice.
  */
 import { DotphaseError, requireNumber } from '../../errors.js';
-import { decodeCall, type DecodeOptions } from '../codec.js';
+import { decodeCall, isReceivedWhole, type DecodeOptions } from '../codec.js';
 import { describeCall } from '../describe.js';
 import { errorCheck } from '../../symbols/index.js';
-import type { Call } from '../types.js';
-import { factsOf, type Facts } from './facts.js';
+import type { Call, DecodedCall } from '../types.js';
+import { isNotReceived } from '../values.js';
+import { factsOf, type Facts, type Values } from './facts.js';
 import type { CheckOptions, Problem } from './problem.js';
-import { RULES } from './rules.js';
+import { RULES, type Rule } from './rules.js';
 import { unassignedProblems } from './unassigned.js';
 
 export type { CheckOptions, EquipmentClass, Problem } from './problem.js';
@@ -27,18 +28,38 @@ function requireOptions({ band, frequencyHz, equipmentClass }: CheckOptions): vo
   }
 }
 
+/** Values that call `touch` when a rule reads one that was not received. */
+function watched(values: Values, touch: () => unknown): Values {
+  return new Proxy(values, {
+    get(target, name) {
+      const value: unknown = Reflect.get(target, name);
+      if (isNotReceived(value)) touch();
+      return typeof value === 'object' && value !== null ? watched(value as Values, touch) : value;
+    },
+  });
+}
+
+/** What a rule finds; nothing where it would judge by what was not received. */
+function findBroken({ find }: Rule, facts: Facts): ReturnType<Rule['find']> {
+  let missing = 0;
+  const values = watched(facts.values, () => missing++);
+  const found = find({ ...facts, values });
+  return missing > 0 ? [] : found;
+}
+
 /**
  * The rules that a call breaks: errors, which the standard does not allow to be sent, and warnings, which are allowed
  * but wrong in practice or remembered with doubt. Whether the call belongs on its frequency at all is told by
  * `checkFrequency` of the stations room.
  *
- * @param call - a typed call, or JSON data of the same shape
+ * @param call - a typed call, or JSON data of the same shape; a rule that needs a field that was not received whole is
+ *   left out, and of a call whose kind is not known nothing is said
  * @param options - how it is sent, as far as known; rules that need more are left out
  * @returns the problems, none for a call that keeps every rule; a call that cannot be encoded has one error, that of
  *   encoding it
  * @throws DotphaseError when an option is out of range
  */
-export function checkCall(call: Call, options: CheckOptions = {}): Problem[] {
+export function checkCall(call: DecodedCall, options: CheckOptions = {}): Problem[] {
   requireOptions(options);
   let facts: Facts;
   try {
@@ -48,10 +69,14 @@ export function checkCall(call: Call, options: CheckOptions = {}): Problem[] {
     const { field, value, expected } = error;
     return [{ level: 'error', field, value, expected, rule: BUILD }];
   }
-  const broken = RULES.flatMap(({ name, find }) =>
-    find(facts)
+  if (call.kind === 'partialCall') return [];
+  const findIn = isReceivedWhole(call)
+    ? (rule: Rule) => rule.find(facts)
+    : (rule: Rule) => findBroken(rule, facts);
+  const broken = RULES.flatMap((rule) =>
+    findIn(rule)
       .filter((finding) => finding !== false)
-      .map((finding): Problem => ({ ...finding, rule: name })),
+      .map((finding): Problem => ({ ...finding, rule: rule.name })),
   );
   return [...unassignedProblems(facts), ...broken];
 }

@@ -23,7 +23,10 @@ const SELF = 1;
  *
  * @param call - a typed call
  * @returns the sentences without line ends, each at most 80 characters
- * @throws DotphaseError when the call cannot be encoded, or holds what a sentence cannot carry: symbols that are not
+ * A call that was not received whole has no sentence: an empty field already says something else, such as a casualty that
+ * nobody knows or no channel proposed (IEC 61162-1 §8.3, from memory).
+ *
+ * @throws DotphaseError when the call cannot be encoded or was not received whole, or holds what a sentence cannot carry: symbols that are not
  *   assigned and no digits, surplus symbols, a frequency to transmit on without one to receive on
  */
 export function toSentences(call: Call): string[] {

@@ -1,7 +1,7 @@
 /**
  * A call field by field.
  */
-import { explainFields, nameExpansion } from '../../calls/index.js';
+import { explainFields, nameExpansion, type Character } from '../../calls/index.js';
 import { columnsOf, pad, wrap } from '../terminal.js';
 import type { Page } from './page.js';
 import type { Sequence } from './sequence.js';
@@ -9,15 +9,15 @@ import type { Sequence } from './sequence.js';
 /** Columns for the meanings that make it worth setting them beside the characters. */
 const LEAST_MEANING = 30;
 
-const spelled = (symbols: readonly number[]) =>
-  symbols.map((symbol) => String(symbol).padStart(2, '0')).join(' ');
+const spelled = (symbols: readonly Character[]) =>
+  symbols.map((symbol) => (symbol === null ? '??' : String(symbol).padStart(2, '0'))).join(' ');
 
 /** Draws a call's fields with their characters and what they say. */
-export function drawFields(page: Page, { symbols, expansions }: Sequence): void {
+export function drawFields(page: Page, { symbols, certainty, expansions }: Sequence): void {
   const { dim } = page.colours;
   page.heading('THE CALL', `${symbols.length} characters, field by field`);
   const rows = [
-    ...explainFields(symbols).map(({ label, digits, meaning, symbols: own }) => ({
+    ...explainFields(symbols, certainty).map(({ label, digits, meaning, symbols: own }) => ({
       label,
       characters: spelled(own),
       meaning: digits === undefined ? meaning : `${meaning}  ${dim(`(${digits})`)}`,

@@ -1,6 +1,7 @@
 /**
  * The page that an explanation is drawn on.
  */
+import type { Character } from '../../calls/index.js';
 import { bitsToLetters, symbolToBits } from '../../symbols/index.js';
 import { columnsOf, wrap, type Screen } from '../terminal.js';
 
@@ -13,8 +14,9 @@ export const WEIGHTS: readonly number[] = Array.from({ length: INFORMATION_BITS 
 /** Columns a character's number takes. */
 export const SYMBOL_COLUMNS = 3;
 
-/** A character's number as the standard writes it, `09`, at the right of its columns. */
-export const spell = (symbol: number) => String(symbol).padStart(2, '0').padStart(SYMBOL_COLUMNS);
+/** A character's number as the standard writes it, `09`, at the right of its columns; `?` where not received. */
+export const spell = (symbol: Character) =>
+  (symbol === null ? '?' : String(symbol).padStart(2, '0')).padStart(SYMBOL_COLUMNS);
 
 /** Lines of an explanation, fitted to a screen. */
 export class Page {

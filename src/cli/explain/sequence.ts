@@ -1,7 +1,7 @@
 /**
  * What an explanation is about: a sequence character by character, and how each sending of it was read.
  */
-import { explainFields, type ExplainedField } from '../../calls/index.js';
+import { explainFields, type Character, type ExplainedField } from '../../calls/index.js';
 import { airSlots, type AirSlot, type Band, type CharacterReading } from '../../frames/index.js';
 
 /** How a sequence was received. */
@@ -23,20 +23,25 @@ export interface Sequence {
   readonly dots?: number;
   /** One format specifier through the error check. */
   readonly symbols: readonly number[];
+  /** How certain each of them is, 0–1; default: all are. */
+  readonly certainty?: readonly number[] | undefined;
   readonly expansions: readonly (readonly number[])[];
   readonly reception?: Reception;
 }
 
 /** One character with the name of its field and, in a longer field, its number there: `self-ID 3/5`. */
 export interface LabelledCharacter {
-  readonly symbol: number;
+  /** Null where not received. */
+  readonly symbol: Character;
   readonly label: string;
   /** Number of its field in the sequence, from 0: characters of one field belong together. */
   readonly field: number;
 }
 
 /** A slot of the sequence with its label and how it read. */
-export interface LabelledSlot extends AirSlot {
+export interface LabelledSlot extends Omit<AirSlot, 'symbol'> {
+  /** Null where the character was not received in any sending. */
+  readonly symbol: Character;
   readonly label: string;
   /** As in {@link LabelledCharacter}; undefined for phasing. */
   readonly field: number | undefined;
@@ -44,14 +49,17 @@ export interface LabelledSlot extends AirSlot {
   readonly read: number | undefined | 'untold';
 }
 
-function labelled({ label, symbols }: ExplainedField<number>, field: number): LabelledCharacter[] {
+function labelled({ label, symbols }: ExplainedField, field: number): LabelledCharacter[] {
   const part = (i: number) => (symbols.length > 1 ? ` ${i + 1}/${symbols.length}` : '');
   return symbols.map((symbol, i) => ({ symbol, label: label + part(i), field }));
 }
 
 /** The characters from one format specifier through the error check. */
-export function labelCharacters(symbols: readonly number[]): LabelledCharacter[] {
-  return explainFields(symbols).flatMap(labelled);
+export function labelCharacters({
+  symbols,
+  certainty,
+}: Pick<Sequence, 'symbols' | 'certainty'>): LabelledCharacter[] {
+  return explainFields(symbols, certainty).flatMap(labelled);
 }
 
 function labelExpansion(symbols: readonly number[], index: number, field: number): LabelledCharacter[] {
@@ -65,12 +73,12 @@ function labelExpansion(symbols: readonly number[], index: number, field: number
 }
 
 /** Every slot of the sequence, DX and RX in turn. */
-export function labelSlots({ symbols, expansions, reception }: Sequence): LabelledSlot[] {
+export function labelSlots({ symbols, certainty, expansions, reception }: Sequence): LabelledSlot[] {
   const closed = (part: LabelledCharacter[]) => {
     const eos = part[part.length - 2];
     return [...part, eos, eos];
   };
-  const call = labelCharacters(symbols);
+  const call = labelCharacters({ symbols, certainty });
   const fields = call[call.length - 1].field + 1;
   const characters = [
     call[0],
@@ -86,6 +94,7 @@ export function labelSlots({ symbols, expansions, reception }: Sequence): Labell
   };
   return airSlots(symbols, expansions).map((slot, at) => ({
     ...slot,
+    symbol: slot.character === undefined ? slot.symbol : characters[slot.character].symbol,
     label: slot.character === undefined ? 'phasing' : characters[slot.character].label,
     field: slot.character === undefined ? undefined : characters[slot.character].field,
     read: readOf(slot, at),

@@ -16,14 +16,20 @@ const LEAST_LABEL = 16;
 function cell(page: Page, slot: LabelledSlot, labelWidth: number, marked: boolean): string {
   const { dim, green, red } = page.colours;
   const untold = slot.read === 'untold';
-  const shown = slot.read === 'untold' ? slot.symbol : slot.read;
-  const mark = untold
-    ? ''
-    : slot.read === slot.symbol
-      ? green('✓')
-      : red(slot.read === undefined ? '✗' : '≠');
+  // What the slots of a character read that was not received at all is no reading of it.
+  const shown = slot.symbol === null ? undefined : untold ? slot.symbol : slot.read;
+  const mark =
+    untold && slot.symbol !== null
+      ? ''
+      : slot.symbol !== null && slot.read === slot.symbol
+        ? green('✓')
+        : red(slot.read === undefined || slot.symbol === null ? '✗' : '≠');
   const parts = [
-    shown === undefined ? ' '.repeat(SYMBOL_COLUMNS) : page.tint(spell(shown), slot.field),
+    shown === undefined
+      ? slot.symbol === null
+        ? spell(null)
+        : ' '.repeat(SYMBOL_COLUMNS)
+      : page.tint(spell(shown), slot.field),
     shown === undefined ? dim('······· ···') : page.bits(shown),
     ...(marked ? [pad(mark, MARK_COLUMNS - 1)] : []),
     page.tint(pad(slot.label.slice(0, labelWidth), labelWidth), slot.field),

@@ -108,11 +108,12 @@ export function sequenceOfReception(received: {
   readonly start: number;
   readonly baud: number;
   readonly symbols: readonly number[];
+  readonly certainty: readonly number[];
   readonly expansions: readonly (readonly number[])[];
   readonly characters: readonly CharacterReading[];
   readonly trust: string;
 }): Sequence {
-  const { symbols, expansions, characters, start, trust } = received;
+  const { symbols, certainty, expansions, characters, start, trust } = received;
   const band = received.baud > 1000 ? 'vhf' : 'mf-hf';
-  return { band, symbols, expansions, reception: { characters, start, trust } };
+  return { band, symbols, certainty, expansions, reception: { characters, start, trust } };
 }

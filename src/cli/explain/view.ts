@@ -1,7 +1,7 @@
 /**
  * An explanation as a text for a terminal: what a teacher projects on a wall.
  */
-import { decodeCall, describeCall } from '../../calls/index.js';
+import { certainCharacters, decodeCall, describeCall } from '../../calls/index.js';
 import { problemText, problemsOf } from '../advice.js';
 import { wrap, type Screen } from '../terminal.js';
 import { drawTiming, drawWorkedCharacter } from './air.js';
@@ -17,8 +17,8 @@ import { drawSlots } from './slots.js';
  */
 export function renderExplanation(sequence: Sequence, screen: Screen): string {
   const page = new Page(screen);
-  const { symbols, expansions, band } = sequence;
-  const call = decodeCall(symbols, { ignoreErrorCheck: true, expansions });
+  const { symbols, certainty, expansions, band } = sequence;
+  const call = decodeCall(symbols, { ignoreErrorCheck: true, expansions, certainty });
   for (const line of wrap(describeCall(call), page.width)) page.line(page.colours.bold(line));
   for (const line of problemsOf(call, band).flatMap((problem) => wrap(problemText(problem), page.width))) {
     page.line(page.colours.yellow(line));
@@ -26,9 +26,10 @@ export function renderExplanation(sequence: Sequence, screen: Screen): string {
   drawFields(page, sequence);
   const slots = labelSlots(sequence);
   drawTiming(page, sequence, slots.length);
-  drawWorkedCharacter(page, symbols[0]);
+  const [format] = certainCharacters(symbols, certainty);
+  if (format !== null) drawWorkedCharacter(page, format);
   drawSlots(page, sequence, slots);
   drawReception(page, sequence, slots);
-  drawErrorCheck(page, symbols);
+  drawErrorCheck(page, sequence);
   return page.toString();
 }

@@ -5,7 +5,7 @@ import {
   describeCall,
   describeIdentity,
   formatIdentity,
-  type Call,
+  type DecodedCall,
   type Identity,
 } from '../../calls/index.js';
 import { formatFrequency } from '../../frequencies/index.js';
@@ -113,7 +113,7 @@ export class View {
   }
 
   /** A call in a sentence, with names. */
-  describe(call: Call): string {
+  describe(call: DecodedCall): string {
     return this.withNames(describeCall(call));
   }
 
@@ -133,7 +133,7 @@ export class View {
     );
   }
 
-  private short(call: Call): string {
+  private short(call: DecodedCall): string {
     const kind = kebab(call.kind).replaceAll('-', ' ');
     const sender = 'self' in call && typeof call.self === 'string' ? this.name(call.self) : 'a station';
     return `the ${kind} of ${sender}`;

@@ -2,7 +2,16 @@
  * One logged call.
  */
 import * as z from 'zod';
-import { describeCall, encodeCall, isUnassigned, type Call, type Identity } from '../../calls/index.js';
+import {
+  certainCharacters,
+  describeCall,
+  encodeCall,
+  isReceivedWhole,
+  receivedCharacters,
+  type Character,
+  type DecodedCall,
+  type Identity,
+} from '../../calls/index.js';
 import { DotphaseError } from '../../errors.js';
 import { checked } from '../../data/index.js';
 
@@ -21,8 +30,8 @@ export interface LogEntry {
   readonly frequencyHz?: number;
   /** How sure a received call is: `clean`, `recovered` or `doubtful`. */
   readonly quality?: string;
-  /** The characters, from one format specifier through the error check, each 0–127 and once. */
-  readonly symbols: readonly number[];
+  /** The characters, from one format specifier through the error check, each 0–127 and once; null where not received. */
+  readonly symbols: readonly Character[];
   /** The call's kind, for example `testCall`. */
   readonly kind: string;
   /** The sender's nine digits, where readable. */
@@ -63,7 +72,7 @@ const NEW_ENTRY = z.strictObject(
     frequencyHz: whole(400_000, 200_000_000, 'whole hertz from 400000 to 200000000').optional(),
     quality: wellFormed(40, 'a word of up to 40 characters').optional(),
     symbols: z
-      .array(whole(0, 127, 'a symbol from 0 to 127'), { error: 'a list of symbols' })
+      .array(whole(0, 127, 'a symbol from 0 to 127, or null').nullable(), { error: 'a list of symbols' })
       .max(4096, { error: 'at most 4096 symbols' }),
     kind: wellFormed(40, 'a word of up to 40 characters'),
     from: wellFormed(40, 'text of up to 40 characters').optional(),
@@ -131,6 +140,8 @@ export interface LogFacts {
   readonly quality?: string;
   /** The characters as received; default: as the call is sent. */
   readonly symbols?: readonly number[];
+  /** How certain each of them is, 0–1; default: all are. What was not received is not logged. */
+  readonly certainty?: readonly number[];
   /** Gives the words for a station in the entry's sentence; default: its kind and its digits. */
   readonly station?: (identity: Identity) => string;
 }
@@ -139,26 +150,35 @@ function identity(value: unknown): string | undefined {
   return typeof value === 'string' ? value : undefined;
 }
 
-function addressee(call: Call): string | undefined {
-  if (!('to' in call) || isUnassigned(call.to))
-    return call.kind === 'unassignedCall' ? undefined : 'all ships';
+function addressee(call: DecodedCall): string | undefined {
+  if (!('to' in call)) {
+    return call.kind === 'unassignedCall' || call.kind === 'partialCall' ? undefined : 'all ships';
+  }
   if (typeof call.to === 'string') return 'all ships';
   if ('area' in call.to) return 'area';
   return identity('station' in call.to ? call.to.station : call.to.group);
 }
 
+/** The characters of a call by itself, null where not received; the error check of such a call is not known. */
+function charactersOf(call: DecodedCall): Character[] {
+  return isReceivedWhole(call) ? encodeCall(call) : [...receivedCharacters(call), null];
+}
+
 /**
- * A log entry for a typed call.
+ * A log entry for a typed call; what was not received of it stands nowhere in the entry.
  *
  * @throws DotphaseError when the call cannot be encoded or described
  */
-export function callEntry(call: Call, { station, ...facts }: LogFacts): NewLogEntry {
+export function callEntry(
+  call: DecodedCall,
+  { symbols, certainty, station, ...facts }: LogFacts,
+): NewLogEntry {
   const from = 'self' in call ? identity(call.self) : undefined;
   const to = addressee(call);
   const casualty = 'casualty' in call && call.casualty !== 'unknown' ? identity(call.casualty) : undefined;
   return {
     ...facts,
-    symbols: facts.symbols ?? encodeCall(call),
+    symbols: symbols ? certainCharacters(symbols, certainty) : charactersOf(call),
     kind: call.kind,
     ...(from === undefined ? {} : { from }),
     ...(to === undefined ? {} : { to }),

@@ -27,13 +27,13 @@ const COLUMNS: readonly (readonly [string, (entry: LogEntry) => string | number 
   ['casualty', (entry) => grouped(entry.casualty)],
   ['acknowledged', (entry) => utc(entry.acknowledgedAt)],
   ['text', (entry) => entry.text],
-  ['symbols', (entry) => entry.symbols.join(' ')],
+  ['symbols', (entry) => entry.symbols.map((symbol) => symbol ?? '?').join(' ')],
   ['call', (entry) => JSON.stringify(entry.call)],
 ];
 
 /**
  * Entries as CSV (RFC 4180) with a header, a line at a time. Times are UTC by ISO 8601, identities grouped, symbols
- * separated by spaces, the call as JSON. Text that a spreadsheet would take for a formula gets an apostrophe before it.
+ * separated by spaces, `?` for one that was not received, the call as JSON. Text that a spreadsheet would take for a formula gets an apostrophe before it.
  *
  * @param entries - for example from {@link logEntries}
  */
