@@ -165,10 +165,11 @@ export function describeReceivedIdentity(digits: string): string {
   const fits = FORMS.map((row) => ({ row, fit: fitOf(digits, row.form) })).filter(({ fit }) => fit !== 'no');
   const possible = fits.slice(0, fits.findIndex(({ fit }) => fit === 'surely') + 1).map(({ row }) => row);
   // A coast station and a group of them differ in their last digits alone, and so do aircraft.
+  const texts = [...new Set(possible.map(({ text }) => text))];
   const isTold =
-    possible.length <= 2 && !(possible.length > 1 && possible.some(({ kind }) => kind === 'unknown'));
+    texts.length <= 2 && (texts.length === 1 || possible.every(({ kind }) => kind !== 'unknown'));
   const groups = (isTold ? possible[0].form : 'xxx xxx xxx').split(' ');
   let at = 0;
   const grouped = groups.map((group) => digits.slice(at, (at += group.length))).join(' ');
-  return `${isTold ? possible.map(({ text }) => text).join(' or ') : 'station'} ${grouped}`;
+  return `${isTold ? texts.join(' or ') : 'station'} ${grouped}`;
 }
