@@ -3,18 +3,29 @@
  */
 import { mkdir, readdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { Command } from 'commander';
+import { Option, type Command } from 'commander';
 import { DotphaseError } from '../errors.js';
-import { LEVELS, makePaper, paperFiles, type Level, type PaperPlan } from '../exam/index.js';
+import {
+  LEVELS,
+  SECRET_RULE,
+  SHORTEST_SECRET,
+  isSecret,
+  makePaper,
+  paperFiles,
+  type Level,
+  type PaperPlan,
+} from '../exam/index.js';
 import { lookInto } from './input.js';
 import { integerOption } from './options.js';
-import { addMark } from './papermark.js';
+import { addMark, readText } from './papermark.js';
 import { screenOf, wrap } from './terminal.js';
 
 interface PaperFlags {
   readonly out?: string;
   readonly level?: Level;
-  readonly seed?: number;
+  readonly secret?: string;
+  readonly secretFile?: string;
+  readonly seed?: string;
   readonly exercises?: number;
   readonly title?: string;
   readonly characters?: true;
@@ -35,8 +46,9 @@ function levelsHelp(): string {
 const EXAMPLES = `
 Examples:
   A paper of six easy exercises in the folder monday:
-    dotphase paper --level 1 --seed 2026 --out monday
-  The same paper again, with one exercise changed by hand:
+    dotphase paper --level 1 --out monday
+  The same paper again, from the secret that stands in monday/plan.json, or
+  with one exercise of that plan changed by hand:
     dotphase paper --plan monday/plan.json --out tuesday
   Marks for the letters that were typed into monday/candidates.csv:
     dotphase paper mark monday/candidates.csv`;
@@ -47,7 +59,7 @@ export function addPaper(program: Command): void {
     .command('paper')
     .summary('recordings with questions and answers, and the marks')
     .description(
-      'Makes a set of exercises: numbered WAV files, a question sheet and an answer sheet that print on A4, both as JSON and CSV too. Every recording is received again before it counts. The same seed gives the same paper.',
+      'Makes a set of exercises: numbered WAV files, a question sheet and an answer sheet that print on A4, both as JSON and CSV too. Every recording is received again before it counts. A paper is made from a secret, drawn anew each time unless given: the same secret, level and number of exercises give the same paper. Questions show a number made one way from it; the secret stands in plan.json and with the answers, and whoever has it can make the answers.',
     )
     .option('--out <folder>', 'folder to write to; made if it does not exist')
     .option(
@@ -56,10 +68,11 @@ export function addPaper(program: Command): void {
       (text) => integerOption('--level', 1, 5)(text) as Level,
     )
     .option(
-      '--seed <number>',
-      'chooses everything that is not said (default 1)',
-      integerOption('--seed', 0, Number.MAX_SAFE_INTEGER),
+      '--secret-file <file>',
+      `file with the secret to make the paper from: ${SHORTEST_SECRET} characters or more that nobody guesses`,
     )
+    .option('--secret <text>', 'the secret itself; others may see it in the list of processes')
+    .addOption(new Option('--seed <number>').hideHelp())
     .option('--exercises <number>', 'how many (default 6)', integerOption('--exercises', 1, MOST_EXERCISES))
     .option('--title <text>', 'heading of the sheets')
     .option('--characters', 'print the characters as received, for candidates without a receiver')
@@ -82,14 +95,35 @@ async function readPlan(file: string): Promise<PaperPlan> {
   }
 }
 
-async function planOf({ plan, level, seed, exercises, title, characters }: PaperFlags): Promise<PaperPlan> {
+/** The secret that the options give, if they do. */
+async function secretOf({ secret, secretFile, seed }: PaperFlags): Promise<string | undefined> {
+  if (seed !== undefined) {
+    const expected = 'no seed: a paper is made from a secret, drawn anew unless --secret-file names one';
+    throw new DotphaseError('--seed', seed, expected);
+  }
+  if (secret !== undefined && secretFile !== undefined) {
+    throw new DotphaseError('--secret', secret.replace(/./g, '•'), 'one of --secret and --secret-file');
+  }
+  const [name, given] =
+    secretFile === undefined
+      ? ['--secret', secret]
+      : ['--secret-file', (await readText(secretFile, 'a file with a secret')).trim()];
+  if (given !== undefined && !isSecret(given)) {
+    throw new DotphaseError(name, `${given.length} characters`, SECRET_RULE);
+  }
+  return given;
+}
+
+async function planOf(flags: PaperFlags): Promise<PaperPlan> {
+  const { plan, level, exercises, title, characters } = flags;
+  const secret = await secretOf(flags);
   const given = plan === undefined ? {} : await readPlan(plan);
   const isObject = typeof given === 'object' && (given as unknown) !== null && !Array.isArray(given);
   if (!isObject) return given;
   return {
     ...given,
     ...(level !== undefined && { level }),
-    ...(seed !== undefined && { seed }),
+    ...(secret !== undefined && { secret }),
     ...(exercises !== undefined && { exercises }),
     ...(title !== undefined && { title }),
     ...(characters && { characters }),
@@ -132,7 +166,7 @@ async function paper(flags: PaperFlags): Promise<void> {
   });
   for (const { name, content } of paperFiles(made)) await writeFile(join(out, name), content);
   say(
-    `${colours.bold(out)}: questions.html and answers.html to print, both as JSON and CSV, candidates.csv to type the answers into, plan.json to make the paper again.`,
+    `${colours.bold(out)}: questions.html and answers.html to print, both as JSON and CSV, candidates.csv to type the answers into, plan.json to make the paper again. It is paper ${made.number}. Hand out the recordings and questions.* alone: plan.json and answers.* hold its secret.`,
   );
   const error = screenOf(process.stderr);
   process.stderr.write(`${error.colours.yellow(wrap(CAUTION, error.width).join('\n'))}\n`);

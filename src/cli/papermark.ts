@@ -21,7 +21,9 @@ const LARGEST_BYTES = 64 * 1024 * 1024;
 const EXAMPLES = `
 The table has a column "candidate" and one for each question, a row for each
 candidate and the letters chosen in the cells, empty where a question was left
-out. candidates.csv, which stands beside the paper, is made for it.
+out. candidates.csv, which stands beside the paper, is made for it. Where cells
+cannot be understood, all of them are named, nothing is marked and nothing is
+written.
 
 Examples:
   dotphase paper mark monday/candidates.csv
@@ -43,7 +45,8 @@ export function addMark(paper: Command): void {
     .action(mark);
 }
 
-async function readText(file: string, what: string): Promise<string> {
+/** The text of a file. */
+export async function readText(file: string, what: string): Promise<string> {
   try {
     const bytes = await readFile(file);
     if (bytes.length <= LARGEST_BYTES) return bytes.toString('utf8');

@@ -1,14 +1,14 @@
 /**
  * The audio of an exercise: its calls, each through its own path, and what the receiver heard besides.
  */
-import { encodeCall, encodeExpansions, explainFields } from '../calls/index.js';
+import { encodeCall, encodeExpansions } from '../calls/index.js';
 import { applyChannel, type ChannelStage } from '../channel/index.js';
 import { BIT_RATE, type AirSequence, type Band } from '../frames/index.js';
 import { MODULATIONS, modulate } from '../modem/index.js';
 import { BITS_PER_SYMBOL } from '../symbols/index.js';
-import { createDraw } from './draw/draw.js';
+import { lostCharacters } from './damage.js';
 import { within } from './plan.js';
-import { airSequence, type TimedCallPlan } from './schedule.js';
+import { TAIL_SECONDS, airSequence, type TimedCallPlan } from './schedule.js';
 
 /** Everything about a recording but its audio. */
 export interface Scene {
@@ -16,6 +16,8 @@ export interface Scene {
   readonly sampleRate: number;
   readonly seed: number;
   readonly calls: readonly TimedCallPlan[];
+  /** How long it lasts at least, seconds. */
+  readonly seconds: number | undefined;
   readonly conditions: readonly ChannelStage[];
 }
 
@@ -35,30 +37,8 @@ export interface SentCall {
 /** Peak of a call of 0 dB. */
 const PEAK = 0.2;
 const SIGNAL_LEVEL_DB = 10 * Math.log10(PEAK ** 2 / 2);
-/** Silence behind the last call, seconds. */
-const TAIL_SECONDS = 1.2;
 /** How far a lost character sinks, dB. */
 const LOST_DB = -60;
-/** Characters that are lost of a damaged field. */
-const LOST_CHARACTERS = 2;
-
-/** The characters that a damaged call loses: of each field two side by side; of a short one, the error check too. */
-function drawLost({ call, damaged = [] }: TimedCallPlan, seed: number): number[] {
-  const draw = createDraw(seed, 'damage');
-  let at = 0;
-  const fields = explainFields(encodeCall(call)).map(({ field, symbols }) => {
-    const first = at;
-    at += symbols.length;
-    return { field, first, length: symbols.length };
-  });
-  const lost = damaged.flatMap((name) => {
-    const { first, length } = fields.find(({ field }) => field === name) ?? { first: 0, length: 0 };
-    const count = Math.min(LOST_CHARACTERS, length);
-    const from = first + draw.integer(0, length - count);
-    return Array.from({ length: count }, (_, i) => from + i);
-  });
-  return lost.length === 1 ? [...lost, at - 1] : lost;
-}
 
 /** The drop-outs that take both sendings of some characters away; the first format specifier is no character of its own. */
 function dropOuts({ sendings, band }: AirSequence, lost: readonly number[]): ChannelStage[] {
@@ -99,11 +79,11 @@ function receive(
  * @param place - the exercise's place in the plan, for errors
  */
 export function compose(scene: Scene, place: string): { samples: Float32Array; sent: SentCall[] } {
-  const { band, sampleRate, seed, calls, conditions } = scene;
+  const { band, sampleRate, seed, calls, conditions, seconds = 0 } = scene;
   const parts = calls.map((plan, i) => {
     const sequence = airSequence(plan.call, band);
-    const lost = drawLost(plan, seed + 1 + i);
-    const audio = receive(plan, sequence, lost, scene, seed + 1 + i, `${place}.calls[${i}]`);
+    const lost = lostCharacters(plan);
+    const audio = receive(plan, sequence, lost, scene, plan.seed ?? seed + 1 + i, `${place}.calls[${i}]`);
     const at = Math.round(plan.startSeconds * sampleRate);
     const phasingSeconds = plan.startSeconds + sequence.sendings[0].dots / BIT_RATE[band];
     const symbols = encodeCall(plan.call);
@@ -111,7 +91,8 @@ export function compose(scene: Scene, place: string): { samples: Float32Array; s
     return { audio, at, sent: { plan, symbols, expansions, lost, phasingSeconds } };
   });
   const end = Math.max(...parts.map(({ audio, at }) => at + audio.length));
-  const mix = new Float32Array(end + Math.round(TAIL_SECONDS * sampleRate));
+  const length = Math.max(end + Math.round(TAIL_SECONDS * sampleRate), Math.round(seconds * sampleRate));
+  const mix = new Float32Array(length);
   for (const { audio, at } of parts) for (let n = 0; n < audio.length; n++) mix[at + n] += audio[n];
   const samples = within(`${place}.conditions`, () =>
     applyChannel(mix, { sampleRate, seed, signalLevelDb: SIGNAL_LEVEL_DB, stages: conditions }),

@@ -16,10 +16,10 @@ export interface PaperFile {
 const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
 
 /** The questions without what would give the answers away. */
-function questionsJson({ title, seed, exercises }: Paper): unknown {
+function questionsJson({ title, number: own, exercises }: Paper): unknown {
   return {
     title,
-    seed,
+    number: own,
     exercises: exercises.map(({ number, file, seconds, heardOn, situation }) => ({
       number,
       file,
@@ -44,6 +44,7 @@ function questionsJson({ title, seed, exercises }: Paper): unknown {
 function answersJson(paper: Paper): unknown {
   return {
     ...keyOf(paper),
+    secret: paper.secret,
     exercises: paper.exercises.map(({ number, file, frequencyHz, conditions, calls }) => ({
       number,
       file,
@@ -54,7 +55,7 @@ function answersJson(paper: Paper): unknown {
   };
 }
 
-const CHOICES = ['a', 'b', 'c', 'd', 'e'];
+const CHOICES = ['a', 'b', 'c', 'd'];
 
 function questionsCsv({ exercises }: Paper): string {
   const rows = exercises.flatMap(({ file, questions }) =>
@@ -82,7 +83,7 @@ function answersCsv(paper: Paper): string {
 
 /** A table to type the candidates' letters into. */
 function candidatesCsv(paper: Paper): string {
-  return writeCsv([['candidate', ...keyOf(paper).questions.map(({ id }) => id)]]);
+  return writeCsv([[`candidate (paper ${paper.number})`, ...keyOf(paper).questions.map(({ id }) => id)]]);
 }
 
 /** Every file of a paper: recordings, sheets, tables, and the plan that gives it again. */

@@ -1,5 +1,5 @@
 /**
- * Exam: papers for those who learn to read DSC calls. A seed and a level, or a plan, become recordings with questions
+ * Exam: papers for those who learn to read DSC calls. A secret and a level, or a plan, become recordings with questions
  * and answers; the answers of candidates become marks.
  *
  * Nothing here touches files: {@link paperFiles} gives what is to be written.
@@ -10,7 +10,7 @@ export { paperFiles, type PaperFile } from './files.js';
 export { keyOf, parsePaperKey, type MarkedQuestion, type PaperKey } from './key.js';
 export { LEVELS, type Level, type LevelDescription } from './levels.js';
 export { markAnswers, markReason, marksCsv, type CandidateMarks, type MarkedAnswer } from './marking.js';
-export { makeExercise, makePaper, type KeyCall, type Paper, type PaperExercise } from './paper.js';
+export { makePaper, type KeyCall, type Paper, type PaperExercise } from './paper.js';
 export {
   parsePaperPlan,
   type CallPlan,
@@ -18,4 +18,5 @@ export {
   type ExercisePlan,
   type PaperPlan,
 } from './plan.js';
+export { SECRET_RULE, SHORTEST_SECRET, isSecret } from './secret.js';
 export type { KeyQuestion, PaperChoice, Question, Topic } from './questions/index.js';

@@ -35,7 +35,7 @@ const questionSchema = z
 const keySchema = z.looseObject(
   {
     title: words(200),
-    seed: z.number({ error: 'a number' }),
+    number: words(40),
     questions: z
       .array(questionSchema, { error: 'a list of questions' })
       .min(1, { error: 'at least one question' })
@@ -62,13 +62,14 @@ export interface MarkedQuestion {
 /** The answers of a paper. */
 export interface PaperKey {
   readonly title: string;
-  readonly seed: number;
+  /** The paper's number, as its sheets show it. */
+  readonly number: string;
   readonly questions: readonly MarkedQuestion[];
 }
 
 /** The answers of a paper. */
-export function keyOf({ title, seed, exercises }: Paper): PaperKey {
-  return { title, seed, questions: exercises.flatMap(({ questions }) => questions) };
+export function keyOf({ title, number, exercises }: Paper): PaperKey {
+  return { title, number, questions: exercises.flatMap(({ questions }) => questions) };
 }
 
 /**

@@ -36,44 +36,85 @@ export interface CandidateMarks {
 /** The name of a column without its case, blanks and `Q`. */
 const columnKey = (name: string) => name.toLowerCase().replace(/\s+/g, '').replace(/^q/, '');
 
-/** Where each question stands in the table. */
-function columnsOf({ cells, number }: CsvRow, questions: readonly MarkedQuestion[]): number[] {
-  const keys = cells.map(columnKey);
-  if (keys[0] !== 'candidate') {
-    throw new DotphaseError(`row ${number}`, cells[0] ?? '', 'candidate as the name of the first column');
-  }
-  const known = questions.map(({ id }) => columnKey(id));
-  keys.slice(1).forEach((key, i) => {
-    if (key !== '' && (!known.includes(key) || keys.indexOf(key) !== i + 1)) {
-      throw new DotphaseError(
-        `row ${number}, column ${i + 2}`,
-        cells[i + 1],
-        'a question of the paper, each once',
-      );
-    }
-  });
-  const missing = questions.filter((_, i) => !keys.includes(known[i])).map(({ id }) => id);
-  if (missing.length > 0) {
-    throw new DotphaseError(
-      `row ${number}`,
-      'columns',
-      `a column for each question; missing: ${missing.join(', ')}`,
-    );
-  }
-  return known.map((key) => keys.indexOf(key));
+/** One thing that is wrong with a table. */
+interface Flaw {
+  /** Where, for example `row 3 (Ann Example), Q1.2`. */
+  readonly place: string;
+  readonly given: unknown;
+  readonly expected: string;
 }
 
-function markAnswer(question: MarkedQuestion, cell: string, row: number): MarkedAnswer {
-  const { id, text, choices, answer, because } = question;
+/** The name of the first column, and the paper's number behind it where the table was made for one. */
+const FIRST_COLUMN = /^candidate(?:\(paper([\d]+)\))?$/;
+
+/** What is wrong with the first column of a table. */
+function headFlaws({ cells, number }: CsvRow, paper: string): Flaw[] {
+  const place = `row ${number}, column 1`;
+  const head = FIRST_COLUMN.exec(columnKey(cells[0] ?? ''));
+  if (!head) return [{ place, given: cells[0] ?? '', expected: 'candidate as the name of the column' }];
+  const made = head.at(1);
+  return made === undefined || made === columnKey(paper)
+    ? []
+    : [{ place, given: cells[0], expected: `a table of paper ${paper}: these answers are of that paper` }];
+}
+
+/** What is wrong with the columns of a table. */
+function columnFlaws({ cells, number }: CsvRow, known: readonly string[]): Flaw[] {
+  const keys = cells.map(columnKey);
+  return cells.flatMap((given, i): Flaw[] => {
+    if (i === 0 || keys[i] === '') return [];
+    const place = `row ${number}, column ${i + 1}`;
+    if (!known.includes(keys[i]))
+      return [{ place, given, expected: 'a question of the paper, such as Q1.1' }];
+    return keys.indexOf(keys[i]) === i ? [] : [{ place, given, expected: 'each question once' }];
+  });
+}
+
+/** Questions that a table has no column for. */
+function missingFlaws({ cells, number }: CsvRow, questions: readonly MarkedQuestion[]): Flaw[] {
+  const keys = cells.map(columnKey);
+  const missing = questions.filter(({ id }) => !keys.includes(columnKey(id))).map(({ id }) => id);
+  const expected = `a column for each question; missing: ${missing.join(', ')}`;
+  return missing.length === 0 ? [] : [{ place: `row ${number}`, given: 'columns', expected }];
+}
+
+/** A row as errors name it. */
+const rowName = (number: number, candidate: string) => {
+  const name = candidate.replace(/\p{C}/gu, '').slice(0, 40);
+  return `row ${number}${name === '' ? '' : ` (${name})`}`;
+};
+
+/** What is wrong with the name of a candidate, and with the length of the row. */
+function rowFlaws({ cells, number }: CsvRow, width: number, before: number | undefined): Flaw[] {
+  const [candidate] = cells;
+  const place = rowName(number, candidate);
+  return [
+    ...(cells.length > width
+      ? [{ place, given: `${cells.length} cells`, expected: `at most ${width}, as in the first row` }]
+      : []),
+    ...(candidate === ''
+      ? [{ place: `${place}, candidate`, given: candidate, expected: 'a name or number' }]
+      : []),
+    ...(before === undefined
+      ? []
+      : [
+          {
+            place: `row ${number}, candidate`,
+            given: candidate,
+            expected: `each candidate once; row ${before} has the same`,
+          },
+        ]),
+  ];
+}
+
+/** The letter of a cell, as people write it: `a`, `A`, `a)` or `a.`. */
+const letterOf = (cell: string) => cell.toLowerCase().replace(/[).]$/, '');
+
+function markAnswer({ id, text, choices, answer, because }: MarkedQuestion, cell: string): MarkedAnswer {
   const find = (letter: string) => choices.find((choice) => choice.letter === letter);
   const right = find(answer);
   if (!right) throw new DotphaseError(`key ${id}`, answer, 'the letter of one of the choices');
-  const letter = cell.toLowerCase().replace(/[).]$/, '');
-  const given = letter === '' ? undefined : find(letter);
-  if (letter !== '' && !given) {
-    const letters = choices.map((choice) => choice.letter).join(', ');
-    throw new DotphaseError(`row ${row}, ${id}`, cell, `one of ${letters}, or nothing`);
-  }
+  const given = find(letterOf(cell));
   return {
     id,
     text,
@@ -84,13 +125,56 @@ function markAnswer(question: MarkedQuestion, cell: string, row: number): Marked
   };
 }
 
+/** What is wrong with the letters of a row. */
+function letterFlaws(
+  { cells, number }: CsvRow,
+  columns: readonly (readonly [MarkedQuestion, number])[],
+): Flaw[] {
+  return columns.flatMap(([{ id, choices }, column]) => {
+    const given = cells.at(column) ?? '';
+    const letters = choices.map(({ letter }) => letter);
+    return given === '' || letters.includes(letterOf(given))
+      ? []
+      : [
+          {
+            place: `${rowName(number, cells[0])}, ${id}`,
+            given,
+            expected: `one of ${letters.join(', ')}, or nothing`,
+          },
+        ];
+  });
+}
+
+/** Most flaws that are told of one table. */
+const MOST_FLAWS = 200;
+
+/** Refuses a table with all that is wrong with it, a line for each. */
+function refuse(flaws: readonly Flaw[]): void {
+  if (flaws.length === 0) return;
+  const errors = flaws
+    .slice(0, MOST_FLAWS)
+    .map(({ place, given, expected }) => new DotphaseError(place, given, expected));
+  if (errors.length === 1) throw errors[0];
+  const more = flaws.length - errors.length;
+  const list = [...errors.map(({ message }) => message), ...(more > 0 ? [`and ${more} more`] : [])];
+  throw new TableError(list);
+}
+
+/** A table with more than one thing wrong with it. Its message has a line for each. */
+class TableError extends DotphaseError {
+  constructor(list: readonly string[]) {
+    super('table', `${list.length} faults`, 'none');
+    this.message = `nothing was marked; mend these ${list.length} cells and mark again:\n${list.map((line) => `  ${line}`).join('\n')}`;
+  }
+}
+
 /**
- * Marks the answers of candidates.
+ * Marks the answers of candidates. Where anything in the table is wrong, nothing is marked and all of it is told.
  *
  * @param key - from {@link parsePaperKey}
  * @param csv - a table with a column `candidate` and one for each question (`Q1.1` …), a row for each candidate, in the
- *   cells the letters chosen, empty where a question was left out
- * @throws DotphaseError that names the row and column that is wrong
+ *   cells the letters chosen, empty where a question was left out. Behind `candidate` the number of the paper may stand.
+ * @throws DotphaseError that names every row and column that is wrong
  */
 export function markAnswers(key: PaperKey, csv: string): CandidateMarks[] {
   const { questions } = key;
@@ -98,31 +182,30 @@ export function markAnswers(key: PaperKey, csv: string): CandidateMarks[] {
   if ((header as CsvRow | undefined) === undefined) {
     throw new DotphaseError('CSV', csv, 'a first row with candidate and the questions');
   }
-  const columns = columnsOf(header, questions);
+  const known = questions.map(({ id }) => columnKey(id));
+  refuse(headFlaws(header, key.number));
+  refuse([...columnFlaws(header, known), ...missingFlaws(header, questions)]);
+  const keys = header.cells.map(columnKey);
+  const columns = questions.map((question, i) => [question, keys.indexOf(known[i])] as const);
   const seen = new Map<string, number>();
-  return rows.map(({ cells, number }) => {
-    const [candidate] = cells;
-    if (cells.length > header.cells.length) {
-      throw new DotphaseError(
-        `row ${number}`,
-        `${cells.length} cells`,
-        `at most ${header.cells.length}, as in the first row`,
-      );
-    }
-    if (candidate === '') throw new DotphaseError(`row ${number}, candidate`, candidate, 'a name or number');
-    const before = seen.get(candidate);
-    if (before !== undefined) {
-      throw new DotphaseError(
-        `row ${number}, candidate`,
-        candidate,
-        `each candidate once; row ${before} has the same`,
-      );
-    }
-    seen.set(candidate, number);
-    const answers = questions.map((question, i) => markAnswer(question, cells[columns[i]] ?? '', number));
+  const flaws = rows.flatMap((row) => {
+    const [candidate] = row.cells;
+    const before = candidate === '' ? undefined : seen.get(candidate);
+    if (before === undefined) seen.set(candidate, row.number);
+    return [...rowFlaws(row, header.cells.length, before), ...letterFlaws(row, columns)];
+  });
+  refuse(flaws);
+  return rows.map(({ cells }) => {
+    const answers = columns.map(([question, column]) => markAnswer(question, cells.at(column) ?? ''));
     const marks = answers.filter(({ isRight }) => isRight).length;
     const of = questions.length;
-    return { candidate, marks, of, percent: Math.round((1000 * marks) / of) / 10, answers };
+    return {
+      candidate: cells[0],
+      marks,
+      of,
+      percent: Math.round((1000 * marks) / of) / 10,
+      answers,
+    };
   });
 }
 

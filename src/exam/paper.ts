@@ -1,17 +1,16 @@
 /**
  * Papers: exercises with their recordings, questions and answers.
  */
-import { describeCall, type Call } from '../calls/index.js';
+import { describeCall } from '../calls/index.js';
 import { drawPicture } from '../pictures/index.js';
 import { formatFrequency, maritimeBand } from '../frequencies/index.js';
 import { describeStage } from './conditions.js';
-import { calledStation } from './draw/calls.js';
-import { createDraw } from './draw/draw.js';
 import { parsePaperPlan, type CheckedPlan, type ExercisePlan, type PaperPlan } from './plan.js';
 import { askedCalls, questionsFor, type KeyQuestion } from './questions/index.js';
 import { lostText } from './questions/facts.js';
 import { makeRecording, type Recording } from './recording.js';
-import { OWN_SHIP } from './scenario.js';
+import { keyOfSecret, numberOfKey } from './secret.js';
+import { setCalls, type SetCalls } from './setting.js';
 import type { HeardCall } from './verify.js';
 
 /** A call of an exercise, for the answer sheet. */
@@ -48,7 +47,7 @@ export interface PaperExercise {
   readonly situation: readonly string[];
   readonly calls: readonly KeyCall[];
   readonly questions: readonly KeyQuestion[];
-  /** A spectrogram with the structure of its calls, SVG, where the plan wants one. */
+  /** A spectrogram, SVG, where the plan wants one. */
   readonly picture?: string;
   /** What lay between the senders and the receiver, in words. */
   readonly conditions: readonly string[];
@@ -57,7 +56,10 @@ export interface PaperExercise {
 /** A paper. */
 export interface Paper {
   readonly title: string;
-  readonly seed: number;
+  /** What its sheets show: made one way from the secret, twelve digits such as `4821 0937 5512`. */
+  readonly number: string;
+  /** What it was made from: whoever has it can make the answers. */
+  readonly secret: string;
   /** Whether the question sheet prints the characters as received. */
   readonly characters: boolean;
   readonly exercises: readonly PaperExercise[];
@@ -73,33 +75,24 @@ function heardOn(frequencyHz: number): string {
   return `${formatFrequency(frequencyHz)} (${band !== undefined && MF_BANDS.includes(band) ? 'MF' : 'HF'})`;
 }
 
-/** Whether a call acknowledges one that the candidate's ship must have sent. */
-function isAnswerToOwn(call: Call): boolean {
-  const isAnswer =
-    /(Acknowledgement|Report|Reply)$/.test(call.kind) && call.kind !== 'distressAcknowledgement';
-  return isAnswer && calledStation(call) === OWN_SHIP.identity;
-}
-
 /** What the candidate has to know beforehand. */
-function situationOf({ exercise, heard }: Recording): string[] {
-  const own = heard
-    .filter(({ sent, received }) => received !== undefined && isAnswerToOwn(sent.plan.call))
-    .map(({ sent }) => sent.plan.call);
-  const count = heard.length === 1 ? 'One call was' : 'Several calls were';
+function situationOf({ calls, frequencyHz, situation }: SetCalls): string[] {
+  const isOne = calls.length === 1;
   return [
-    `${count} heard on ${heardOn(exercise.frequencyHz)}${heard.length > 1 ? '; the pauses between them are shortened' : ''}.`,
-    ...(own.length > 0 ? ['A minute before, you had called the station that acknowledges your call.'] : []),
-    ...(exercise.situation === undefined ? [] : [exercise.situation]),
+    `${isOne ? 'One call was' : 'Several calls were'} heard on ${heardOn(frequencyHz)}${isOne ? '' : '; the pauses between them are not those of the air'}.`,
+    ...(situation === undefined ? [] : [situation]),
   ];
 }
 
 function keyCalls(heard: readonly HeardCall[], frequencyHz: number): KeyCall[] {
-  const asked = askedCalls(heard, frequencyHz, createDraw(0, 'none'));
+  const asked = askedCalls(
+    heard.map(({ sent }) => sent.plan),
+    frequencyHz,
+  );
   return [...heard]
     .sort((a, b) => a.sent.plan.startSeconds - b.sent.plan.startSeconds)
-    .map((call): KeyCall => {
-      const { sent, received } = call;
-      const number = asked.findIndex((candidate) => candidate.heard === call) + 1;
+    .map(({ sent, received }): KeyCall => {
+      const number = asked.findIndex(({ plan }) => plan === sent.plan) + 1;
       const lost = number === 0 ? undefined : lostText(asked[number - 1].context);
       return {
         ...(number > 0 && { number }),
@@ -123,46 +116,58 @@ function conditionsText({ exercise }: Recording): string[] {
   return [...paths.flat(), `heard by all: ${exercise.conditions.map(describeStage).join(', ')}`];
 }
 
+/** An exercise as its sheets have it, before there is a recording: questions and answers follow from its calls alone. */
+export interface SetQuestions {
+  readonly set: SetCalls;
+  readonly situation: readonly string[];
+  readonly questions: readonly KeyQuestion[];
+}
+
 /**
- * Makes one exercise: its recording is received again and read as planned before it counts.
+ * Sets the calls of an exercise and its questions, without making audio.
  *
- * @param plan - from {@link parsePaperPlan}
+ * @param key - the paper's, from its secret
  * @param index - of the exercise in the plan, from 0
- * @returns the exercise, and its plan with nothing left to draw
- * @throws DotphaseError that names the exercise, when no drawing of what was left open reads as planned
  */
-export function makeExercise(
+export function setQuestions(plan: CheckedPlan, key: Uint8Array, index: number): SetQuestions {
+  const set = setCalls(plan, key, index);
+  return { set, situation: situationOf(set), questions: questionsFor(key, index + 1, set) };
+}
+
+function makeExercise(
   plan: CheckedPlan,
+  key: Uint8Array,
   index: number,
-): { exercise: PaperExercise; set: ExercisePlan } {
-  const recording = makeRecording(plan, index);
-  const { exercise: set, wav, samples, heard } = recording;
+): { exercise: PaperExercise; plan: ExercisePlan } {
+  const { set, situation, questions } = setQuestions(plan, key, index);
+  const recording = makeRecording(plan, key, index, set);
+  const { exercise, wav, samples, heard } = recording;
   const { frequencyHz } = set;
   const number = index + 1;
-  const file = `${String(number).padStart(2, '0')}.wav`;
-  const calls = heard.flatMap(({ received }) => received ?? []).sort((a, b) => a.start - b.start);
   return {
-    set,
+    plan: exercise,
     exercise: {
       number,
-      file,
+      file: `${String(number).padStart(2, '0')}.wav`,
       wav,
       seconds: samples.length / plan.sampleRate,
       frequencyHz,
       heardOn: heardOn(frequencyHz),
-      situation: situationOf(recording),
+      situation,
       calls: keyCalls(heard, frequencyHz),
-      questions: questionsFor(plan.seed, number, heard, frequencyHz),
+      questions,
       conditions: conditionsText(recording),
+      // Without the structure of the calls: how many were read is for the candidate to find.
       ...(plan.pictures && {
-        picture: drawPicture(samples, { sampleRate: plan.sampleRate, calls, show: 'overview' }),
+        picture: drawPicture(samples, { sampleRate: plan.sampleRate, calls: [], show: 'overview' }),
       }),
     },
   };
 }
 
 /**
- * Makes a paper. The same plan gives the same paper to the byte.
+ * Makes a paper: each recording is received again and read as planned before it counts. The same plan gives the same
+ * paper to the byte, where it has a secret; without one, a secret is drawn.
  *
  * @param plan - as given by the examiner
  * @param onExercise - told of each exercise when it is done
@@ -170,17 +175,19 @@ export function makeExercise(
  */
 export function makePaper(plan: PaperPlan, onExercise?: (exercise: PaperExercise) => void): Paper {
   const checked = parsePaperPlan(plan);
-  const { title, seed, characters } = checked;
+  const { title, secret, characters } = checked;
+  const key = keyOfSecret(secret);
   const made = checked.exercises.map((_, index) => {
-    const result = makeExercise(checked, index);
+    const result = makeExercise(checked, key, index);
     onExercise?.(result.exercise);
     return result;
   });
   return {
     title,
-    seed,
+    number: numberOfKey(key),
+    secret,
     characters,
     exercises: made.map(({ exercise }) => exercise),
-    plan: parsePaperPlan({ ...checked, exercises: made.map(({ set }) => set) }),
+    plan: parsePaperPlan({ ...checked, exercises: made.map((each) => each.plan) }),
   };
 }

@@ -6,6 +6,7 @@ import { CALL_KINDS, encodeCall, explainFields, type Call, type TableKind } from
 import { parseChannel, type ChannelStage } from '../channel/index.js';
 import { DotphaseError } from '../errors.js';
 import { LEVELS, type Level } from './levels.js';
+import { SECRET_RULE, createSecret, isSecret } from './secret.js';
 
 /** One call of an exercise. */
 export interface CallPlan {
@@ -18,10 +19,12 @@ export interface CallPlan {
   /** What lies between its sender and the receiver; times count from its first dot. Default nothing. */
   path?: readonly ChannelStage[] | undefined;
   /**
-   * Fields that nobody can read, by the property of the call that holds them (`position`, `self` …): two of their
-   * characters are lost in both sendings, of a field of one character that one and the error check. Default none.
+   * Fields that nobody can read, by the property of the call that holds them (`position`, `self` …): the two characters
+   * in their middle are lost in both sendings, of a field of one character that one and the error check. Default none.
    */
   damaged?: readonly string[] | undefined;
+  /** Chooses its fading, 0 to 2⁵³ − 1. Default: by the exercise's seed. */
+  seed?: number | undefined;
   /** Whether a receiver is meant to read it, apart from the damaged fields; default true. */
   readable?: boolean | undefined;
 }
@@ -34,13 +37,20 @@ export interface ExercisePlan {
   kinds?: readonly TableKind[] | undefined;
   /** The calls themselves, 1 to 8. Default: drawn. */
   calls?: readonly CallPlan[] | undefined;
+  /**
+   * What might have been sent instead, beside `calls`: three other lists like it. The questions offer what they say.
+   * Default: drawn.
+   */
+  instead?: readonly (readonly CallPlan[])[] | undefined;
+  /** How long the recording lasts at least, up to 600 s, beside `calls`. Default: until the last call is over. */
+  seconds?: number | undefined;
   /** The DSC frequency it was heard on, whole hertz, needed with `calls`: it decides the bit rate too. */
   frequencyHz?: number | undefined;
   /** What the receiver heard besides the calls: noise, static, its own passband. Default: by the level; with `calls`, noise 30 dB below them. */
   conditions?: readonly ChannelStage[] | undefined;
   /** A sentence for the candidate about the situation, up to 300 characters. */
   situation?: string | undefined;
-  /** Chooses noise, fading and damaged characters; drawn anew until the recording reads as planned unless given. */
+  /** Chooses noise and fading; drawn anew until the recording reads as planned unless given. */
   seed?: number | undefined;
 }
 
@@ -48,8 +58,11 @@ export interface ExercisePlan {
 export interface PaperPlan {
   /** Up to 100 characters; default by the level. */
   title?: string | undefined;
-  /** Chooses all that is not said, 0 to 2⁵³ − 1; default 1. */
-  seed?: number | undefined;
+  /**
+   * Chooses all that is not said: text of 16 to 200 characters, at least 8 of them different. Whoever has it can make
+   * the answers. Default: 140 random bits.
+   */
+  secret?: string | undefined;
   /** 1 to 5; default 1. */
   level?: Level | undefined;
   /** Samples per second of the recordings, 8000 to 48 000; default 12 000. */
@@ -65,7 +78,7 @@ export interface PaperPlan {
 /** A plan that was checked, with the defaults of the whole paper filled in. */
 export interface CheckedPlan {
   readonly title: string;
-  readonly seed: number;
+  readonly secret: string;
   readonly level: Level;
   readonly sampleRate: number;
   readonly pictures: boolean;
@@ -128,13 +141,16 @@ const callSchema = z.strictObject(
       3,
       'fields',
     ).optional(),
+    seed,
     readable: flag.optional(),
   },
   {
     error:
-      'a call of an exercise: an object with call, and perhaps startSeconds, levelDb, path, damaged, readable',
+      'a call of an exercise: an object with call, and perhaps startSeconds, levelDb, path, damaged, seed, readable',
   },
 );
+
+const callsSchema = list(callSchema, 1, 8, 'calls');
 
 const exerciseSchema = z.strictObject(
   {
@@ -145,8 +161,10 @@ const exerciseSchema = z.strictObject(
       6,
       'kinds of calls',
     ).optional(),
-    calls: list(callSchema, 1, 8, 'calls').optional(),
+    calls: callsSchema.optional(),
     frequencyHz: integer(400_000, 200_000_000).optional(),
+    instead: list(z.unknown(), 3, 3, 'lists of calls').optional(),
+    seconds: number(0, 600, 's').optional(),
     conditions: stages,
     situation: text(300).optional(),
     seed,
@@ -158,7 +176,10 @@ const COUNT = `a number of exercises from 1 to ${MOST_EXERCISES}, or a list of t
 const planSchema = z.strictObject(
   {
     title: text(100).optional(),
-    seed,
+    secret: z.string({ error: SECRET_RULE }).refine(isSecret, { error: SECRET_RULE }).optional(),
+    seed: z
+      .undefined({ error: 'a secret in its place: whoever reads a seed can make the answers' })
+      .optional(),
     level,
     sampleRate: integer(8000, 48_000).optional(),
     pictures: flag.optional(),
@@ -251,6 +272,14 @@ function checkCallPlan(given: z.output<typeof callSchema>, place: string): CallP
   return { ...given, call, path: checkStages(given.path, `${place}.path`) };
 }
 
+function checkCalls(given: readonly z.output<typeof callSchema>[], place: string): CallPlan[] {
+  const calls = given.map((call, i) => checkCallPlan(call, `${place}[${i}]`));
+  if (!calls.some(({ readable = true }) => readable)) {
+    throw new DotphaseError(place, 'no readable call', 'at least one call that can be read');
+  }
+  return calls;
+}
+
 function checkExercise(value: unknown, place: string): ExercisePlan {
   const given = checked(exerciseSchema, value, place);
   if (given.calls && given.kinds) {
@@ -263,11 +292,17 @@ function checkExercise(value: unknown, place: string): ExercisePlan {
       'the DSC frequency that the calls were heard on',
     );
   }
-  const calls = given.calls?.map((call, i) => checkCallPlan(call, `${place}.calls[${i}]`));
-  if (calls && !calls.some(({ readable = true }) => readable)) {
-    throw new DotphaseError(`${place}.calls`, 'no readable call', 'at least one call that can be read');
+  for (const name of ['instead', 'seconds'] as const) {
+    if (given[name] !== undefined && !given.calls) {
+      throw new DotphaseError(`${place}.${name}`, given[name], 'nothing, where calls is left out');
+    }
   }
-  return { ...given, calls, conditions: checkStages(given.conditions, `${place}.conditions`) };
+  const calls = given.calls && checkCalls(given.calls, `${place}.calls`);
+  const instead = given.instead?.map((value, i) => {
+    const name = `${place}.instead[${i}]`;
+    return checkCalls(checked(callsSchema, value, name), name);
+  });
+  return { ...given, calls, instead, conditions: checkStages(given.conditions, `${place}.conditions`) };
 }
 
 /**
@@ -283,7 +318,7 @@ export function parsePaperPlan(value: unknown): CheckedPlan {
   const list = typeof exercises === 'number' ? Array.from({ length: exercises }, () => ({})) : exercises;
   return {
     title: plan.title ?? `Reading DSC calls: ${LEVELS[wholeLevel].title}`,
-    seed: plan.seed ?? 1,
+    secret: plan.secret ?? createSecret(),
     level: wholeLevel,
     sampleRate: plan.sampleRate ?? DEFAULT_SAMPLE_RATE,
     pictures: plan.pictures ?? true,

@@ -1,28 +1,14 @@
 /**
  * Recordings of exercises: composed, written as WAV, read back and received, until they read as planned.
  */
-import type { TableKind } from '../calls/index.js';
-import type { ChannelStage } from '../channel/index.js';
 import { DotphaseError } from '../errors.js';
 import { receiveCalls } from '../receiver/index.js';
 import { radioOf } from '../procedures/index.js';
 import { readWav, writeWav } from '../wav/index.js';
 import { compose } from './compose.js';
-import { createDraw } from './draw/draw.js';
-import { drawExercise } from './draw/exercise.js';
-import { LEVELS, type Level } from './levels.js';
-import type { CheckedPlan, ExercisePlan } from './plan.js';
-import { schedule, type TimedCallPlan } from './schedule.js';
+import type { CheckedPlan } from './plan.js';
+import { setConditions, type SetCalls, type SetExercise } from './setting.js';
 import { verify, type HeardCall } from './verify.js';
-
-/** An exercise with nothing left to draw. */
-export interface SetExercise extends ExercisePlan {
-  readonly level: Level;
-  readonly frequencyHz: number;
-  readonly calls: readonly TimedCallPlan[];
-  readonly conditions: readonly ChannelStage[];
-  readonly seed: number;
-}
 
 /** An exercise that reads as planned. */
 export interface Recording {
@@ -34,59 +20,35 @@ export interface Recording {
   readonly heard: readonly HeardCall[];
 }
 
-/** Drawings that are tried before an exercise is given up. */
-const MOST_DRAWINGS = 24;
-const HIGHEST_SEED = 2 ** 31 - 1;
-/** What is heard beside calls that a plan gives without conditions. */
-const CLEAR: readonly ChannelStage[] = [{ kind: 'noise', snrDb: 30 }, { kind: 'passband' }];
-
-/** The kinds that the exercises of a level open with: each once before any comes again, distress first. */
-function openingKind(plan: CheckedPlan, number: number, level: Level): TableKind[] {
-  const { kinds } = LEVELS[level];
-  const others = createDraw(plan.seed, `kinds of level ${level}`).shuffle(kinds.slice(1));
-  return [[kinds[0], ...others][number % kinds.length]];
-}
-
-function setExercise(plan: CheckedPlan, number: number, drawing: number): SetExercise {
-  const given = plan.exercises[number];
-  const level = given.level ?? plan.level;
-  const draw = createDraw(plan.seed, `exercise ${number + 1}, drawing ${drawing}`);
-  const drawn = draw.integer(0, HIGHEST_SEED);
-  const { calls, frequencyHz, conditions } =
-    given.calls && given.frequencyHz !== undefined
-      ? { calls: given.calls, frequencyHz: given.frequencyHz, conditions: CLEAR }
-      : drawExercise(draw, level, given.kinds ?? openingKind(plan, number, level), given.frequencyHz);
-  return {
-    ...(given.situation !== undefined && { situation: given.situation }),
-    level,
-    frequencyHz,
-    calls: schedule(calls, radioOf(frequencyHz)),
-    conditions: given.conditions ?? conditions,
-    seed: given.seed ?? drawn,
-  };
-}
-
+/** Drawings that are tried before an exercise is given up, and how many of them with the same noise and disturbance. */
+const MOST_DRAWINGS = 48;
+const DRAWINGS_BESIDE = 6;
 /**
- * Makes the recording of an exercise, drawing again what the plan left open until a receiver reads it as planned.
+ * Makes the recording of an exercise, drawing its conditions anew until a receiver reads the calls as planned.
  *
+ * @param key - the paper's
  * @param number - the exercise's index in the plan
+ * @param set - its calls
  * @throws DotphaseError that names the exercise when no drawing does
  */
-export function makeRecording(plan: CheckedPlan, number: number): Recording {
+export function makeRecording(plan: CheckedPlan, key: Uint8Array, number: number, set: SetCalls): Recording {
   const place = `exercises[${number}]`;
   const { sampleRate } = plan;
   const drawings = plan.exercises[number].seed === undefined ? MOST_DRAWINGS : 1;
+  const at = { beside: 1, calls: set.calls.map(() => 1) };
   let last = '';
   for (let drawing = 1; drawing <= drawings; drawing++) {
-    const exercise = setExercise(plan, number, drawing);
-    const { calls, conditions, seed, frequencyHz } = exercise;
-    const scene = { band: radioOf(frequencyHz), sampleRate, seed, calls, conditions };
+    const exercise = setConditions(plan, key, number, set, at);
+    const { calls, conditions, seed, frequencyHz, seconds } = exercise;
+    const scene = { band: radioOf(frequencyHz), sampleRate, seed, calls, conditions, seconds };
     const { samples: composed, sent } = compose(scene, place);
     const wav = writeWav({ sampleRate, channels: [composed] });
     const [samples] = readWav(wav).channels;
-    const { heard, problem } = verify(sent, receiveCalls(samples, { sampleRate }));
+    const { heard, failed, problem } = verify(sent, receiveCalls(samples, { sampleRate }));
     if (problem === undefined) return { exercise, wav, samples, heard };
     last = problem;
+    for (const i of failed) at.calls[i]++;
+    if (failed.length === 0 || drawing % DRAWINGS_BESIDE === 0) at.beside++;
   }
   throw new DotphaseError(
     place,

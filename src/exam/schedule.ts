@@ -3,11 +3,13 @@
  */
 import { encodeCall, encodeExpansions, type Call } from '../calls/index.js';
 import { frameCall, type AirSequence, type Band } from '../frames/index.js';
+import type { Four } from './draw/alike.js';
 import type { CallPlan } from './plan.js';
 
-/** Silence before the first call and between calls, seconds. */
+/** Silence before the first call, between calls and behind the last, seconds. */
 const LEAD_SECONDS = 1;
 const GAP_SECONDS = 1.5;
+export const TAIL_SECONDS = 1.2;
 
 /** A call as it goes on the air. */
 export function airSequence(call: Call, band: Band): AirSequence {
@@ -25,4 +27,32 @@ export function schedule(calls: readonly CallPlan[], band: Band): TimedCallPlan[
     end = Math.max(end, startSeconds + airSequence(plan.call, band).duration);
     return { ...plan, startSeconds };
   });
+}
+
+/** The time that each call of a drawn exercise is given, seconds: none of them is longer (M.493 Table A1-4.3 to an area). */
+const PLACE_SECONDS: Readonly<Record<Band, number>> = { 'mf-hf': 10, vhf: 0.7 };
+
+/**
+ * Sets the times of four versions so that they tell nothing: the calls of all begin at the same times, whichever they
+ * are, and the recording is as long whichever version it is of.
+ *
+ * @param covered - a call under the last one of each version, its time counted from the beginning of that
+ */
+export function scheduleTogether(
+  versions: Four<readonly CallPlan[]>,
+  band: Band,
+  covered: TimedCallPlan | undefined,
+): { versions: Four<readonly TimedCallPlan[]>; seconds: number } {
+  const place = PLACE_SECONDS[band];
+  const startOf = (i: number) => LEAD_SECONDS + i * (place + GAP_SECONDS);
+  const timed = (calls: readonly CallPlan[]): TimedCallPlan[] => [
+    ...calls.map((plan, i) => ({ ...plan, startSeconds: startOf(i) })),
+    ...(covered ? [{ ...covered, startSeconds: startOf(calls.length - 1) + covered.startSeconds }] : []),
+  ];
+  const [a, b, c, d] = versions;
+  const last = startOf(Math.max(...versions.map(({ length }) => length)) - 1);
+  return {
+    versions: [timed(a), timed(b), timed(c), timed(d)],
+    seconds: last + place + (covered?.startSeconds ?? 0) + TAIL_SECONDS,
+  };
 }

@@ -53,12 +53,12 @@ function callProblem(sent: SentCall, received: ReceivedCall | undefined): string
 /**
  * Pairs what was sent with what was received.
  *
- * @returns the calls in the order sent, and the first thing that is not as planned
+ * @returns the calls in the order sent, the numbers of those that are not as planned, and the first thing that is not
  */
 export function verify(
   sent: readonly SentCall[],
   received: readonly ReceivedCall[],
-): { heard: HeardCall[]; problem: string | undefined } {
+): { heard: HeardCall[]; failed: number[]; problem: string | undefined } {
   const left = [...received];
   const heard = sent.map((call): HeardCall => {
     const at = left.findIndex(
@@ -71,5 +71,6 @@ export function verify(
   });
   const problems = heard.map((call) => callProblem(call.sent, call.received));
   const stranger = left.length > 0 ? `a call was read that was not sent: ${left[0].text}` : undefined;
-  return { heard, problem: problems.find((problem) => problem !== undefined) ?? stranger };
+  const failed = problems.flatMap((problem, i) => (problem === undefined ? [] : [i]));
+  return { heard, failed, problem: problems.find((problem) => problem !== undefined) ?? stranger };
 }

@@ -133,15 +133,17 @@ function checkAcknowledgement(right: string, call: Reading, frequencyHz: number)
   expect(right === 'Yes: from you').toBe(mayAnswerNow);
   const isAnswer =
     [117, 127].every((eos) => call.symbols.at(-2) !== eos) || call.call.kind === 'distressAcknowledgement';
-  expect(right.includes('is an acknowledgement itself')).toBe(isAnswer);
-  if (call.call.kind === 'distressAlert') expect(right).toBe('Yes: from a coast station');
+  expect(right.includes('is the acknowledgement of another')).toBe(isAnswer);
+  if (call.call.kind === 'distressAlert') expect(right).toMatch(/^Yes: from a coast station/);
 }
 
 function checkNext(right: string, call: Reading, frequencyHz: number): void {
   const actions = reactionTo(call, frequencyHz);
   const watch = actions.find((action) => action.type === 'watch');
-  if (watch) expect(right).toContain(`Set watch for ${watch.followUp.text}`);
-  if (call.call.kind === 'distressAlert') expect(right).not.toMatch(/^Acknowledge|^Relay/);
+  if (watch) expect(right).toMatch(/set watch/i);
+  // A ship never acknowledges an alert by DSC on HF (RR 32.31, from memory) and leaves it to coast stations elsewhere.
+  if (call.call.kind === 'distressAlert')
+    expect(right).toMatch(/do not acknowledge|leave the DSC acknowledgement/);
 }
 
 function check(question: KeyQuestion, call: Reading, frequencyHz: number): void {
@@ -157,11 +159,14 @@ function check(question: KeyQuestion, call: Reading, frequencyHz: number): void 
     case 'from':
       checkIdentity(question, call, 'self');
       return;
-    case 'casualty':
-      checkIdentity(question, call, 'casualty');
+    case 'casualty': {
+      const isOfSender = typed.kind === 'distressAlert' || typed.kind === 'ownAlertCancellation';
+      checkIdentity(question, call, isOfSender ? 'self' : 'casualty');
       return;
+    }
     case 'nature':
-      if ('nature' in typed) expect(right).toBe(NATURE_TEXTS[JSON.stringify(typed.nature).slice(1, -1)]);
+      if (!isReadable(call, placeOf(typed, 'position') - 1, 1)) expect(right).toMatch(UNREADABLE);
+      else if ('nature' in typed) expect(right).toBe(NATURE_TEXTS[JSON.stringify(typed.nature).slice(1, -1)]);
       return;
     case 'position':
       if (!('position' in typed) || typeof typed.position !== 'object' || 'unassigned' in typed.position) {
@@ -171,7 +176,8 @@ function check(question: KeyQuestion, call: Reading, frequencyHz: number): void 
       } else expect(right).toMatch(UNREADABLE);
       return;
     case 'time':
-      if ('time' in typed)
+      if (!isReadable(call, placeOf(typed, 'position') + 5, 2)) expect(right).toMatch(UNREADABLE);
+      else if ('time' in typed)
         expect(right).toBe(
           typed.time === 'none' ? 'time not given' : `${JSON.stringify(typed.time).slice(1, -1)} UTC`,
         );
@@ -211,7 +217,8 @@ describe.each(LEVELS)('level %d', (level, exercises) => {
   const heard = new Map<number, Reading[]>();
 
   beforeAll(() => {
-    paper = makePaper({ level, seed: 40 + level, exercises, sampleRate: 8000, pictures: false });
+    const secret = `level ${level} of the answers`;
+    paper = makePaper({ level, secret, exercises, sampleRate: 8000, pictures: false });
     for (const exercise of paper.exercises) heard.set(exercise.number, received(exercise));
   });
 
@@ -236,13 +243,13 @@ describe.each(LEVELS)('level %d', (level, exercises) => {
     }
   });
 
-  it('offers four or five choices that differ, exactly one of them right', () => {
+  it('offers four choices that differ, exactly one of them right', () => {
     for (const { questions } of paper.exercises) {
       for (const { choices, answer } of questions) {
         const texts = choices.map(({ text }) => text.toLowerCase().replace(/\s+/g, ' ').trim());
-        expect([4, 5]).toContain(choices.length);
+        expect(choices).toHaveLength(4);
         expect(new Set(texts).size).toBe(choices.length);
-        expect(choices.map(({ letter }) => letter).join('')).toBe('abcde'.slice(0, choices.length));
+        expect(choices.map(({ letter }) => letter).join('')).toBe('abcd');
         expect(choices.filter(({ letter }) => letter === answer)).toHaveLength(1);
       }
     }

@@ -81,7 +81,7 @@ describe('anything at all', () => {
     addressBookFromCsv,
     'log.add': (value) => createMemoryLog({ clock }).add(value),
     'log.list': (value) => createMemoryLog({ clock }).list(value),
-    markAnswers: (value) => markAnswers({ title: '', seed: 0, questions: [] }, value),
+    markAnswers: (value) => markAnswers({ title: '', number: '', questions: [] }, value),
   };
 
   it.each(Object.entries(DOORS))('is refused in the one way: %s', (_, door) => {

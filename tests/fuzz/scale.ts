@@ -45,7 +45,7 @@ const ALERT: Call = {
 const identity = (i: number) => `299${String(i % 1_000_000).padStart(6, '0')}`;
 const KEY = {
   title: 'A paper',
-  seed: 1,
+  number: '4821 0937 5512',
   questions: [
     {
       id: 'Q1.1',

@@ -1,8 +1,9 @@
 /**
- * Seeded choices: the same seed and label give the same ones everywhere.
+ * Keyed choices: the same key and label give the same ones everywhere, and nobody who sees some of them can work out
+ * others (HMAC-SHA-256, RFC 2104, over a counter).
  */
-import { uniformInt } from 'pure-rand/distribution/uniformInt';
-import { xoroshiro128plusFromState } from 'pure-rand/generator/xoroshiro128plus';
+import { hmac } from '@noble/hashes/hmac.js';
+import { sha256 } from '@noble/hashes/sha2.js';
 
 /** A stream of choices. */
 export interface Draw {
@@ -10,34 +11,44 @@ export interface Draw {
   integer(min: number, max: number): number;
   /** One of a list that is not empty. */
   pick<Item>(list: readonly Item[]): Item;
+  /** So many of a list that is long enough, in any order. */
+  some<Item>(list: readonly Item[], count: number): Item[];
   /** Whether it happens, with so many chances in a hundred. */
   chance(percent: number): boolean;
   /** The list in another order. */
   shuffle<Item>(list: readonly Item[]): Item[];
 }
 
-/** One 32-bit word of the state: FNV-1a from a basis of its own, then murmur3's finaliser. */
-function hashWord(text: string, basis: number): number {
-  let h = 0x811c9dc5 ^ Math.imul(basis + 1, 0x9e3779b1);
-  for (let i = 0; i < text.length; i++) h = Math.imul(h ^ text.charCodeAt(i), 0x01000193);
-  h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
-  h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
-  return (h ^ (h >>> 16)) | 0;
+const WORDS_IN_BLOCK = 8;
+
+/** 32-bit words, not negative. */
+function* wordsOf(key: Uint8Array, label: string): Generator<number, never> {
+  for (let block = 0; ; block++) {
+    const view = new DataView(hmac(sha256, key, `${label}/${block}`).buffer);
+    for (let i = 0; i < WORDS_IN_BLOCK; i++) yield view.getUint32(4 * i);
+  }
 }
 
 /**
  * Starts a stream.
  *
- * @param seed - integer 0 to 2⁵³ − 1
- * @param label - names the stream among those of the seed
+ * @param key - the paper's, 32 bytes
+ * @param label - names the stream among those of the key
  */
-export function createDraw(seed: number, label: string): Draw {
-  const text = `${seed}/${label}`;
-  const generator = xoroshiro128plusFromState([0, 1, 2, 3].map((basis) => hashWord(text, basis)));
-  const integer = (min: number, max: number) => uniformInt(generator, min, max);
-  return {
+export function createDraw(key: Uint8Array, label: string): Draw {
+  const words = wordsOf(key, label);
+  const integer = (min: number, max: number) => {
+    const range = max - min + 1;
+    // Words above the last whole multiple would make small integers likelier.
+    const limit = 2 ** 32 - (2 ** 32 % range);
+    let word = words.next().value;
+    while (word >= limit) word = words.next().value;
+    return min + (word % range);
+  };
+  const draw: Draw = {
     integer,
     pick: (list) => list[integer(0, list.length - 1)],
+    some: (list, count) => draw.shuffle(list).slice(0, count),
     chance: (percent) => integer(0, 99) < percent,
     shuffle(list) {
       const shuffled = [...list];
@@ -48,4 +59,5 @@ export function createDraw(seed: number, label: string): Draw {
       return shuffled;
     },
   };
+  return draw;
 }

@@ -1,33 +1,39 @@
 /**
- * Exercises drawn by level.
+ * Exercises drawn by level, each in four versions: one is sent, and the questions offer what all four say.
  */
 import type { Call, TableKind } from '../../calls/index.js';
 import type { ChannelStage } from '../../channel/index.js';
 import { maritimeBand, type MaritimeBand } from '../../frequencies/index.js';
-import { cancellationOf, distressAcknowledgementOf } from '../../procedures/index.js';
+import { radioOf } from '../../procedures/index.js';
 import { LEVELS, SCENE_KINDS, type Level, type LevelDescription } from '../levels.js';
 import type { CallPlan } from '../plan.js';
-import { COAST_STATIONS } from '../scenario.js';
-import { schedule } from '../schedule.js';
-import { drawCall, frequencyFor } from './calls.js';
+import { scheduleTogether, type TimedCallPlan } from '../schedule.js';
+import type { Four } from './alike.js';
+import { frequencyFor, makeCall, profilesOf, type Profile } from './calls.js';
 import type { Draw } from './draw.js';
+import { drawFacts, type Facts } from './facts.js';
+import { drawDamage, drawKinds, four, heardOn, poolFor } from './lineup.js';
 
-/** What is drawn of an exercise. */
+/** What is drawn of an exercise: its versions, all on the air at the same times, and how long its recording is. */
 export interface DrawnExercise {
   readonly frequencyHz: number;
-  readonly calls: readonly CallPlan[];
-  readonly conditions: readonly ChannelStage[];
+  readonly versions: Four<readonly TimedCallPlan[]>;
+  readonly seconds: number;
 }
 
 /** Signal over noise that VHF has more, dB: its bits are twelve times shorter. */
 const VHF_SNR_DB = 10;
 /** How much weaker a call is that another covers, dB. */
 const COVERED_DB: readonly [number, number] = [-16, -12];
+/** How long after the call that covers it such a call begins, tenths of a second. */
+const COVERED_AFTER: readonly [number, number] = [10, 30];
+/** Calls that can be read of an exchange, one number for each version. */
+const READABLE: Four<number> = [2, 3, 4, 5];
 
 /** What lies between a sender and the receiver. */
-function drawPath(draw: Draw, level: LevelDescription, band: MaritimeBand): ChannelStage[] {
-  if (band === 'VHF') return [];
-  const { fading, mistunedHz } = level;
+export function drawPath(draw: Draw, level: Level, frequencyHz: number): ChannelStage[] {
+  if (radioOf(frequencyHz) === 'vhf') return [];
+  const { fading, mistunedHz } = LEVELS[level];
   return [
     ...(fading.length > 0 ? [{ kind: 'fading' as const, condition: draw.pick(fading) }] : []),
     ...(mistunedHz > 0 ? [{ kind: 'offset' as const, offsetHz: draw.integer(-mistunedHz, mistunedHz) }] : []),
@@ -46,92 +52,126 @@ function drawDisturbance(draw: Draw): ChannelStage[] {
   ])();
 }
 
-function drawConditions(draw: Draw, level: LevelDescription, band: MaritimeBand): ChannelStage[] {
-  const snrDb = draw.integer(...level.snrDb) + (band === 'VHF' ? VHF_SNR_DB : 0);
+/** What the receiver hears besides the calls. */
+export function drawConditions(draw: Draw, level: Level, frequencyHz: number): ChannelStage[] {
+  const { snrDb: range, disturbed } = LEVELS[level];
+  const isVhf = radioOf(frequencyHz) === 'vhf';
+  const snrDb = draw.integer(...range) + (isVhf ? VHF_SNR_DB : 0);
   return [
-    ...(level.disturbed && band !== 'VHF' ? drawDisturbance(draw) : []),
+    ...(disturbed && !isVhf ? drawDisturbance(draw) : []),
     { kind: 'noise', snrDb },
     { kind: 'passband' },
-    ...(level.disturbed ? [{ kind: 'agc' as const, decayMs: 800 }] : []),
+    ...(disturbed ? [{ kind: 'agc' as const, decayMs: 800 }] : []),
   ];
 }
 
-/** What another station says to a call that the own ship only overhears, if anything. */
-function drawAnswer(draw: Draw, call: Call): Call | undefined {
-  if (call.kind !== 'distressAlert' || typeof call.self !== 'string') return undefined;
-  const coast = draw.pick(COAST_STATIONS).identity;
-  const { self, nature, position, time, followOn } = call;
-  return draw.pick<() => Call>([
-    () => distressAcknowledgementOf(call, coast),
-    () => cancellationOf(call),
-    () => ({
-      kind: 'distressRelay',
-      to: 'allShips',
-      self: coast,
-      casualty: self,
-      nature,
-      position,
-      time,
-      followOn,
-    }),
-  ])();
+/** What other stations say about an alert. */
+const AFTER_ALERT: readonly TableKind[] = [
+  'distressAcknowledgement',
+  'ownAlertCancellation',
+  'distressRelay',
+];
+
+/** Four versions of one call: of other kinds or, for a call about distress, with other contents too. */
+function drawSingle(
+  draw: Draw,
+  { kinds }: LevelDescription,
+  profile: Profile,
+  facts: Four<Facts>,
+  frequencyHz: number,
+  band: MaritimeBand,
+): Four<Call> {
+  const first = makeCall(profile, facts[0], band);
+  const all = kinds.flatMap(profilesOf);
+  const pools =
+    'nature' in first
+      ? draw.shuffle([[], poolFor(first, all), all])
+      : 'telecommand1' in first && first.telecommand1 === 'unable'
+        ? draw.shuffle([[], all])
+        : [all];
+  const others = drawKinds(draw, first, pools[0], facts[0], frequencyHz);
+  return four(facts, (own, i) => makeCall(i === 0 ? profile : (others?.[i - 1] ?? profile), own, band));
 }
 
-/** The field whose loss hurts most. */
-const damageable = (call: Call): string =>
-  'position' in call && call.position !== 'none' ? 'position' : 'casualty' in call ? 'casualty' : 'self';
-
-/** One call of each kind, or, where there is one kind and the level has more to hear, a scene that it opens. */
-function drawScene(
+/** The second call of an exchange: what others say about an alert, or a call of another matter. */
+function drawSecond(
   draw: Draw,
-  level: LevelDescription,
-  kinds: readonly TableKind[],
+  opening: Profile,
+  facts: Four<Facts>,
+  frequencyHz: number,
   band: MaritimeBand,
-): CallPlan[] {
-  const plan = (call: Call, more: Partial<CallPlan> = {}): CallPlan => ({
-    call,
-    path: drawPath(draw, level, band),
-    ...more,
+): Four<Call> {
+  const isAlert = opening.kind === 'distressAlert';
+  const kinds = isAlert ? [...AFTER_ALERT, ...SCENE_KINDS] : SCENE_KINDS;
+  const own = drawFacts(draw, band);
+  const profiles = drawKinds(draw, undefined, kinds.flatMap(profilesOf), own[0], frequencyHz);
+  return four(own, (second, i) => {
+    const profile = profiles?.[i] ?? opening;
+    const { ship, nature, position, time, followOn } = facts[i];
+    const isAbout = isAlert && AFTER_ALERT.includes(profile.kind);
+    return makeCall(profile, isAbout ? { ...second, ship, nature, position, time, followOn } : second, band);
   });
-  const calls = kinds.map((kind) => drawCall(draw, kind, band));
-  if (level.scene === 'call' || calls.length > 1) return calls.map((call) => plan(call));
-  const answer = drawAnswer(draw, calls[0]);
-  const another = drawCall(draw, draw.pick(SCENE_KINDS), band);
-  const heard = [calls[0], ...(answer ? [answer] : []), another];
-  if (level.scene === 'exchange') return heard.map((call) => plan(call));
-  const damaged = { damaged: [damageable(calls[0])] };
-  const timed = schedule(
-    heard.map((call, i) => plan(call, i === 0 ? damaged : {})),
-    band === 'VHF' ? 'vhf' : 'mf-hf',
-  );
-  const last = timed[timed.length - 1].startSeconds;
-  const covered = plan(drawCall(draw, 'distressAlert', band), {
-    startSeconds: last + draw.integer(10, 30) / 10,
+}
+
+/** Four versions of several calls: they differ in what their first two say and in how many there are. */
+function drawSeveral(
+  draw: Draw,
+  scene: 'exchange' | 'collision',
+  opening: Profile,
+  facts: Four<Facts>,
+  frequencyHz: number,
+  band: MaritimeBand,
+): { readable: Four<readonly CallPlan[]>; covered: TimedCallPlan | undefined } {
+  const first = four(facts, (own) => makeCall(opening, own, band));
+  const second = drawSecond(draw, opening, facts, frequencyHz, band);
+  const others = [0, 1, 2].map(() => {
+    const [own] = drawFacts(draw, band);
+    const heard = heardOn(SCENE_KINDS.flatMap(profilesOf), own, frequencyHz);
+    return heard.length > 0 ? draw.pick(heard).call : makeCall(opening, own, band);
+  });
+  const isDamaged = scene === 'collision';
+  const damage = drawDamage(draw, first[0]);
+  const [a, b, c, d] = draw.shuffle(READABLE);
+  const readable = four([a, b, c, d], (count, i): CallPlan[] => [
+    { call: first[i], ...(isDamaged && { damaged: [damage[i]] }) },
+    { call: second[i] },
+    ...others.slice(0, count - 2).map((call) => ({ call })),
+  ]);
+  const [strange] = drawFacts(draw, band);
+  const covered = {
+    call: makeCall({ kind: 'distressAlert', to: 'many' }, strange, band),
+    startSeconds: draw.integer(...COVERED_AFTER) / 10,
     levelDb: draw.integer(...COVERED_DB),
     readable: false,
-  });
-  return [...timed, covered];
+  };
+  return { readable, covered: isDamaged ? covered : undefined };
 }
 
 /**
  * Draws an exercise.
  *
- * @param kinds - the kinds of its calls; at levels with several calls a single kind opens a scene
+ * @param kind - the kind of the call that opens its first version
  * @param frequencyHz - decides the band, where given
  */
 export function drawExercise(
   draw: Draw,
   level: Level,
-  kinds: readonly TableKind[],
+  kind: TableKind,
   frequencyHz: number | undefined,
 ): DrawnExercise {
   const description = LEVELS[level];
+  const { scene } = description;
   const given = frequencyHz === undefined ? undefined : maritimeBand(frequencyHz);
   const band = given ?? draw.pick(description.bands);
-  const calls = drawScene(draw, description, kinds, band);
-  return {
-    frequencyHz: frequencyHz ?? frequencyFor(calls[0].call, band),
-    calls,
-    conditions: drawConditions(draw, description, band),
-  };
+  const profile = draw.pick(profilesOf(kind));
+  const facts = drawFacts(draw, band, undefined, scene === 'collision');
+  const hz = frequencyHz ?? frequencyFor(makeCall(profile, facts[0], band), band);
+  const { readable, covered } =
+    scene === 'call'
+      ? {
+          readable: four(drawSingle(draw, description, profile, facts, hz, band), (call) => [{ call }]),
+          covered: undefined,
+        }
+      : drawSeveral(draw, scene, profile, facts, hz, band);
+  return { frequencyHz: hz, ...scheduleTogether(readable, radioOf(hz), covered) };
 }

@@ -1,8 +1,8 @@
 /**
- * A question before its choices are put in order.
+ * What can be asked about a call, and what its answer is.
  */
 import type { Call } from '../../calls/index.js';
-import type { Draw } from '../draw/draw.js';
+import type { FieldInCall } from '../damage.js';
 
 /** What a question is about. */
 export type Topic =
@@ -20,26 +20,44 @@ export type Topic =
   | 'acknowledgement'
   | 'next';
 
-/** A question with its answer. */
-export interface Ask {
-  readonly topic: Topic;
+/** The question about each topic: the same words whatever the call is. */
+export const QUESTION_TEXT: Readonly<Record<Topic, string>> = {
+  count: 'How many calls can be read whole in this recording?',
+  kind: 'What kind of call is it?',
+  from: 'Which station sent it?',
+  to: 'To whom is it addressed?',
+  casualty: 'Which ship’s distress is it about?',
+  nature: 'What is the nature of the distress?',
+  position: 'Which position does it give?',
+  time: 'Which time does it give for the position?',
+  lost: 'Which part of it cannot be read?',
+  follow: 'What follows for the stations it is addressed to, and on which frequency?',
+  reason: 'Why can the called station not comply?',
+  acknowledgement: 'Is an acknowledgement by DSC due?',
+  next: 'What do you do next?',
+};
+
+/** The answer where the characters of a field are lost. */
+export const UNREADABLE = 'It cannot be read in this recording';
+
+/** An answer. */
+export interface Answer {
   readonly text: string;
-  /** The right answer; undefined where it is that this cannot be read. */
-  readonly right: string | undefined;
-  /** Wrong answers, the most tempting first; those that equal the right one or each other are left out later. */
-  readonly wrong: readonly string[];
-  /** Why the right answer is right, in sentences. */
+  /** Why it is right, in sentences. */
   readonly because: string;
 }
+
+/** The answers of a call to what can be asked about it. */
+export type Answers = ReadonlyMap<Topic, Answer>;
 
 /** A call that questions are asked about. */
 export interface HeardContext {
   readonly call: Call;
-  /** Its characters, from one format specifier through the error check. */
+  /** Its characters, from one format specifier through the error check, and the fields that they make. */
   readonly symbols: readonly number[];
+  readonly fields: readonly FieldInCall[];
   /** Numbers of the characters that read in neither sending. */
   readonly unread: readonly number[];
   /** The DSC frequency it was heard on, hertz. */
   readonly frequencyHz: number;
-  readonly draw: Draw;
 }

@@ -1,13 +1,14 @@
 /**
- * The questions of an exercise: what its calls carry, in an order and with choices drawn by the paper's seed.
+ * The questions of an exercise. It has four versions, one of which is sent: each question offers what the four of them
+ * answer, so that the sheet says nothing about which of them it is.
  */
+import { encodeCall } from '../../calls/index.js';
 import { DotphaseError } from '../../errors.js';
+import { fieldsOf, lostCharacters } from '../damage.js';
 import { createDraw, type Draw } from '../draw/draw.js';
-import { unreadCharacters, type HeardCall } from '../verify.js';
-import type { Ask, HeardContext, Topic } from './ask.js';
-import { askFacts, fieldsOf } from './facts.js';
-import { askFollow } from './follow.js';
-import { askProcedure } from './procedure.js';
+import type { TimedCallPlan } from '../schedule.js';
+import { answersOf, choicesOf, topicsOf } from './answers.js';
+import { QUESTION_TEXT, UNREADABLE, type Answer, type HeardContext, type Topic } from './ask.js';
 
 export type { Topic } from './ask.js';
 
@@ -39,153 +40,126 @@ export interface KeyQuestion extends Question {
   readonly because: string;
 }
 
-/** A call that can be read, at least in part. */
-export interface AskedCall {
-  readonly heard: HeardCall;
-  readonly context: HeardContext;
-}
-
 const LETTERS = 'abcdefgh';
-const WRONG_CHOICES = 3;
-const UNREADABLE = 'It cannot be read in this recording';
 /** Questions about each call where a recording has several. */
 const QUESTIONS_OF_SEVERAL = 4;
 /** Topics that are asked in any case. */
 const ALWAYS: readonly Topic[] = ['kind', 'lost'];
-/** Topics with an answer that could be unreadable. */
-const READ: readonly Topic[] = [
-  'kind',
-  'from',
-  'to',
-  'casualty',
-  'nature',
-  'position',
-  'time',
-  'follow',
-  'reason',
-];
+
+/** A call of an exercise that can be read, at least in part. */
+export interface AskedCall {
+  readonly plan: TimedCallPlan;
+  readonly context: HeardContext;
+}
 
 /** The calls of an exercise that can be read, in the order in which they begin. */
-export function askedCalls(heard: readonly HeardCall[], frequencyHz: number, draw: Draw): AskedCall[] {
-  return heard
-    .filter(({ received }) => received !== undefined)
-    .sort((a, b) => a.sent.phasingSeconds - b.sent.phasingSeconds)
-    .map((call) => ({
-      heard: call,
-      context: {
-        call: call.sent.plan.call,
-        symbols: call.sent.symbols,
-        unread: call.received ? unreadCharacters(call.received) : [],
-        frequencyHz,
-        draw,
-      },
-    }));
+export function askedCalls(calls: readonly TimedCallPlan[], frequencyHz: number): AskedCall[] {
+  return calls
+    .filter(({ readable = true }) => readable)
+    .sort((a, b) => a.startSeconds - b.startSeconds)
+    .map((plan) => {
+      const { call } = plan;
+      const symbols = encodeCall(call);
+      const context = { call, symbols, fields: fieldsOf(symbols), unread: lostCharacters(plan), frequencyHz };
+      return { plan, context };
+    });
 }
 
-/** All that can be asked about a call; nothing that hangs on what was lost. */
-function asksAbout(context: HeardContext): Ask[] {
-  const lost = fieldsOf(context.symbols)
-    .filter(({ characters }) => characters.some((each) => context.unread.includes(each)))
-    .map(({ field }) => field);
-  const isModeLost = lost.includes('followOn') || lost.includes('message');
-  const isAddressLost = lost.includes('to');
-  return [
-    ...askFacts(context),
-    ...(isModeLost ? [] : [askFollow(context)]),
-    ...(isModeLost || isAddressLost ? [] : askProcedure(context)),
-  ];
-}
-
-/** Some of the questions about a call, in their order: those that are always asked, those about what was lost, and others by lot. */
-function choose(asks: readonly Ask[], count: number, draw: Draw): Ask[] {
-  const isDue = ({ topic, right }: Ask) => ALWAYS.includes(topic) || right === undefined;
-  const others = draw.shuffle(asks.filter((ask) => !isDue(ask)));
-  const chosen = [...asks.filter(isDue), ...others].slice(0, Math.max(count, asks.filter(isDue).length));
-  return asks.filter((ask) => chosen.includes(ask));
-}
-
-function askCount(calls: readonly AskedCall[], sent: number): Ask {
-  const whole = calls.filter(({ context }) => context.unread.length === 0).length;
-  const numbers = Array.from({ length: sent + 2 }, (_, i) => i).filter((i) => i !== whole);
-  const near = numbers.sort((a, b) => Math.abs(a - whole) - Math.abs(b - whole));
-  const damaged = calls.length - whole;
-  const hidden = sent - calls.length;
+function countAnswer(calls: readonly TimedCallPlan[]): Answer {
+  const readable = calls.filter((call) => call.readable ?? true);
+  const damaged = readable.filter((call) => (call.damaged ?? []).length > 0).length;
+  const hidden = calls.length - readable.length;
   const reasons = [
-    `${sent} calls were sent`,
+    `${calls.length} calls were sent`,
     ...(damaged > 0
       ? [`${damaged} of them ${damaged === 1 ? 'lacks' : 'lack'} characters in both sendings`]
       : []),
     ...(hidden > 0 ? [`${hidden} ${hidden === 1 ? 'is' : 'are'} covered by stronger calls`] : []),
   ];
-  return {
-    topic: 'count',
-    text: 'How many calls can be read whole in this recording?',
-    right: String(whole),
-    wrong: near.map(String),
-    because: `${reasons.join('; ')}.`,
-  };
+  return { text: String(readable.length - damaged), because: `${reasons.join('; ')}.` };
 }
 
-/** Puts the choices of a question in order. */
-function arrange(
-  ask: Ask,
-  draw: Draw,
-  offersUnreadable: boolean,
-  place: Pick<Question, 'id' | 'exercise' | 'call'>,
-): KeyQuestion {
-  const { topic, text, right, because } = ask;
-  // As many choices where the answer is that it cannot be read, so that their number gives nothing away.
-  const count = right === undefined ? WRONG_CHOICES + 1 : WRONG_CHOICES;
-  const wrong = [...new Set(ask.wrong)].filter((other) => other !== right).slice(0, count);
-  if (wrong.length < count) {
-    throw new DotphaseError(`question ${place.id}`, wrong, `${count} wrong choices that differ`);
-  }
-  const mixed =
-    topic === 'count'
-      ? [...wrong, right ?? ''].sort((a, b) => Number(a) - Number(b))
-      : draw.shuffle([...wrong, ...(right === undefined ? [] : [right])]);
-  const isUnreadableOffered = right === undefined || (offersUnreadable && READ.includes(topic));
-  const texts = [...mixed, ...(isUnreadableOffered ? [UNREADABLE] : [])];
-  return {
-    ...place,
-    topic,
-    text,
-    choices: texts.map((choice, i) => ({ letter: LETTERS[i], text: choice })),
-    answer: LETTERS[texts.indexOf(right ?? UNREADABLE)],
-    because,
-  };
+/** Some of the topics in their order: those that are always asked, and others by lot. */
+function choose(topics: readonly Topic[], count: number, draw: Draw): Topic[] {
+  const others = draw.shuffle(topics.filter((topic) => !ALWAYS.includes(topic)));
+  const due = topics.filter((topic) => ALWAYS.includes(topic));
+  const chosen = [...due, ...others].slice(0, Math.max(count, due.length));
+  return topics.filter((topic) => chosen.includes(topic));
+}
+
+/** A question before it has its number; the answer of the version that is sent stands first. */
+interface Ask {
+  readonly topic: Topic;
+  readonly call: number | undefined;
+  readonly answers: readonly Answer[];
+}
+
+/** The choices in the order in which they are printed: numbers by size, what cannot be read last. */
+function arrange({ topic, answers }: Ask, draw: Draw): string[] {
+  const texts = answers.map(({ text }) => text);
+  if (topic === 'count') return texts.sort((a, b) => Number(a) - Number(b));
+  const mixed = draw.shuffle(texts);
+  return [...mixed.filter((text) => text !== UNREADABLE), ...mixed.filter((text) => text === UNREADABLE)];
+}
+
+/** What the questions are made of: the calls that are sent, and what might have been sent instead. */
+export interface Versions {
+  readonly frequencyHz: number;
+  readonly calls: readonly TimedCallPlan[];
+  readonly instead: readonly (readonly TimedCallPlan[])[];
+}
+
+function asksOf({ frequencyHz, calls, instead }: Versions, draw: Draw): Ask[] {
+  const versions = [calls, ...instead];
+  const asked = versions.map((version) => askedCalls(version, frequencyHz));
+  const isSingle = versions.every((version) => version.length === 1);
+  const common = Math.min(...asked.map((version) => version.length));
+  const counts = versions.map(countAnswer);
+  const isCounted = new Set(counts.map(({ text }) => text)).size === counts.length;
+  return [
+    ...(isCounted ? [{ topic: 'count' as const, call: undefined, answers: counts }] : []),
+    ...Array.from({ length: common }, (_, i) => {
+      const answers = asked.map((version) => answersOf(version[i].context));
+      const topics = topicsOf(answers);
+      const chosen = isSingle ? topics : choose(topics, QUESTIONS_OF_SEVERAL, draw);
+      return chosen.map((topic) => ({
+        topic,
+        call: isSingle ? undefined : i + 1,
+        answers: choicesOf(answers, topic) ?? [],
+      }));
+    }).flat(),
+  ];
 }
 
 /**
  * The questions of an exercise.
  *
- * @param seed - the paper's
+ * @param key - the paper's
  * @param exercise - the exercise's number, from 1
- * @param heard - the calls that were sent, and how they were received
+ * @throws DotphaseError where the versions differ in nothing that can be asked
  */
-export function questionsFor(
-  seed: number,
-  exercise: number,
-  heard: readonly HeardCall[],
-  frequencyHz: number,
-): KeyQuestion[] {
-  const draw = createDraw(seed, `questions of exercise ${exercise}`);
-  const calls = askedCalls(heard, frequencyHz, draw);
-  const isSingle = heard.length === 1;
-  const offersUnreadable = calls.some(({ context }) => context.unread.length > 0);
-  const asked = [
-    ...(isSingle ? [] : [{ ask: askCount(calls, heard.length), call: undefined }]),
-    ...calls.flatMap(({ context }, i) => {
-      const asks = asksAbout(context);
-      const chosen = isSingle ? asks : choose(asks, QUESTIONS_OF_SEVERAL, draw);
-      return chosen.map((ask) => ({ ask, call: isSingle ? undefined : i + 1 }));
-    }),
-  ];
-  return asked.map(({ ask, call }, i) =>
-    arrange(ask, draw, offersUnreadable, {
+export function questionsFor(key: Uint8Array, exercise: number, versions: Versions): KeyQuestion[] {
+  const draw = createDraw(key, `questions of exercise ${exercise}`);
+  const asks = asksOf(versions, draw);
+  if (asks.length === 0) {
+    throw new DotphaseError(
+      `exercises[${exercise - 1}].calls`,
+      versions.calls[0].call.kind,
+      'a call that can be asked about',
+    );
+  }
+  return asks.map((ask, i) => {
+    const texts = arrange(ask, draw);
+    const [right] = ask.answers;
+    return {
       id: `Q${exercise}.${i + 1}`,
       exercise,
-      ...(call !== undefined && { call }),
-    }),
-  );
+      ...(ask.call !== undefined && { call: ask.call }),
+      topic: ask.topic,
+      text: QUESTION_TEXT[ask.topic],
+      choices: texts.map((text, n) => ({ letter: LETTERS[n], text })),
+      answer: LETTERS[texts.indexOf(right.text)],
+      because: right.because,
+    };
+  });
 }

@@ -92,7 +92,7 @@ function exercise({
 
 /** The answer sheet of a paper, an HTML document that prints on A4. */
 export function answerSheet(paper: Paper): string {
-  const { title, seed, exercises } = paper;
+  const { title, number, secret, exercises } = paper;
   const questions = exercises.flatMap((each) => each.questions);
   return page(
     `${title}: answers`,
@@ -100,8 +100,9 @@ export function answerSheet(paper: Paper): string {
       <h1>${title}</h1>
       <p class="lead">
         ${count(exercises.length, 'exercise')}, ${count(questions.length, 'question')}, one mark each. Paper
-        ${seed}.
+        ${number}.
       </p>
+      <p class="small">Its secret, from which all of it can be made again: <b>${secret}</b></p>
       <section class="box">
         <p>
           Every recording was received again before this sheet was written: what is marked as readable was

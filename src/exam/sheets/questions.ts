@@ -85,7 +85,7 @@ export function questionSheet(paper: Paper): string {
       <h1>${title}</h1>
       <p class="lead">
         ${count(exercises.length, 'exercise')}, ${count(questions.length, 'question')}, one mark each. Paper
-        ${paper.seed}.
+        ${paper.number}.
       </p>
       <div class="blanks">
         <div>Candidate</div>
@@ -97,7 +97,7 @@ export function questionSheet(paper: Paper): string {
           You keep watch aboard the ship <b>${OWN_SHIP.name}</b>, ${formatIdentity(OWN_SHIP.identity)}, which
           belongs to the group ${GROUPS[0].name}, ${formatIdentity(GROUPS[0].identity)}. Each exercise has a
           recording of what your receiver heard. Receive it, then tick one answer to each question: exactly
-          one is right.
+          one is right. A call of yours that one of theirs acknowledges you had sent a minute before.
         </p>
         ${isWithCharacters ? html`<p>The characters are printed as they were received, each in its first sending (DX) and its second (RX); ••• stands for one that failed its ten-unit check.</p>` : undefined}
       </section>
@@ -109,7 +109,7 @@ export function questionSheet(paper: Paper): string {
       <section class="form">
         <p class="kicker">Answer form</p>
         <h2>${title}</h2>
-        <p class="small">Paper ${paper.seed}. Write the letter of your answer in each box.</p>
+        <p class="small">Paper ${paper.number}. Write the letter of your answer in each box.</p>
         <div class="blanks">
           <div>Candidate</div>
           <div>Date</div>

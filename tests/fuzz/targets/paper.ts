@@ -7,8 +7,8 @@ import { bytesOf, hold, orRefused, same, type Target } from '../target.js';
 import { requireSafeCsv } from '../csv.js';
 
 const PLANS: readonly unknown[] = [
-  { seed: 1, level: 1, exercises: 3 },
-  { title: 'A', exercises: [{ kinds: ['testCall'] }, { level: 5 }] },
+  { secret: 'k7qf-2m4x-0rzt-9wbe', level: 1, exercises: 3 },
+  { title: 'A', secret: 'k7qf-2m4x-0rzt-9wbe', exercises: [{ kinds: ['testCall'] }, { level: 5 }] },
   ...SENDABLE.slice(0, 12).map((call, i) => ({
     exercises: [
       {
@@ -43,7 +43,7 @@ export const plans: Target = {
 
 const KEY = {
   title: 'A paper',
-  seed: 1,
+  number: '4821 0937 5512',
   questions: ['Q1.1', 'Q1.2', 'Q2.1'].map((id, i) => ({
     id,
     text: `=Which ${i}?`,

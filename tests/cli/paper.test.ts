@@ -1,0 +1,85 @@
+/**
+ * `dotphase paper` and `dotphase paper mark` as examiners type them.
+ */
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { here } from './here.js';
+
+const SECRET = 'k7qf-2m4x-0rzt-9wbe';
+const CALL = { kind: 'testCall', to: { station: '299123456' }, self: '002991234' };
+/** One call on VHF, half a second. */
+const PLAN = { sampleRate: 8000, exercises: [{ frequencyHz: 156_525_000, calls: [{ call: CALL }] }] };
+
+let folder: string;
+const at = (...names: string[]) => join(folder, ...names);
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'dotphase-paper-'));
+  writeFileSync(at('plan.json'), JSON.stringify(PLAN));
+  writeFileSync(at('secret.txt'), `${SECRET}\n`);
+});
+
+afterAll(() => {
+  rmSync(folder, { recursive: true });
+});
+
+describe('a paper', () => {
+  it('is the same from the same secret, given as text or in a file, and another without', async () => {
+    const make = async (out: string, ...more: string[]) => {
+      const run = await here(['paper', '--plan', at('plan.json'), '--out', at(out), ...more]);
+      expect(run.code).toBe(0);
+      return readdirSync(at(out)).map((name) => [name, readFileSync(at(out, name), 'latin1')]);
+    };
+    const first = await make('one', '--secret', SECRET);
+    expect(await make('two', '--secret-file', at('secret.txt'))).toEqual(first);
+    expect(await make('three')).not.toEqual(first);
+    const shown = first.filter(([, content]) => content.includes(SECRET)).map(([name]) => name);
+    expect(shown).toEqual(['answers.html', 'answers.json', 'plan.json']);
+  });
+
+  it.each([
+    [['--seed', '7'], /^--seed: .*a paper is made from a secret/],
+    [['--secret', '2026'], /^--secret: got "4 characters", expected text of 16 to 200/],
+    [['--secret', SECRET, '--secret-file', 'x'], /one of --secret and --secret-file/],
+    [['--secret-file', 'missing'], /missing/],
+  ])('is refused with %j, and nothing is written', async (more, message) => {
+    const { code, stderr } = await here(['paper', '--out', at('never'), ...more]);
+    expect({ code, said: message.test(stderr.replace(/^dotphase: /, '')) ? 'as it should' : stderr }).toEqual(
+      {
+        code: 2,
+        said: 'as it should',
+      },
+    );
+    expect(stderr).not.toContain(SECRET);
+    expect(existsSync(at('never'))).toBe(false);
+  });
+});
+
+describe('marks', () => {
+  it('name every cell that is wrong, and write nothing', async () => {
+    const table = at('one', 'candidates.csv');
+    const head = readFileSync(table, 'utf8');
+    writeFileSync(table, `${head}One,x,a\r\nTwo,a,y\r\n`);
+    const bad = await here(['paper', 'mark', table, '--out', at('marks.csv')]);
+    expect(bad).toMatchObject({ code: 2, stdout: '' });
+    expect(bad.stderr).toMatch(/row 2 \(One\), Q1\.1: got "x"[\s\S]*row 3 \(Two\), Q1\.2: got "y"/);
+    expect(existsSync(at('marks.csv'))).toBe(false);
+    writeFileSync(table, `${head}One,b,a\r\n`);
+    expect(await here(['paper', 'mark', table, '--out', at('marks.csv')])).toMatchObject({ code: 0 });
+    expect(readFileSync(at('marks.csv'), 'utf8')).toContain('One,all');
+  });
+
+  it('are not given by the answers of another paper', async () => {
+    const run = await here([
+      'paper',
+      'mark',
+      at('three', 'candidates.csv'),
+      '--key',
+      at('one', 'answers.json'),
+    ]);
+    expect(run.code).toBe(2);
+    expect(run.stderr).toMatch(/expected a table of paper/);
+  });
+});
