@@ -5,6 +5,7 @@ import { MODULATIONS, modulate } from '../../../src/modem/index.js';
 import { createReceiver, type ReceivedCall } from '../../../src/receiver/index.js';
 import { createRawReader } from '../../../src/wav/index.js';
 import { createChoices, randomBits, type Choices } from '../../scenes/random.js';
+import { inventedFigures, textWithOthers } from '../../calls/certain.js';
 import { SENDABLE } from '../good.js';
 import { Material } from '../material.js';
 import { hold, same, type Target } from '../target.js';
@@ -96,14 +97,17 @@ function damaged(
   const { bits } = frameCall(symbols, { band, dots: 20 });
   const turned = material.pick([0, 0, 0.02, 0.05, 0.1, 0.2, 0.3, 0.5]);
   const noise = material.pick([0, 0.05, 0.3, 1]);
-  const audio = modulate(
+  const whole = modulate(
     bits.map((bit) => (choices.uniform(0, 1) < turned ? 1 - bit : bit)),
     { sampleRate, modulation: MODULATIONS[band], level: 0.5, inverted: material.byte() % 4 === 0 },
   );
+  // One in four breaks off: what comes behind is silence and junk.
+  const isCut = material.byte() % 4 === 1;
+  const audio = isCut ? whole.subarray(0, Math.round(whole.length * choices.uniform(0.3, 1))) : whole;
   return {
     audio: audio.map((sample) => sample + noise * choices.uniform(-1, 1)),
     symbols,
-    turned: turned + noise,
+    turned: turned + noise + (isCut ? 1 : 0),
   };
 }
 
@@ -134,6 +138,12 @@ export const receiver: Target = {
     const spelled = call ? [call.symbols.join(' ')] : [];
     for (const found of sure(calls))
       hold(spelled.includes(found), () => `a call for sure that was not sent: ${found}`);
+    for (const heard of calls) {
+      const invented = inventedFigures(heard);
+      hold(invented.length === 0, () => `${invented.join(', ')} not received, yet in ${heard.text}`);
+      const other = textWithOthers(heard, (i) => (heard.symbols[i] + 1) % 128);
+      hold(heard.text.startsWith(other), () => `what was not received changes ${heard.text} to ${other}`);
+    }
     for (const { text, start, end, snrDb, errorProbability } of calls) {
       hold(
         [start, end, snrDb, errorProbability].every(Number.isFinite),
