@@ -52,12 +52,6 @@ describe('the examples', () => {
   beforeAll(() => {
     folder = join(inject('users'), 'examples');
     mkdirSync(folder);
-    // A project that keeps its log on disk with Node 20 has this package besides.
-    mkdirSync(join(inject('users'), 'node_modules/@photostructure'), { recursive: true });
-    symlinkSync(
-      join(ROOT, 'node_modules/@photostructure/sqlite'),
-      join(inject('users'), 'node_modules/@photostructure/sqlite'),
-    );
     writeFileSync(join(folder, 'package.json'), JSON.stringify({ private: true, type: 'module' }));
     const compilerOptions = {
       target: 'ES2022',

@@ -9,7 +9,10 @@ import { publint } from 'publint';
 import { formatMessage } from 'publint/utils';
 import { describe, expect, inject, it } from 'vitest';
 import { ROOT, run } from './run.js';
-import { MOST_FOR_ENCODING, USES, printSizes, sizeOf } from './sizes.js';
+import { USES, sizeOf } from './sizes.js';
+
+/** What the package and all it needs may take on disk. */
+const MOST_INSTALLED_KIB = 16 * 1024;
 
 interface Manifest {
   readonly dependencies: Readonly<Record<string, string>>;
@@ -52,11 +55,32 @@ describe('the pack', () => {
   });
 });
 
+describe('installed with its dependencies', () => {
+  it('prints no warning', () => {
+    expect(inject('installing')).not.toMatch(/warn|deprecated/i);
+  });
+
+  it('takes no more than it says', () => {
+    const kibibytes = Number(/^\d+/.exec(run('du', ['-sk', 'node_modules'], inject('users'))));
+    console.log(`${kibibytes} KiB installed`);
+    expect(kibibytes).toBeLessThan(MOST_INSTALLED_KIB);
+  });
+
+  it('says what to install besides, where a picture shall be pixels', () => {
+    const folder = inject('users');
+    const dotphase = (...args: string[]) => run('npx', ['dotphase', ...args], folder);
+    dotphase('encode', 'test-call', '--to', '002991234', '--from', '299123456', '--out', 'call.wav');
+    dotphase('picture', 'call.wav', '--out', 'call.svg');
+    expect(() => dotphase('picture', 'call.wav', '--out', 'call.png')).toThrow(
+      /--out: .*an SVG file, or @resvg\/resvg-js beside dotphase: npm install @resvg\/resvg-js@2/,
+    );
+  });
+});
+
 describe('the core', () => {
-  it(`costs less than ${MOST_FOR_ENCODING} bytes compressed where it only encodes`, async () => {
-    console.log(await printSizes(inject('users')));
-    const { compressed } = await sizeOf(USES['encode a call to audio'], inject('users'));
-    expect(compressed).toBeLessThan(MOST_FOR_ENCODING);
+  it.each(Object.entries(USES))('bundled to %s costs no more than it says', async (_use, { code, most }) => {
+    const { compressed } = await sizeOf(code, inject('users'));
+    expect(compressed).toBeLessThanOrEqual(most);
   });
 
   it.each([
@@ -84,7 +108,8 @@ describe('the core', () => {
       write: false,
       logLevel: 'silent',
     });
-    const context = createContext({});
+    // What every page and every worker has.
+    const context = createContext({ TextEncoder });
     runInContext(outputFiles[0].text, context);
     expect(runInContext('Object.keys(dotphase).length', context)).toBeGreaterThan(0);
   });

@@ -15,6 +15,8 @@ declare module 'vitest' {
     tarball: string;
     /** A folder with the package installed; projects in folders under it find it as their own. */
     users: string;
+    /** What npm printed while it installed the package. */
+    installing: string;
   }
 }
 
@@ -36,8 +38,16 @@ export default function setup(project: TestProject): void {
   const [{ filename }] = JSON.parse(packed) as [{ filename: string }];
   const tarball = join(folder, filename);
   writeFileSync(join(users, 'package.json'), JSON.stringify({ name: 'users', private: true }));
-  run('npm', ['install', '--prefer-offline', '--no-audit', '--no-fund', tarball], users);
+  const install = ['install', '--prefer-offline', '--no-audit', '--no-fund', tarball];
+  const installing = run('npm', install, users, {}, { withErrors: true });
+  // A project that keeps its log on disk with Node 20 has this package besides.
+  mkdirSync(join(users, 'node_modules/@photostructure'));
+  symlinkSync(
+    join(ROOT, 'node_modules/@photostructure/sqlite'),
+    join(users, 'node_modules/@photostructure/sqlite'),
+  );
   project.provide('staged', staged);
   project.provide('tarball', tarball);
   project.provide('users', users);
+  project.provide('installing', installing);
 }
