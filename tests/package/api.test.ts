@@ -1,6 +1,6 @@
 /**
  * The names that users import from each subpath, as api.md lists them, so that no change to them goes unseen. Where
- * one is meant: `npm run check:package -- -u` writes the list anew.
+ * one is meant: `npx vitest run --config tests/package/vitest.config.ts tests/package/api.test.ts -u`.
  */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';

@@ -78,7 +78,7 @@ describe('installed with its dependencies', () => {
 });
 
 describe('the core', () => {
-  it.each(Object.entries(USES))('bundled to %s costs no more than it says', async (_use, { code, most }) => {
+  it.each(Object.entries(USES))('bundled costs no more than it says: %s', async (_use, { code, most }) => {
     const { compressed } = await sizeOf(code, inject('users'));
     expect(compressed).toBeLessThanOrEqual(most);
   });
@@ -109,7 +109,7 @@ describe('the core', () => {
       logLevel: 'silent',
     });
     // What every page and every worker has.
-    const context = createContext({ TextEncoder });
+    const context = createContext({ TextEncoder, TextDecoder });
     runInContext(outputFiles[0].text, context);
     expect(runInContext('Object.keys(dotphase).length', context)).toBeGreaterThan(0);
   });
