@@ -52,9 +52,15 @@ shown whole, with the rule.
 A line of JSON has start and end (seconds in the file), baud, centreHz,
 inverted, symbols, certainty (for each symbol the probability that it was sent,
 0 where nothing of it was received), expansions, quality, errorProbability,
-call and text; these keys stay. file, channel, snrDb, sendings, attempt (its number in the file and which of its
-sendings this is), moreFollowed and problems
+call and text; these keys stay. file, channel, snrDb, sendings, attempt (its
+number in the file and which of its sendings this is), moreFollowed and problems
 (the rules it breaks) come beside them.
+
+A character whose certainty is below 0.9 counts as not received: text has ? for
+its digits, and in call its field is { notReceived: [...] }, the field's
+characters with null for each that is missing. A call whose kind hangs on such
+a character has the kind partialCall. symbols is the likeliest reading all the
+same: never take one of it without its certainty.
 
 Examples:
   Everything in two recordings:
