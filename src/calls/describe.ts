@@ -4,7 +4,7 @@
 import type { FollowOnName } from '../symbols/index.js';
 import { describeAddress } from './address.js';
 import { receivedCharacters, requireCall } from './codec.js';
-import { describeExpansions } from './expansions/index.js';
+import { asSent, describeExpansions } from './expansions/index.js';
 import {
   casualtyField,
   describeField,
@@ -143,8 +143,9 @@ const OTHER_FIELDS: Readonly<Record<string, string>> = {
  * @throws DotphaseError when the call is none
  */
 export function describeCall(call: DecodedCall, options: DescribeOptions = {}): string {
-  const { values, row } = requireCall(call);
+  const { values: given, row } = requireCall(call);
   const characters = receivedCharacters(call);
+  const values = asSent(given);
   const station = options.station ?? describeIdentity;
   const text = row
     ? row.text((name) => say(row, values, name, station))

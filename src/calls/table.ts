@@ -18,9 +18,11 @@ import {
 } from '../symbols/index.js';
 import {
   POSITION_FOLLOWS,
+  acknowledgedMessageField,
   casualtyField,
   constantField,
   identityField,
+  irregularMessageField,
   messageField,
   positionField,
   telephoneField,
@@ -82,7 +84,10 @@ const telecommand2: Slot = {
   field: wordField(SECOND_TELECOMMANDS),
 };
 const telecommands: readonly Slot[] = [telecommand1, telecommand2];
-const message: Slot = { name: 'message', label: 'frequencies or position', field: messageField };
+const messageSlot = (field: Field): Slot => ({ name: 'message', label: 'frequencies or position', field });
+const message = messageSlot(messageField);
+const acknowledgedMessage = messageSlot(acknowledgedMessageField);
+const irregularMessage = messageSlot(irregularMessageField);
 const noMessage = constant('no message', ...Array.from({ length: 6 }, () => NO_INFORMATION));
 
 /** Nature, position, time and follow-on: the four messages of every distress call. */
@@ -108,13 +113,13 @@ function communication(
   name: string,
   formats: readonly FormatName[],
 ): CallRow[] {
-  const slots = [constant('category', category), self, ...telecommands, message];
+  const head = [constant('category', category), self, ...telecommands];
   const text = (say: (name: string) => string) => `${say('telecommands')}, ${say('message')}`;
   return [
     {
       kind: acknowledgement,
       formats: ['individual'],
-      slots,
+      slots: [...head, acknowledgedMessage],
       eos: given,
       eosDecides: true,
       text: (say) => `${name} acknowledgement from ${say('self')} to ${say('to')}: ${text(say)}.`,
@@ -122,7 +127,7 @@ function communication(
     {
       kind,
       formats,
-      slots,
+      slots: [...head, message],
       eos: requestOfOne,
       text: (say) => `${name} call from ${say('self')} to ${say('to')}: ${text(say)}.`,
     },
@@ -177,13 +182,14 @@ const acknowledgementHead = [
   self,
   constant('first telecommand', TELECOMMAND.distressAcknowledgement),
 ];
-const automaticSlots = [
-  constant('category', CATEGORY.routine),
+const automaticSlots = (of: Slot, proposal: Slot): readonly Slot[] => [
+  of,
   self,
   ...telecommands,
-  message,
+  proposal,
   { name: 'telephone', label: 'telephone number', field: telephoneField },
 ];
+const routine = constant('category', CATEGORY.routine);
 const automaticText = (say: (name: string) => string) =>
   `from ${say('self')} to ${say('to')}: ${say('telecommands')}, ${say('message')}, ${say('telephone')}.`;
 
@@ -277,7 +283,7 @@ export const CALL_TABLE: readonly CallRow[] = [
   {
     kind: 'automaticAcknowledgement',
     formats: ['automatic'],
-    slots: automaticSlots,
+    slots: automaticSlots(routine, acknowledgedMessage),
     eos: given,
     eosDecides: true,
     text: (say) => `Automatic-service acknowledgement ${automaticText(say)}`,
@@ -285,7 +291,7 @@ export const CALL_TABLE: readonly CallRow[] = [
   {
     kind: 'automaticCall',
     formats: ['automatic'],
-    slots: automaticSlots,
+    slots: automaticSlots(routine, message),
     eos: request,
     text: (say) => `Automatic-service call ${automaticText(say)}`,
   },
@@ -315,7 +321,7 @@ export const IRREGULAR_ROWS: readonly CallRow<
   {
     kind: 'irregularCall',
     formats: anyAddress,
-    slots: [category, self, ...telecommands, message],
+    slots: [category, self, ...telecommands, irregularMessage],
     eos: end,
     accepts: (values) => isReadable(values) && values.category !== 'distress',
     text: (say) =>
@@ -324,7 +330,7 @@ export const IRREGULAR_ROWS: readonly CallRow<
   {
     kind: 'irregularAutomaticCall',
     formats: ['automatic'],
-    slots: [category, ...automaticSlots.slice(1)],
+    slots: automaticSlots(category, irregularMessage),
     eos: end,
     accepts: isReadable,
     text: (say) => `Irregular ${say('category')} call by the automatic service ${automaticText(say)}`,

@@ -43,7 +43,7 @@ export type Identity = string;
 
 /** A position in decimal degrees, WGS 84. */
 export interface Position {
-  /** −90 to 90, north positive. Sent to the minute, or to 1/10000 minute with a `finePosition` expansion. */
+  /** −90 to 90, north positive. Sent cut off to the minute, or to 1/10000 minute with a `finePosition` expansion. */
   latitude: number;
   /** −180 to 180, east positive; likewise. */
   longitude: number;
@@ -99,11 +99,14 @@ export type Channel =
     }
   | Unassigned;
 
-/** Working channels, seen from the called station. */
+/**
+ * Working channels, seen from the called station; in an acknowledgement from the station that acknowledges, which is
+ * the one that was called.
+ */
 export interface FrequencyMessage {
-  /** On which the called station is to receive. */
+  /** On which that station is to receive. */
   receive: Channel;
-  /** On which the called station is to transmit. */
+  /** On which it is to transmit. */
   transmit: Channel;
 }
 

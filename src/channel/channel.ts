@@ -28,7 +28,8 @@ export interface ChannelOptions extends ChannelDescription {
 export interface Channel {
   /**
    * Takes the next samples (any number of them, any finite values) and returns those that are ready. What comes out
-   * stands in step with what went in: stages that look ahead return less at first, and the rest at the end.
+   * stands in step with what went in: stages that look ahead return less at first, and the rest at the end. Nothing
+   * is clipped unless a stage does so: samples may lie beyond ±1, see `roomGainDb`.
    */
   push(block: Float32Array): Float32Array;
   /** Ends the stream: returns all that was held back. Afterwards only `reset` may follow. */
@@ -83,7 +84,7 @@ export function createChannel(options: ChannelOptions): Channel {
  *
  * @param samples - the wanted signal, any length
  * @returns the impaired signal: as long as the input, but for the stages that lengthen or shorten it (delay, fading by
- * its longest path, clock error)
+ * its longest path, clock error); samples may lie beyond ±1, see `roomGainDb`
  * @throws DotphaseError as {@link createChannel}
  */
 export function applyChannel(samples: Float32Array, options: ChannelOptions): Float32Array {

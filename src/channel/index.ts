@@ -25,7 +25,7 @@ export {
   type ChannelDescription,
   type ChannelStage,
 } from './description.js';
-export { createLevelMeter, measureLevelDb, type LevelMeter } from './level.js';
+export { createLevelMeter, measureLevelDb, roomGainDb, type LevelMeter } from './level.js';
 export { CHANNEL_PRESETS, channelPreset, type ChannelPresetName, type SituationName } from './presets.js';
 export type { Added, Timed } from './stages/added.js';
 export type { AgcStage } from './stages/agc.js';

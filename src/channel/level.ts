@@ -2,6 +2,7 @@
  * Levels. Every level is a mean square in dB, where 0 dB is the mean square 1: a sine of amplitude 1 lies at
  * −3.01 dB, one of amplitude 0.5 at −9.03 dB.
  */
+import { requireNumber } from '../errors.js';
 
 /** The amplitude, as a root mean square, of a level in dB. */
 export function dbToAmplitude(db: number): number {
@@ -65,4 +66,20 @@ export function measureLevelDb(samples: Float32Array): number {
   const meter = createLevelMeter();
   meter.push(samples);
   return meter.levelDb();
+}
+
+/** Highest peak that leaves a converter and a filter some room, dB below full scale (common practice, no source). */
+const HIGHEST_PEAK_DB = -1;
+
+/**
+ * How far audio must be turned down before it goes where samples beyond ±1 are clipped, such as a WAV file of whole
+ * numbers or a sound card. A channel clips nothing by itself: noise, fading and other traffic add to the signal.
+ *
+ * @param peak - the largest magnitude of its samples, 0 or more
+ * @returns dB, 0 where no sample lies above −1 dB of full scale, else so much that the largest lies there
+ * @throws DotphaseError for a peak that is negative or not finite
+ */
+export function roomGainDb(peak: number): number {
+  requireNumber('peak', peak, 0, Number.MAX_VALUE);
+  return Math.min(0, HIGHEST_PEAK_DB - 20 * Math.log10(peak));
 }

@@ -23,6 +23,7 @@ import {
   outlineCall,
   suggestFrequencies,
   type CallOutline,
+  type FollowUp,
 } from '../frequencies/index.js';
 
 /** The digits of invented stations in examples and exercises, which are not allocated. */
@@ -87,14 +88,32 @@ export function frequencyWarning(call: DecodedCall, hz: number): string | undefi
   return `${warning.text}${advice} [${warning.rule}]`;
 }
 
+/** The frequencies of a band, national ones aside, that a call may be sent on, hertz. */
+export function suitedFrequencies(call: Call, band: Band): number[] {
+  const outline = outlined(call);
+  return (outline ? suggestFrequencies(outline) : [])
+    .map(({ frequency }) => frequency)
+    .filter(({ scope, band: of }) => scope !== 'national' && (of === 'VHF') === (band === 'vhf'))
+    .map(({ hz }) => hz);
+}
+
 /** Where a call may be sent. */
 export function frequencyAdvice(call: Call, band: Band): string | undefined {
-  const outline = outlined(call);
-  const suggested = outline ? suggestFrequencies(outline) : [];
-  const frequencies = suggested
-    .map(({ frequency }) => frequency)
-    .filter(({ scope, band: of }) => scope !== 'national' && (of === 'VHF') === (band === 'vhf'));
-  return frequencies.length === 0 ? undefined : `DSC on ${listed(frequencies.map(({ hz }) => hz))}`;
+  const frequencies = suitedFrequencies(call, band);
+  return frequencies.length === 0 ? undefined : `DSC on ${listed(frequencies)}`;
+}
+
+/** What is odd about the channels that a call proposes, sent on a DSC frequency. */
+export function channelWarnings(call: Call, hz: number | undefined): readonly string[] {
+  return hz === undefined ? [] : (followUpOfCall(call, hz)?.warnings ?? []);
+}
+
+/** A warning where a call is sent in a row that is not to be. */
+export function repeatWarning({ kind }: Call, times: number): string | undefined {
+  if (times === 1 || kind === 'distressAlert') return undefined;
+  return kind === 'testCall'
+    ? 'a test call is sent once, and testing kept to the least; without an answer it is sent again later, not in a row [ITU-R M.541 Annex 3 (from memory)]'
+    : 'only a distress alert is sent several times in a row; other calls are sent once [ITU-R M.541 Annex 1 (from memory)]';
 }
 
 /** What the dial of an upper-sideband set shows for a DSC frequency, below VHF. */
@@ -103,11 +122,19 @@ export function dialAdvice(hz: number): string {
   return `DSC on ${formatFrequency(hz)}${dial}`;
 }
 
-/** What follows a call, seen from the called station, with what is odd about it. */
-export function followUpText(call: DecodedCall, hz: number): string | undefined {
+/**
+ * What follows a call, seen from the station it is addressed to; undefined where that is not known: of no known kind
+ * or category, or not received.
+ */
+export function followUpOfCall(call: DecodedCall, hz: number): FollowUp | undefined {
   const request = unlessUnknown(() => followUpRequest(call, hz));
-  if (!request) return isReceivedWhole(call) ? undefined : 'what follows, and where, was not received';
-  const { text, warnings, receiveHz, transmitHz } = followUp(request);
-  const side = receiveHz === transmitHz ? '' : ', for the called station';
-  return [`then ${text}${side}`, ...warnings].join('; ');
+  return request && followUp(request);
+}
+
+/** What follows a call, in words; undefined where there is nothing to say. */
+export function followUpText(call: DecodedCall, follow: FollowUp | undefined): string | undefined {
+  if (!follow) return isReceivedWhole(call) ? undefined : 'what follows, and where, was not received';
+  const side =
+    follow.receiveHz === follow.transmitHz ? '' : ', for the station that the call is addressed to';
+  return `then ${follow.text}${side}`;
 }

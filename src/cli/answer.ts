@@ -22,7 +22,7 @@ import { wavFileBlocks, writeWavFile } from '../wav/node.js';
 import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, openLog } from './log/file.js';
-import { numberOption } from './options.js';
+import { numberOption, once } from './options.js';
 import { followNavigation } from './own/navigation.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { parsePosition } from './position.js';
@@ -112,7 +112,7 @@ export function addAnswer(program: Command): void {
     .option(
       '--frequency <frequency>',
       'DSC frequency that 100 Bd audio comes from, as in "8414.5 kHz" (default 2187.5 kHz)',
-      parseFrequency,
+      once('--frequency', parseFrequency),
     )
     .option('--mf-hf', 'listen for 100 Bd only')
     .option('--vhf', 'listen for 1200 Bd only')

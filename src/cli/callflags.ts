@@ -13,6 +13,7 @@ import {
   type TableKind,
 } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
+import type { Band } from '../frames/index.js';
 import type { PositionForCall } from '../navigation/index.js';
 import {
   ENDS_OF_SEQUENCE,
@@ -22,7 +23,7 @@ import {
   SECOND_TELECOMMANDS,
   type Vocabulary,
 } from '../symbols/index.js';
-import { parseChannel } from './channel.js';
+import { parseTimeOfDay, parseWorkingChannel } from '../frequencies/index.js';
 import { parseArea, parsePosition } from './position.js';
 import { findWord, kebab, parseWord } from './words.js';
 
@@ -40,12 +41,25 @@ type ExpansionKind = (typeof EXPANSION_KINDS)[number];
 type Flags = Readonly<Record<string, unknown>>;
 
 const words = (vocabulary: Vocabulary) => vocabulary.words.map((word) => kebab(word.name)).join(', ');
-const wordOf = (vocabulary: Vocabulary) => (text: string) =>
-  parseWord(
-    text,
-    vocabulary.words.map((word) => word.name),
-    '',
+/** The word of a vocabulary that was typed: its name, its phrase, a part of the phrase (`explosion`), or another name. */
+const wordOf = (vocabulary: Vocabulary) => (text: string) => {
+  const names = vocabulary.words.map((word) => word.name);
+  const meant = vocabulary.words.filter(({ name, text: phrase }) =>
+    findWord(text, [phrase, ...phrase.split(/, | or | and /), ...(OTHER_NAMES[name] ?? [])]),
   );
+  return findWord(text, names) ?? (meant.length === 1 ? meant[0].name : parseWord(text, names, ''));
+};
+
+/** What people say besides the words of the standard (common practice, no source). */
+const OTHER_NAMES: Readonly<Record<string, readonly string[]>> = {
+  grounding: ['aground'],
+  listing: ['capsizing', 'danger of capsizing'],
+  adrift: ['disabled'],
+  undesignated: ['unspecified'],
+  abandoning: ['abandon ship'],
+  piracy: ['armed robbery'],
+  manOverboard: ['mob'],
+};
 
 type ReadStation = (typed: string) => Identity;
 
@@ -55,14 +69,7 @@ function parseTo(text: string, station: ReadStation): Address {
   return identityKind(identity) === 'group' ? { group: identity } : { station: identity };
 }
 
-function parseTime(text: string): string {
-  if (findWord(text, ['none'])) return 'none';
-  const parts = /^(\d\d):?(\d\d)\s*(?:z|utc)?$/i.exec(text.trim());
-  if (!parts || Number(parts[1]) > 23 || Number(parts[2]) > 59) {
-    throw new DotphaseError('time', text, 'hours and minutes UTC such as 09:30, or none');
-  }
-  return `${parts[1]}:${parts[2]}`;
-}
+const parseTime = (text: string) => (findWord(text, ['none']) ? 'none' : parseTimeOfDay(text));
 
 const parseCasualty = (text: string, station: ReadStation) =>
   findWord(text, ['unknown']) ? 'unknown' : station(text);
@@ -74,7 +81,7 @@ interface CallFlag {
   readonly flag: string;
   readonly argument: string;
   readonly help: string;
-  readonly parse: (text: string, station: ReadStation) => unknown;
+  readonly parse: (text: string, station: ReadStation, band: Band) => unknown;
 }
 
 const FLAGS: readonly CallFlag[] = [
@@ -111,13 +118,13 @@ const FLAGS: readonly CallFlag[] = [
   {
     flag: 'position',
     argument: 'position',
-    help: `as in "50°30.0'N 004°12.0'W", "50 30N 004 12W" or "50.5, -4.2"; own; or none (default: own in an alert and a position report, if known)`,
+    help: `as in "50°30'N 004°12'W", "50 30N 004 12W" or "50.5, -4.2"; own; or none (default: own in an alert and a position report, if known)`,
     parse: (text) => (findWord(text, [OWN]) ? OWN : parsePosition(text)),
   },
   {
     flag: 'time',
     argument: 'HH:MM',
-    help: 'when the position was valid, UTC; or none (default: that of the own position, or none)',
+    help: 'when the position was valid, UTC, as in 09:30 or 0930; or none (default: that of the own position, or none)',
     parse: parseTime,
   },
   {
@@ -141,14 +148,14 @@ const FLAGS: readonly CallFlag[] = [
   {
     flag: 'receive',
     argument: 'channel',
-    help: 'the called station is to receive on: "12520 kHz", "vhf 16", "channel 1205" or none (default none)',
-    parse: parseChannel,
+    help: 'the called station, in an acknowledgement the one that acknowledges, is to receive on: "8294", "8294 kHz", "vhf 16", "ch 1205" or none; a number alone is a frequency in kHz or, with --vhf, a VHF channel (default none)',
+    parse: (text, _, band) => parseWorkingChannel(text, band),
   },
   {
     flag: 'transmit',
     argument: 'channel',
-    help: 'the called station is to transmit on, likewise (default none)',
-    parse: parseChannel,
+    help: 'that station is to transmit on, likewise (default none)',
+    parse: (text, _, band) => parseWorkingChannel(text, band),
   },
   {
     flag: 'telephone',
@@ -208,7 +215,7 @@ function parseFlags(flags: Flags, station: ReadStation): Record<string, unknown>
     const text = flags[camel(flag)];
     if (typeof text !== 'string') continue;
     try {
-      parsed[camel(flag)] = parse(text, station);
+      parsed[camel(flag)] = parse(text, station, flags.vhf === true ? 'vhf' : 'mf-hf');
     } catch (error) {
       throw error instanceof DotphaseError ? new DotphaseError(`--${flag}`, text, error.expected) : error;
     }

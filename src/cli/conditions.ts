@@ -9,6 +9,7 @@ import {
   channelPreset,
   createChannel,
   parseChannel,
+  roomGainDb,
   type ChannelDescription,
   type ChannelStage,
 } from '../channel/index.js';
@@ -24,6 +25,7 @@ export interface ConditionFlags {
   readonly channel?: string;
   readonly seed?: number;
   readonly snr?: number;
+  readonly clip?: true;
 }
 
 /** A channel that people asked for. */
@@ -57,6 +59,10 @@ export function addConditionFlags(command: Command): Command {
       '--seed <number>',
       'chooses the noise and the fading; the same seed gives the same audio (default 0)',
       integerOption('--seed', 0, Number.MAX_SAFE_INTEGER),
+    )
+    .option(
+      '--clip',
+      'keep the level even where the result goes beyond full scale, and clip it there (default: turn all of it down so that nothing clips)',
     );
 }
 
@@ -146,14 +152,58 @@ export function keepsLength({ description }: Conditions): boolean {
   return !description.stages.some(({ kind }) => STRETCHING.includes(kind));
 }
 
+type Blocks = AsyncIterable<readonly Float32Array[]> | Iterable<readonly Float32Array[]>;
+
+/** Audio that went through a channel, at a level that leaves room. */
+export interface Passed {
+  readonly blocks: AsyncIterable<Float32Array[]>;
+  /** How far all of it was turned down so that nothing clips, dB; 0 for not at all. */
+  readonly gainDb: number;
+}
+
+/**
+ * Sends blocks through a channel as {@link passBlocks} does, all of them turned down where one would go beyond full
+ * scale. For that they pass twice, as the peak of faded, noisy audio is known only at its end.
+ *
+ * @param read - gives the same blocks each time
+ * @param clip - leaves the level as it is
+ */
+export async function passWithRoom(
+  read: () => Blocks,
+  conditions: Conditions,
+  sampleRate: number,
+  levelsDb: readonly (number | undefined)[],
+  clip: boolean,
+): Promise<Passed> {
+  const pass = () => passBlocks(read(), conditions, sampleRate, levelsDb);
+  if (clip) return { blocks: pass(), gainDb: 0 };
+  let peak = 0;
+  for await (const block of pass()) {
+    for (const samples of block) for (const sample of samples) peak = Math.max(peak, Math.abs(sample));
+  }
+  const gainDb = roomGainDb(peak);
+  return { blocks: gainDb === 0 ? pass() : amplify(pass(), gainDb), gainDb };
+}
+
+/** Blocks louder or softer by so many dB. */
+export async function* amplify(blocks: Blocks, gainDb: number): AsyncGenerator<Float32Array[]> {
+  const factor = 10 ** (gainDb / 20);
+  for await (const block of blocks) yield block.map((samples) => samples.map((sample) => factor * sample));
+}
+
+/** How far audio was turned down, for people; nothing where it was not. */
+export function roomText(gainDb: number): string[] {
+  return gainDb === 0 ? [] : [`turned down by ${(-gainDb).toFixed(1)} dB so that nothing clips`];
+}
+
 /**
  * Sends blocks through a channel, one of its own for each of the blocks' arrays. All of them see the same noise and
  * fading, so that what was the same in two of them stays the same.
  *
  * @param levelsDb - the level of the wanted signal in each array, 0 dB being the mean square 1; undefined for none
  */
-export async function* passBlocks(
-  blocks: AsyncIterable<readonly Float32Array[]> | Iterable<readonly Float32Array[]>,
+async function* passBlocks(
+  blocks: Blocks,
   conditions: Conditions,
   sampleRate: number,
   levelsDb: readonly (number | undefined)[],

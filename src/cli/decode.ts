@@ -11,7 +11,7 @@ import { addToAttempts, type AttemptGroup } from '../receiver/index.js';
 import { MAX_CHANNELS } from '../wav/index.js';
 import { maritimeBand, parseFrequency } from '../frequencies/index.js';
 import { callEntry } from '../records/index.js';
-import { followUpText, frequencyOf, frequencyWarning, problemsOf } from './advice.js';
+import { followUpOfCall, followUpText, frequencyOf, frequencyWarning, problemsOf } from './advice.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { decodeFiles } from './decodepool.js';
 import type { DecodeMessage, DecodeSettings, HeardCall } from './decoding.js';
@@ -19,7 +19,7 @@ import { EXIT, complain, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, openLog } from './log/file.js';
 import { parseMoment } from './log/moment.js';
-import { integerOption, numberOption } from './options.js';
+import { integerOption, numberOption, once } from './options.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { attemptLine, callBlock, callLine, clock, eventLine, type JudgedCall } from './report.js';
@@ -54,7 +54,12 @@ inverted, symbols, certainty (for each symbol the probability that it was sent,
 0 where nothing of it was received), expansions, quality, errorProbability,
 call and text; these keys stay. file, channel, snrDb, sendings, attempt (its
 number in the file and which of its sendings this is), moreFollowed and problems
-(the rules it breaks) come beside them.
+(the rules it breaks) come beside them; with --recorded startUtc and endUtc
+(ISO 8601, UTC); where the DSC frequency is known, given or that of channel 70,
+frequencyHz, frequencyWarning where the call does not belong there, and
+followUp: medium (voice, nbdp, data or none), emission, receiveHz and transmitHz
+for the station that the call is addressed to, receiveDialHz and transmitDialHz
+(what an upper-sideband dial shows for them), text, rule and warnings.
 
 A character whose certainty is below 0.9 counts as not received: text has ? for
 its digits, and in call its field is { notReceived: [...] }, the field's
@@ -124,13 +129,13 @@ export function addDecode(program: Command): void {
     .option('--verbose', 'tell on standard error what nearly was a call')
     .option(
       '--frequency <frequency>',
-      'DSC frequency it comes from, as in "8414.5 kHz": to be told what follows a call, and if it is the wrong one',
-      parseFrequency,
+      'DSC frequency it comes from, as in "8414.5 kHz": to be told what follows a call and on which frequency, and if it is the wrong one',
+      once('--frequency', parseFrequency),
     )
     .option(...LOG_FLAG)
     .option(
       '--recorded <moment>',
-      'with --log: when the recording began, as in 2031-05-17T09:30, UTC (default: the call is as old as its decoding)',
+      'when the recording began, as in 2031-05-17T09:30, UTC: calls are shown and logged with their time (default: not known; a log takes the time of decoding)',
       (text) => parseMoment(text, '--recorded', Date.now()),
     );
   addOwnFlags(command, { position: false }).addHelpText('after', HELP).action(decode);
@@ -237,13 +242,18 @@ class Output {
     const hz = frequencyHeard(heard, this.flags.frequency);
     const text = describeCall(call, { station: (identity) => this.own.describe(identity) });
     const wrongPlace = hz === undefined ? undefined : frequencyWarning(call, hz);
-    const follow = hz === undefined ? undefined : followUpText(call, hz);
+    const follow = hz === undefined ? undefined : followUpOfCall(call, hz);
+    const followText = hz === undefined ? undefined : followUpText(call, follow);
+    const { recorded } = this.flags;
     return {
       ...heard,
       text,
       problems: problemsOf(call, band, hz),
+      ...(recorded !== undefined && { recorded }),
+      ...(hz !== undefined && { frequencyHz: hz }),
       ...(wrongPlace !== undefined && { wrongPlace }),
       ...(follow !== undefined && { follow }),
+      ...(followText !== undefined && { followText }),
     };
   }
 

@@ -9,10 +9,12 @@ import type { WavInfo, WavSampleOptions } from '../wav/index.js';
 import { wavFileBlocks, writeWavFile } from '../wav/node.js';
 import {
   addConditionFlags,
+  amplify,
   conditionsHelp,
   conditionsOf,
   keepsLength,
-  passBlocks,
+  passWithRoom,
+  roomText,
   type ConditionFlags,
 } from './conditions.js';
 import { complain } from './exit.js';
@@ -49,12 +51,7 @@ export function addDegrade(program: Command): void {
       'level of the wanted signal, 0 dB being the mean square 1 (default: measured over the recording without its digital silence)',
       numberOption('--level', -200, 60, 'dB'),
     )
-    .option(
-      '--gain <db>',
-      'change of level before the channel: a lower one leaves room for what is added',
-      numberOption('--gain', -100, 60, 'dB'),
-      0,
-    )
+    .option('--gain <db>', 'change of level before the channel', numberOption('--gain', -100, 60, 'dB'), 0)
     .addHelpText('after', conditionsHelp)
     .addHelpText('after', EXAMPLES)
     .action(degrade);
@@ -96,11 +93,8 @@ async function requireOtherFile(input: string, output: string): Promise<void> {
     throw new DotphaseError('out', output, 'another file than the one that is read');
 }
 
-async function* channelsOf(file: string, gainDb: number): AsyncGenerator<readonly Float32Array[]> {
-  const factor = 10 ** (gainDb / 20);
-  for await (const { channels } of wavFileBlocks(file)) {
-    yield channels.map((samples) => samples.map((sample) => factor * sample));
-  }
+async function* channelsOf(file: string): AsyncGenerator<readonly Float32Array[]> {
+  for await (const { channels } of wavFileBlocks(file)) yield channels;
 }
 
 async function degrade(input: string, output: string, flags: DegradeFlags): Promise<void> {
@@ -120,6 +114,13 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
   const levels = levelsDb.map(
     (level) => flags.gain + (flags.level ?? (Number.isFinite(level) ? level : loudest)),
   );
+  const { blocks, gainDb } = await passWithRoom(
+    () => amplify(channelsOf(input), flags.gain),
+    conditions,
+    sampleRate,
+    levels,
+    flags.clip === true,
+  );
   const written = await writeWavFile(
     output,
     {
@@ -128,20 +129,19 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
       ...sampleOptions(info),
       ...(keepsLength(conditions) && { frames }),
     },
-    passBlocks(channelsOf(input, flags.gain), conditions, sampleRate, levels),
+    blocks,
   );
   const { width, colours } = screenOf(process.stdout);
-  const level = levels.map((db) => db.toFixed(1)).join(' and ');
+  const level = levels.map((db) => (db + gainDb).toFixed(1)).join(' and ');
   const source = flags.level === undefined ? 'measured' : 'given';
   const facts = [
     conditions.text,
-    `signal level ${level} dB (${source})`,
+    `signal level ${level} dB (${source}${gainDb === 0 ? '' : ', then turned down'})`,
+    ...roomText(gainDb),
     `${(written.frames / sampleRate).toFixed(2)} s at ${sampleRate} Hz`,
   ];
   process.stdout.write(`${wrap(`${colours.bold(output)}: ${facts.join('; ')}`, width).join('\n')}\n`);
   if (written.clipped > 0) {
-    complain(
-      `warning: ${written.clipped} samples were beyond full scale and clipped: a lower --gain leaves room`,
-    );
+    complain(`warning: ${written.clipped} samples were beyond full scale and clipped`);
   }
 }

@@ -2,23 +2,26 @@
  * `dotphase encode`: a call to a WAV file.
  */
 import { Option, type Command } from 'commander';
-import { CALL_KINDS, decodeCall, describeCall } from '../calls/index.js';
+import { CALL_KINDS, decodeCall, describeCall, isUnassigned, type Call } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { frameCall, type AirSequence, type Band } from '../frames/index.js';
 import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/index.js';
-import { formatFrequency, maritimeBand, parseFrequency } from '../frequencies/index.js';
+import { VHF_DSC_HZ, formatFrequency, maritimeBand, parseFrequency } from '../frequencies/index.js';
 import { callEntry } from '../records/index.js';
 import { createWavWriter, type WavWriterOptions } from '../wav/index.js';
 import { writeWavFile } from '../wav/node.js';
 import { addCallFlags, flagsOf } from './callflags.js';
 import {
+  channelWarnings,
   dialAdvice,
+  followUpOfCall,
   followUpText,
   frequencyAdvice,
-  frequencyOf,
   frequencyWarning,
   problemText,
   problemsOf,
+  repeatWarning,
+  suitedFrequencies,
 } from './advice.js';
 import { callOf, findKind, type SourcedCall } from './callsource.js';
 import { transmitCaution } from './cautions.js';
@@ -27,7 +30,8 @@ import {
   conditionsHelp,
   conditionsOf,
   keepsLength,
-  passBlocks,
+  passWithRoom,
+  roomText,
   type ConditionFlags,
   type Conditions,
 } from './conditions.js';
@@ -37,11 +41,11 @@ import { LOG_FLAG, openLog } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { screenOf, wrap } from './terminal.js';
-import { kebab } from './words.js';
+import { findWord, kebab } from './words.js';
 
 interface EncodeFlags extends ConditionFlags, OwnFlags {
   readonly json?: true;
-  readonly frequency?: number;
+  readonly frequency?: readonly (number | 'all')[];
   readonly log?: string;
   readonly out: string;
   readonly rateHz: number;
@@ -56,6 +60,8 @@ interface EncodeFlags extends ConditionFlags, OwnFlags {
   readonly bits: '8' | '16' | '24' | '32' | 'float';
 }
 
+/** ITU-R M.541 Annex 1 (from memory): a single-frequency attempt is five calls. */
+const SENDINGS_OF_AN_ATTEMPT = 5;
 const DEFAULT_RATE_HZ = 48_000;
 const DEFAULT_LEVEL_DB = -6;
 const LOWEST_LEVEL_DB = -100;
@@ -81,7 +87,7 @@ const EXAMPLES = `
 Examples:
   A distress alert on MF/HF:
     dotphase encode distress-alert --from 299123456 --nature flooding \\
-      --position "48°12.0'N 012°45.0'W" --time 09:30 --out alert.wav
+      --position "48°12'N 012°45'W" --time 09:30 --out alert.wav
   A test call to a coast station, at 12 kHz:
     dotphase encode test-call --from 299123456 --to 002991234 \\
       --rate-hz 12000 --silence 0.5 --out test.wav
@@ -122,8 +128,11 @@ export function addEncode(program: Command): void {
     .option('--vhf', 'VHF channel 70, 1200 Bd, instead of MF/HF, 100 Bd')
     .option(
       '--frequency <frequency>',
-      'DSC frequency it is for, as in "8414.5 kHz": to be told what follows, and if it is the wrong one',
-      parseFrequency,
+      'DSC frequency it is for, as in "8414.5 kHz", to be told what follows and if it is the wrong one; may be given again; all: every one that suits the call (default: those of the called station in the address book)',
+      (text: string, before: readonly (number | 'all')[] | undefined) => [
+        ...(before ?? []),
+        findWord(text, ['all']) ?? parseFrequency(text),
+      ],
     )
     .option(...LOG_FLAG)
     .option(
@@ -136,7 +145,7 @@ export function addEncode(program: Command): void {
     .option('--inverted', 'swap the tones, as lower sideband does')
     .option(
       '--level <db>',
-      'peak level below full scale',
+      'peak level of the call in relation to full scale; a channel is turned down where it would clip',
       numberOption('--level', LOWEST_LEVEL_DB, 0, 'dB'),
       DEFAULT_LEVEL_DB,
     )
@@ -186,8 +195,9 @@ function sourceOf(source: string | undefined, { json }: EncodeFlags): string {
 async function encode(source: string | undefined, flags: EncodeFlags): Promise<void> {
   const own = await ownOf(flags);
   const band = flags.vhf ? 'vhf' : 'mf-hf';
-  const frequencyHz = frequencyFor(flags.frequency, band);
   const given = await callOf(sourceOf(source, flags), flags, own);
+  const frequencies = frequenciesFor(given.call, flags.frequency, band, own);
+  const frequencyHz = frequencies.length === 1 ? frequencies[0] : undefined;
   const { symbols, expansions } = given;
   const conditions = await conditionsOf(flags, flags.rateHz);
   const { dots, repeat, dotsBefore } = flags;
@@ -208,30 +218,43 @@ async function encode(source: string | undefined, flags: EncodeFlags): Promise<v
   });
   const log = await openLog(flags.log ?? own.log);
   try {
-    const clipped = await write(audio, conditions, flags);
+    const { clipped, gainDb } = await write(audio, conditions, flags);
     const call = decodeCall(symbols, { expansions });
     log?.add(
       callEntry(call, { direction: 'sent', symbols, ...(frequencyHz !== undefined && { frequencyHz }) }),
     );
-    report({ ...given, call }, own, { sequence, modulation, conditions, frequencyHz, band }, flags);
+    report({ ...given, call }, own, { sequence, modulation, conditions, gainDb, frequencies, band }, flags);
     if (clipped > 0) {
-      warn(`${clipped} samples were beyond full scale and clipped: a lower --level leaves room`);
+      warn(`${clipped} samples were beyond full scale and clipped`);
     }
   } finally {
     log?.close();
   }
 }
 
-/** The DSC frequency that was given, or that of channel 70. */
-function frequencyFor(given: number | undefined, band: Band): number | undefined {
-  if (given !== undefined && (band === 'vhf') !== (maritimeBand(given) === 'VHF')) {
+/** The DSC frequencies that a call is for: as given, those of the called station in the address book, or channel 70. */
+function frequenciesFor(call: Call, given: EncodeFlags['frequency'], band: Band, own: Own): number[] {
+  const isOnBand = (hz: number) => (band === 'vhf') === (maritimeBand(hz) === 'VHF');
+  const asked = (given ?? []).flatMap((hz) => (hz === 'all' ? suitedFrequencies(call, band) : [hz]));
+  const stray = asked.find((hz) => !isOnBand(hz));
+  if (stray !== undefined) {
     throw new DotphaseError(
       '--frequency',
-      formatFrequency(given),
+      formatFrequency(stray),
       band === 'vhf' ? 'a frequency on VHF' : 'a frequency on MF or HF, or --vhf beside it',
     );
   }
-  return frequencyOf(given, band);
+  if (given !== undefined) return [...new Set(asked)];
+  if (band === 'vhf') return [VHF_DSC_HZ];
+  const station = calledStation(call);
+  const known = station === undefined ? [] : own.frequencies(station);
+  return known.filter((hz) => isOnBand(hz) && frequencyWarning(call, hz) === undefined);
+}
+
+/** Whom a call is addressed to, where it is one station. */
+function calledStation(call: Call): string | undefined {
+  if (!('to' in call) || typeof call.to !== 'object' || !('station' in call.to)) return undefined;
+  return isUnassigned(call.to.station) ? undefined : call.to.station;
 }
 
 function* withSilence(audio: Float32Array, frames: number): Generator<[Float32Array]> {
@@ -245,30 +268,35 @@ function* withSilence(audio: Float32Array, frames: number): Generator<[Float32Ar
   yield* silence();
 }
 
-/** Writes the WAV file; how many samples were clipped. */
+/** Writes the WAV file; how many samples were clipped, and by how many dB it was turned down so that none were. */
 async function write(
   audio: Float32Array,
   conditions: Conditions | undefined,
   flags: EncodeFlags,
-): Promise<number> {
+): Promise<{ clipped: number; gainDb: number }> {
   const silence = Math.round(flags.silence * flags.rateHz);
   const options: WavWriterOptions = {
     sampleRate: flags.rateHz,
     ...((!conditions || keepsLength(conditions)) && { frames: audio.length + 2 * silence }),
     ...(flags.bits === 'float' ? { float: true } : { bitDepth: Number(flags.bits) as 8 | 16 | 24 | 32 }),
   };
-  const clean = withSilence(audio, silence);
+  const clean = () => withSilence(audio, silence);
   const levelDb = flags.level + SINE_DB;
-  const blocks = conditions ? passBlocks(clean, conditions, flags.rateHz, [levelDb]) : clean;
-  if (flags.out !== STANDARD_STREAM) return (await writeWavFile(flags.out, options, blocks)).clipped;
-  if (process.stdout.isTTY)
+  if (flags.out === STANDARD_STREAM && process.stdout.isTTY)
     throw new DotphaseError('--out', flags.out, 'a file: standard output is a terminal');
+  const { blocks, gainDb } = conditions
+    ? await passWithRoom(clean, conditions, flags.rateHz, [levelDb], flags.clip === true)
+    : { blocks: clean(), gainDb: 0 };
+  if (flags.out !== STANDARD_STREAM) {
+    const { clipped } = await writeWavFile(flags.out, options, blocks);
+    return { clipped, gainDb };
+  }
   const writer = createWavWriter(options);
   await send(writer.header);
   for await (const block of blocks) await send(writer.push(block));
   const { tail, clipped } = writer.end();
   await send(tail);
-  return clipped;
+  return { clipped, gainDb };
 }
 
 function send(bytes: Uint8Array): Promise<void> {
@@ -285,13 +313,14 @@ interface Sending {
   readonly sequence: AirSequence;
   readonly modulation: Modulation;
   readonly conditions: Conditions | undefined;
-  readonly frequencyHz: number | undefined;
+  readonly gainDb: number;
+  readonly frequencies: readonly number[];
   readonly band: Band;
 }
 
 function report(given: SourcedCall, own: Own, sending: Sending, flags: EncodeFlags): void {
   const { call, symbols, told } = given;
-  const { sequence, modulation, conditions, frequencyHz, band } = sending;
+  const { sequence, modulation, conditions, gainDb, frequencies, band } = sending;
   const stream = flags.out === STANDARD_STREAM ? process.stderr : process.stdout;
   const { width, colours } = screenOf(stream);
   const seconds = (value: number) => `${value.toFixed(2)} s`;
@@ -299,7 +328,7 @@ function report(given: SourcedCall, own: Own, sending: Sending, flags: EncodeFla
   const facts = [
     `${seconds(sequence.duration)} on the air (${sequence.bits.length} bits at ${modulation.baud} Bd)`,
     ...(flags.silence > 0 ? [`${seconds(whole)} with silence`] : []),
-    ...(conditions ? [conditions.text] : []),
+    ...(conditions ? [conditions.text, ...roomText(gainDb)] : []),
     `tones around ${flags.centre ?? modulation.centreHz} Hz${flags.inverted ? ', swapped' : ''}`,
     `${flags.rateHz} Hz, ${flags.bits === 'float' ? '32-bit float' : `${flags.bits}-bit`}, mono`,
   ];
@@ -307,14 +336,27 @@ function report(given: SourcedCall, own: Own, sending: Sending, flags: EncodeFla
   const say = (text: string) => stream.write(`${wrap(text, width).join('\n')}\n`);
   say(describeCall(call, { station: (identity) => own.describe(identity) }));
   if (told !== undefined) say(told);
-  const place = frequencyHz === undefined ? frequencyAdvice(call, band) : dialAdvice(frequencyHz);
-  const follow = frequencyHz === undefined ? undefined : followUpText(call, frequencyHz);
-  const onAir = [place, follow].filter((part) => part !== undefined);
-  if (onAir.length > 0) say(`${onAir.join('; ')}.`);
+  const unplaced = frequencies.length === 0 ? frequencyAdvice(call, band) : undefined;
+  if (unplaced !== undefined) say(`${unplaced}.`);
+  for (const hz of frequencies) {
+    const follow = followUpOfCall(call, hz);
+    const text = followUpText(call, follow);
+    say(`${[dialAdvice(hz), ...(text === undefined ? [] : [text])].join('; ')}.`);
+  }
+  if (call.kind === 'distressAlert' && flags.repeat === 1) {
+    say(
+      `A set sends an alert ${SENDINGS_OF_AN_ATTEMPT} times in a row: --repeat ${SENDINGS_OF_AN_ATTEMPT} makes such an attempt.`,
+    );
+  }
   say(`${colours.bold(name)}: ${facts.join('; ')}`);
-  for (const problem of problemsOf(call, band, frequencyHz)) warn(problemText(problem));
-  const wrongPlace = frequencyHz === undefined ? undefined : frequencyWarning(call, frequencyHz);
-  if (wrongPlace !== undefined) warn(wrongPlace);
+  const judged = frequencies.length === 0 ? [undefined] : frequencies;
+  const warnings = judged.flatMap((hz) => [
+    ...problemsOf(call, band, hz).map(problemText),
+    ...(hz === undefined ? [] : [frequencyWarning(call, hz)]),
+    ...channelWarnings(call, hz ?? suitedFrequencies(call, band).at(0)),
+  ]);
+  for (const text of new Set([...warnings, repeatWarning(call, flags.repeat)]))
+    if (text !== undefined) warn(text);
   const caution = transmitCaution(symbols);
   if (caution === undefined) return;
   const error = screenOf(process.stderr);

@@ -27,7 +27,7 @@ const HELP = `
 Examples:
   A call made up from its fields, with the same flags as encode:
     dotphase explain distress-alert --from 299123456 --nature flooding \\
-      --position "48°12.0'N 012°45.0'W" --time 09:30
+      --position "48°12'N 012°45'W" --time 09:30
   The calls in a recording, with what each slot read as:
     dotphase explain evening.wav
   A list of characters from one format specifier through the error check:

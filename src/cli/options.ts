@@ -24,3 +24,14 @@ export function integerOption(flag: string, min: number, max: number, unit = '')
     return number;
   };
 }
+
+/** A reader of an option that may be given once only, so that a second one does not silently take its place. */
+export function once<Value>(flag: string, read: (text: string) => Value): (text: string) => Value {
+  let before: string | undefined;
+  return (text) => {
+    const value = read(text);
+    if (before !== undefined) throw new DotphaseError(flag, `${before} and ${text}`, 'only one of them');
+    before = text;
+    return value;
+  };
+}

@@ -20,7 +20,7 @@ const AREA =
   /^(\d{1,2})°?\s*([NS])[\s,]*(\d{1,3})°?\s*([EW])[\s,]+(\d{1,2})°?(?:\s*S)?[\s,]+(\d{1,2})°?(?:\s*E)?$/i;
 
 const EXPECTED_POSITION =
-  "a position such as 50°30.0'N 004°12.0'W, 50 30N 004 12W, 5030N 00412W or 50.5, -4.2, or none";
+  "a position such as 50°30'N 004°12'W, 50 30N 004 12W, 5030N 00412W or 50.5, -4.2, or none";
 
 function plainCharacters(text: string): string {
   return text

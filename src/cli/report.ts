@@ -2,6 +2,7 @@
  * Received calls as lines of JSON and as lines for people.
  */
 import { LEAST_CERTAINTY, type Problem } from '../calls/index.js';
+import { formatFrequency, type FollowUp } from '../frequencies/index.js';
 import type { AttemptGroup, ReceiverEvent } from '../receiver/index.js';
 import { problemText } from './advice.js';
 import type { HeardCall } from './decoding.js';
@@ -13,8 +14,14 @@ interface Judgement {
   readonly problems: readonly Problem[];
   /** Why it is on the wrong frequency. */
   readonly wrongPlace?: string;
+  /** When the recording began: milliseconds since 1970 UTC. */
+  readonly recorded?: number;
+  /** The DSC frequency it was heard on, hertz. */
+  readonly frequencyHz?: number;
   /** What follows it, and where. */
-  readonly follow?: string;
+  readonly follow?: FollowUp;
+  /** The same in words, or that it was not received. */
+  readonly followText?: string;
 }
 
 /** A call with what is to be said about it. */
@@ -26,8 +33,8 @@ const rounded = (value: number, decimals: number) => Number(value.toFixed(decima
 const roundedDown = (probability: number) => Math.floor(probability * 1e6) / 1e6;
 
 /**
- * A call as one JSON object without a line break. The keys from `start` to `text` are kept for good; `file`,
- * `channel`, `snrDb`, `sendings` and `problems` come beside them.
+ * A call as one JSON object without a line break. The keys from `start` to `text` are kept for good; the others come
+ * beside them, those of time and frequency only where these are known.
  */
 export function callLine(heard: JudgedCall): string {
   const {
@@ -43,6 +50,7 @@ export function callLine(heard: JudgedCall): string {
     call,
     text,
   } = heard;
+  const { recorded, frequencyHz, wrongPlace, follow } = heard;
   return JSON.stringify({
     file,
     channel,
@@ -63,7 +71,32 @@ export function callLine(heard: JudgedCall): string {
     attempt: heard.attempt,
     moreFollowed: heard.moreFollowed,
     problems: heard.problems,
+    ...(recorded !== undefined && {
+      startUtc: moment(recorded, heard.start).toISOString(),
+      endUtc: moment(recorded, heard.end).toISOString(),
+    }),
+    ...(frequencyHz !== undefined && { frequencyHz }),
+    ...(wrongPlace !== undefined && { frequencyWarning: wrongPlace }),
+    ...(follow !== undefined && { followUp: follow }),
   });
+}
+
+/** The moment so many seconds into a recording that began at `recorded`, milliseconds since 1970 UTC. */
+function moment(recorded: number, seconds: number): Date {
+  return new Date(Math.round(recorded + seconds * 1000));
+}
+
+/** When and where a call was heard, for people; only what is known of it. */
+function placeOf({ start, recorded, frequencyHz }: HeardCall & Partial<Judgement>): string[] {
+  const utc = (seconds: number) =>
+    `${moment(recorded ?? 0, seconds)
+      .toISOString()
+      .slice(0, 19)
+      .replace('T', ' ')} UTC`;
+  return [
+    ...(recorded === undefined ? [] : [utc(start)]),
+    ...(frequencyHz === undefined ? [] : [`DSC on ${formatFrequency(frequencyHz)}`]),
+  ];
 }
 
 /** Seconds as a clock for people, `1:02:03.45`. */
@@ -124,19 +157,21 @@ export function callBlock(heard: HeardCall & Partial<Judgement>, screen: Screen,
   const head = `  ${clock(heard.start)}  `;
   const indent = ' '.repeat(head.length);
   const facts = [
+    ...placeOf(heard),
     factsOf(heard),
     ...(channels ? [heard.channel === 'mix' ? 'channels mixed' : `channel ${heard.channel}`] : []),
   ];
   const doubt = heard.quality === 'doubtful' ? `${colours.red('Doubtful:')} ` : '';
   const lines = [
     ...wrap(`${doubt}${heard.text}`, width, indent, colours.bold(head)),
-    ...(heard.follow === undefined ? [] : wrap(heard.follow, width, indent, indent)),
+    ...(heard.followText === undefined ? [] : wrap(heard.followText, width, indent, indent)),
     ...wrap(facts.join(', '), width, indent, indent).map((line) => colours.dim(line)),
     ...wrap(trustOf(heard), width, indent, indent).map(colours[COLOUR[heard.quality]]),
     ...[
       ...(heard.problems ?? []).map(problemText),
       ...(heard.wrongPlace === undefined ? [] : [heard.wrongPlace]),
       ...(heard.moreFollowed ? ['More expansions followed than could be read.'] : []),
+      ...(heard.follow?.warnings ?? []),
     ]
       .flatMap((text) => wrap(text, width, indent, indent))
       .map((line) => colours.yellow(line)),

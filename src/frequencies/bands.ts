@@ -28,31 +28,3 @@ export function formatFrequency(hz: number): string {
   const digits = (hz / unit).toFixed(most).replace(new RegExp(`0{0,${most - decimals}}$`), '');
   return `${digits} ${text}`;
 }
-
-/** Hertz in each unit, by its lower-case name. */
-const UNITS: ReadonlyMap<string | undefined, number> = new Map([
-  ['hz', 1],
-  ['khz', 1e3],
-  ['mhz', 1e6],
-  [undefined, 1e3],
-]);
-
-/**
- * A frequency that a person typed, in whole hertz: a number with a decimal point and `Hz`, `kHz` or `MHz`;
- * kilohertz where no unit stands.
- *
- * @throws DotphaseError when it is no such text or lies outside 400 kHz to 200 MHz
- */
-export function parseFrequency(text: string): number {
-  const given: unknown = text;
-  const match =
-    typeof given === 'string' ? /^\s*(\d{1,9}(?:\.\d{1,6})?)\s*([kM]?Hz)?\s*$/i.exec(given) : null;
-  const hz = match
-    ? Number(match[1]) * (UNITS.get((match[2] as string | undefined)?.toLowerCase()) ?? NaN)
-    : NaN;
-  const whole = Math.round(hz);
-  if (Math.abs(hz - whole) > 1e-3 || !(whole >= LOWEST_HZ && whole <= HIGHEST_HZ)) {
-    throw new DotphaseError('frequency', text, 'whole hertz from 400 kHz to 200 MHz, such as "2187.5 kHz"');
-  }
-  return whole;
-}

@@ -6,6 +6,7 @@ import {
   isNotReceived,
   isUnassigned,
   maritimeBand,
+  type CallKind,
   type Channel,
   type DecodedCall,
   type NotReceived,
@@ -25,21 +26,21 @@ export interface FollowUpRequest extends CallOutline {
   readonly dscHz: number;
   /** The follow-on communication or first telecommand by its short name: `j3e`, `f3e`, `fec` … */
   readonly mode?: string;
-  /** What the called station is to receive on, as the call proposes. */
+  /** What the station that the call is addressed to is to receive on. */
   readonly receive?: Channel;
-  /** What the called station is to transmit on, as the call proposes. */
+  /** What it is to transmit on. */
   readonly transmit?: Channel;
 }
 
-/** How communication goes on after a DSC call, seen from the called station. */
+/** How communication goes on after a DSC call, seen from the station that the call is addressed to. */
 export interface FollowUp {
   /** `none` when nothing follows. */
   readonly medium: 'voice' | 'nbdp' | 'data' | 'none';
   /** Class of emission. */
   readonly emission?: 'J3E' | 'F3E/G3E' | 'F1B/J2B';
-  /** What the called station receives on, hertz (telephony on MF and HF: the carrier); absent where not known. */
+  /** What that station receives on, hertz (telephony on MF and HF: the carrier); absent where not known. */
   readonly receiveHz?: number;
-  /** What the called station transmits on, hertz; the same as `receiveHz` on one frequency. */
+  /** What it transmits on, hertz; the same as `receiveHz` on one frequency. */
   readonly transmitHz?: number;
   /** What an upper-sideband dial shows for receiving, hertz; telephony and direct printing on MF and HF only. */
   readonly receiveDialHz?: number;
@@ -143,7 +144,8 @@ function placeOf(
     const number = channel.vhfChannel + { ship: 1000, coast: 2000, both: 0 }[channel.simplex ?? 'both'];
     const row = VHF_CHANNELS.find((candidate) => candidate.channel === number);
     if (!row) warnings.push(`VHF channel ${number} is not known here`);
-    else if (row.use?.includes('no voice')) warnings.push(`VHF channel ${number}: ${row.use}`);
+    else if (/no voice|navigation only/.test(row.use ?? ''))
+      warnings.push(`VHF channel ${number}: ${row.use}`);
     return row && { ...row, name: `VHF channel ${number}` };
   }
   const row = TELEPHONY_CHANNELS.find((candidate) => candidate.channel === channel.channel);
@@ -154,7 +156,7 @@ function placeOf(
   return { ...row, name: `channel ${channel.channel}` };
 }
 
-/** What the called station receives and transmits on. */
+/** What the station that is addressed receives and transmits on. */
 interface Pair {
   readonly receiveHz?: number;
   readonly transmitHz?: number;
@@ -224,8 +226,8 @@ function describe(mode: Mode, pair: Pair): string {
 }
 
 /**
- * Says how communication goes on after a call and on which frequencies, seen from the called station. For
- * a distress call it is the partner of the DSC frequency; for others what the call proposes, or for urgency and
+ * Says how communication goes on after a call and on which frequencies, seen from the station it is addressed
+ * to. For a distress call it is the partner of the DSC frequency; for others what the call proposes, or for urgency and
  * safety the partner again. Nothing about a received call is refused: what is odd stands in `warnings`.
  *
  * @param request - put together by hand or by {@link followUpRequest}
@@ -265,8 +267,25 @@ function requireReceived<Value>(value: Value, field: string): Exclude<Value, Not
   return value as Exclude<Value, NotReceived>;
 }
 
+/** Calls whose message names the frequencies of their sender, who was called before (M.493 §8.2.2, from memory). */
+const ACKNOWLEDGEMENTS: readonly string[] = [
+  'urgencyAcknowledgement',
+  'safetyAcknowledgement',
+  'routineAcknowledgement',
+  'automaticAcknowledgement',
+] satisfies CallKind[];
+
+/** The channels of a message, seen from the station that the call is addressed to. */
+function fromAddressee<Half>(
+  kind: DecodedCall['kind'],
+  { receive, transmit }: { receive: Half; transmit: Half },
+) {
+  return ACKNOWLEDGEMENTS.includes(kind) ? { receive: transmit, transmit: receive } : { receive, transmit };
+}
+
 /**
- * What {@link followUp} asks, taken from a typed call.
+ * What {@link followUp} asks, taken from a typed call. The message of an acknowledgement names the frequencies of the
+ * station that acknowledges: the one it is addressed to receives where that one transmits.
  *
  * @param call - any assigned call
  * @param dscHz - the DSC frequency it came on, assigned, hertz
@@ -282,11 +301,10 @@ export function followUpRequest(call: DecodedCall, dscHz: number): FollowUpReque
     ...outline,
     dscHz,
     ...(mode === undefined ? {} : { mode }),
-    ...(message
-      ? {
-          receive: requireReceived(message.receive, 'message.receive'),
-          transmit: requireReceived(message.transmit, 'message.transmit'),
-        }
-      : {}),
+    ...(message &&
+      fromAddressee(call.kind, {
+        receive: requireReceived(message.receive, 'message.receive'),
+        transmit: requireReceived(message.transmit, 'message.transmit'),
+      })),
   };
 }

@@ -20,7 +20,7 @@
  * @packageDocumentation
  */
 export { maritimeBand, type MaritimeBand } from '../calls/index.js';
-export { formatFrequency, parseFrequency } from './bands.js';
+export { formatFrequency } from './bands.js';
 export * from './dial.js';
 export * from './dsc.js';
 export * from './followup.js';
@@ -28,4 +28,5 @@ export * from './outline.js';
 export type * from './provenance.js';
 export * from './suggest.js';
 export * from './telephony.js';
+export * from './typed.js';
 export * from './vhf.js';

@@ -124,7 +124,7 @@ describe('every kind of call', () => {
   });
 
   // 50°30.7407′ and 4°12.0250′ by hand: the call to the minute below, the rest in ten-thousandths.
-  it('is cut off to the minute where an expansion holds the rest, and rounded without', () => {
+  it('is cut off to the minute, whether an expansion holds the rest or not', () => {
     const call: Call = {
       ...(CASES[0].call as Call & { kind: 'distressAlert' }),
       position: { latitude: 50 + 30.7407 / 60, longitude: -(4 + 12.025 / 60) },
@@ -133,7 +133,18 @@ describe('every kind of call', () => {
     expect(position(encodeCall({ ...call, expansions: [{ kind: 'finePosition' }] }))).toEqual([
       15, 3, 0, 4, 12,
     ]);
-    expect(position(encodeCall(call))).toEqual([15, 3, 10, 4, 12]);
+    expect(position(encodeCall(call))).toEqual([15, 3, 0, 4, 12]);
+  });
+
+  // Common practice, no source: sets drop the fraction of a minute. Quadrant 1 (NW), 48° 12′, 012° 45′ by hand.
+  it.each([
+    ['48°12.59′N 012°45.99′W', 48 + 12.59 / 60, -(12 + 45.99 / 60), [14, 81, 20, 12, 45]],
+    ['48°12.9999′N 012°45.9999′W', 48 + 12.9999 / 60, -(12 + 45.9999 / 60), [14, 81, 20, 12, 45]],
+    ['48°12′N 012°45′W', 48 + 12 / 60, -(12 + 45 / 60), [14, 81, 20, 12, 45]],
+    ['00°00.9′S 179°59.9′E', -0.9 / 60, 179 + 59.9 / 60, [20, 0, 1, 79, 59]],
+  ])('%s goes out without its fraction of a minute', (_, latitude, longitude, symbols) => {
+    const alert = CASES[0].call as Call & { kind: 'distressAlert' };
+    expect(encodeCall({ ...alert, position: { latitude, longitude } }).slice(7, 12)).toEqual(symbols);
   });
 
   it('keeps a finer position apart where it cannot go into the call', () => {

@@ -6,11 +6,11 @@ import { CASES } from '../vectors/cases.js';
 const SENTENCES: readonly [name: string, sentence: string][] = [
   [
     'distress-alert',
-    'Distress alert from ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on J3E.',
+    'Distress alert from ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on J3E.',
   ],
   [
     'distress-alert-vhf',
-    'Distress alert from ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on F3E or G3E.',
+    'Distress alert from ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on F3E or G3E.',
   ],
   [
     'distress-alert-undesignated',
@@ -18,55 +18,55 @@ const SENTENCES: readonly [name: string, sentence: string][] = [
   ],
   [
     'distress-alert-south-east',
-    'Distress alert from ship 299 654 321: fire or explosion at 33°59.0′S 151°59.0′E, position valid 23:59 UTC; telegraphy follows by FEC.',
+    'Distress alert from ship 299 654 321: fire or explosion at 33°59′S 151°59′E, position valid 23:59 UTC; telegraphy follows by FEC.',
   ],
   [
     'distress-alert-south-west',
-    'Distress alert from handheld radio 8 299 12345: man overboard at 01°01.0′S 000°02.0′W, position valid 00:00 UTC; no follow-on communication named.',
+    'Distress alert from handheld radio 8 299 12345: man overboard at 01°01′S 000°02′W, position valid 00:00 UTC; no follow-on communication named.',
   ],
   [
     'distress-alert-zero-point',
-    'Distress alert from ship 299 123 456: sinking at 00°00.0′S 000°00.0′W, position valid 07:05 UTC; voice follows on J3E.',
+    'Distress alert from ship 299 123 456: sinking at 00°00′S 000°00′W, position valid 07:05 UTC; voice follows on J3E.',
   ],
   [
     'distress-alert-farthest',
-    'Distress alert from ship 299 123 456: emission of an emergency position-indicating radiobeacon at 90°00.0′N 180°00.0′W, position valid 12:00 UTC; no follow-on communication named.',
+    'Distress alert from ship 299 123 456: emission of an emergency position-indicating radiobeacon at 90°00′N 180°00′W, position valid 12:00 UTC; no follow-on communication named.',
   ],
   [
     'distress-acknowledgement',
-    'Distress acknowledgement from coast station 00 299 1234 for ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on J3E.',
+    'Distress acknowledgement from coast station 00 299 1234 for ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on J3E.',
   ],
   [
     'distress-acknowledgement-vhf',
-    'Distress acknowledgement from coast station 00 299 1234 for ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on F3E or G3E.',
+    'Distress acknowledgement from coast station 00 299 1234 for ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on F3E or G3E.',
   ],
   [
     'own-alert-cancellation',
-    'Cancellation of its own distress alert by ship 299 123 456; the alert read: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on F3E or G3E.',
+    'Cancellation of its own distress alert by ship 299 123 456; the alert read: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on F3E or G3E.',
   ],
   [
     'distress-relay-unknown-casualty',
-    'Distress relay from ship 299 654 321 to all ships for an unknown ship: undesignated distress at 48°00.0′N 005°30.0′W, position valid 10:15 UTC; voice follows on F3E or G3E.',
+    'Distress relay from ship 299 654 321 to all ships for an unknown ship: undesignated distress at 48°00′N 005°30′W, position valid 10:15 UTC; voice follows on F3E or G3E.',
   ],
   [
     'distress-relay-area',
-    'Distress relay from coast station 00 299 1234 to the area 5° southwards and 8° eastwards of 50°N 010°W for ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on J3E.',
+    'Distress relay from coast station 00 299 1234 to the area 5° southwards and 8° eastwards of 50°N 010°W for ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on J3E.',
   ],
   [
     'distress-relay-group',
-    'Distress relay from coast station 00 299 1234 to group of ships 0 299 12345 for ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on J3E.',
+    'Distress relay from coast station 00 299 1234 to group of ships 0 299 12345 for ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on J3E.',
   ],
   [
     'distress-relay-individual',
-    'Distress relay from ship 299 654 321 to coast station 00 299 1234 for ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on J3E.',
+    'Distress relay from ship 299 654 321 to coast station 00 299 1234 for ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on J3E.',
   ],
   [
     'relay-acknowledgement-individual',
-    'Acknowledgement of a distress relay, from coast station 00 299 1234 to ship 299 654 321, for ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on J3E.',
+    'Acknowledgement of a distress relay, from coast station 00 299 1234 to ship 299 654 321, for ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on J3E.',
   ],
   [
     'relay-acknowledgement-all-ships',
-    'Acknowledgement of a distress relay, from coast station 00 299 1234 to all ships, for an unknown ship: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on F3E or G3E.',
+    'Acknowledgement of a distress relay, from coast station 00 299 1234 to all ships, for an unknown ship: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on F3E or G3E.',
   ],
   [
     'urgency-all-ships',
@@ -82,7 +82,7 @@ const SENTENCES: readonly [name: string, sentence: string][] = [
   ],
   [
     'urgency-individual-position',
-    'Urgency call from ship 299 123 456 to coast station 00 299 1234: J3E telephony, 50°30.0′N 004°12.0′W, 09:30 UTC.',
+    'Urgency call from ship 299 123 456 to coast station 00 299 1234: J3E telephony, 50°30′N 004°12′W, 09:30 UTC.',
   ],
   [
     'urgency-acknowledgement',
@@ -164,7 +164,7 @@ const SENTENCES: readonly [name: string, sentence: string][] = [
   ],
   [
     'position-report',
-    'Position report from ship 299 123 456 to coast station 00 299 1234: 50°30.0′N 004°12.0′W, 09:30 UTC.',
+    'Position report from ship 299 123 456 to coast station 00 299 1234: 50°30′N 004°12′W, 09:30 UTC.',
   ],
   [
     'position-report-none',
@@ -197,7 +197,7 @@ const SENTENCES: readonly [name: string, sentence: string][] = [
   ],
   [
     'expansion-several',
-    'Distress alert from ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on F3E or G3E. Expansions: position from GPS to 0.1′ on WGS 84; speed 12.3 knots; course 234.5°; further identification “NORDLYS 7”; 12 persons on board.',
+    'Distress alert from ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on F3E or G3E. Expansions: position from GPS to 0.1′ on WGS 84; speed 12.3 knots; course 234.5°; further identification “NORDLYS 7”; 12 persons on board.',
   ],
   [
     'expansion-joined',
@@ -209,7 +209,7 @@ const SENTENCES: readonly [name: string, sentence: string][] = [
   ],
   [
     'unassigned-nature',
-    'Distress alert from ship 299 123 456: nature unassigned (111) at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on J3E.',
+    'Distress alert from ship 299 123 456: nature unassigned (111) at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on J3E.',
   ],
   [
     'unassigned-position',
@@ -217,7 +217,7 @@ const SENTENCES: readonly [name: string, sentence: string][] = [
   ],
   [
     'surplus-characters',
-    'Distress alert from ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on J3E. Surplus characters: 126. End of sequence: acknowledgement requested (RQ).',
+    'Distress alert from ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on J3E. Surplus characters: 126. End of sequence: acknowledgement requested (RQ).',
   ],
   [
     'irregular-routine-all-ships',
@@ -290,7 +290,7 @@ describe('a call in plain language', () => {
         telecommand1: 'test',
       },
       'Irregular distress call (test) from coast station 00 299 1234 to the area 5° southwards and 8° eastwards of ' +
-        '50°N 010°W for ship 299 123 456: flooding at 50°30.0′N 004°12.0′W, position valid 09:30 UTC; voice follows on J3E.',
+        '50°N 010°W for ship 299 123 456: flooding at 50°30′N 004°12′W, position valid 09:30 UTC; voice follows on J3E.',
     ],
   ])('%o: %s', (call, part) => {
     expect(describeCall(call as Call)).toContain(part);
@@ -331,6 +331,46 @@ describe('a call in plain language', () => {
     expect(describeCall({ ...alert, rest: [126, 5] } as Call)).toContain('J3E. Surplus characters: 126 5.');
   });
 
+  // M.493 §8.2.2 (from memory): a message names the frequencies of the station called, and the acknowledgement repeats
+  // it. Coast station 00 299 1234 asks the ship to receive on 1734 and transmit on 2078; the ship agrees.
+  it('says in an acknowledgement, too, which station the frequencies are for', () => {
+    const agreed = {
+      telecommand1: 'j3e',
+      telecommand2: 'none',
+      message: { receive: { hz: 1_734_000 }, transmit: { hz: 2_078_000 } },
+    } as const;
+    const [coast, ship] = ['002991234', '299123456'];
+    for (const [kind, acknowledgement, name] of [
+      ['urgencyCall', 'urgencyAcknowledgement', 'Urgency'],
+      ['safetyCall', 'safetyAcknowledgement', 'Safety'],
+      ['routineCall', 'routineAcknowledgement', 'Routine'],
+    ] as const) {
+      expect(describeCall({ kind, to: { station: ship }, self: coast, ...agreed })).toBe(
+        `${name} call from coast station 00 299 1234 to ship 299 123 456: J3E telephony, the called station to ` +
+          'receive on 1734 kHz and transmit on 2078 kHz.',
+      );
+      expect(describeCall({ kind: acknowledgement, to: { station: coast }, self: ship, ...agreed })).toBe(
+        `${name} acknowledgement from ship 299 123 456 to coast station 00 299 1234: J3E telephony, the ` +
+          'acknowledging station to receive on 1734 kHz and transmit on 2078 kHz.',
+      );
+    }
+    const automatic = { ...agreed, telephone: '123456', to: { station: coast }, self: ship } as const;
+    expect(describeCall({ kind: 'automaticCall', ...automatic })).toContain(
+      'the called station to receive on',
+    );
+    expect(describeCall({ kind: 'automaticAcknowledgement', ...automatic })).toContain(
+      'the acknowledging station to receive on',
+    );
+  });
+
+  it('says a position as precisely as it is sent', () => {
+    const fine = { ...alert, position: { latitude: 48 + 12.59 / 60, longitude: -(12 + 45.5 / 60) } };
+    expect(describeCall(fine)).toContain('at 48°12′N 012°45′W, position valid');
+    expect(describeCall({ ...fine, expansions: [{ kind: 'finePosition' }] })).toContain(
+      'at 48°12.5900′N 012°45.5000′W, position valid',
+    );
+  });
+
   it('is refused for what cannot be encoded', () => {
     expect(() => describeCall({ ...alert, self: '5' } as Call)).toThrow(/^self: /);
     expect(() => describeCall({ kind: 'x' } as unknown as Call)).toThrow(/^kind: /);
@@ -339,13 +379,13 @@ describe('a call in plain language', () => {
 
 describe('a position for people', () => {
   it.each([
-    [{ latitude: 50.5, longitude: -4.2 }, '50°30.0′N 004°12.0′W'],
-    [{ latitude: 0, longitude: 0 }, '00°00.0′N 000°00.0′E'],
-    [{ latitude: 0, longitude: 0, quadrant: 'SW' as const }, '00°00.0′S 000°00.0′W'],
-    [{ latitude: -90, longitude: 180 }, '90°00.0′S 180°00.0′E'],
+    [{ latitude: 50.5, longitude: -4.2 }, '50°30′N 004°12′W'],
+    [{ latitude: 0, longitude: 0 }, '00°00′N 000°00′E'],
+    [{ latitude: 0, longitude: 0, quadrant: 'SW' as const }, '00°00′S 000°00′W'],
+    [{ latitude: -90, longitude: 180 }, '90°00′S 180°00′E'],
     [{ latitude: 0.000_01, longitude: 0 }, '00°00.0006′N 000°00.0000′E'],
     // A rounding that carries into the next degree.
-    [{ latitude: 9.999_999_99, longitude: 0 }, '10°00.0′N 000°00.0′E'],
+    [{ latitude: 9.999_999_99, longitude: 0 }, '10°00′N 000°00′E'],
   ])('%o: %s', (position, text) => {
     expect(formatPosition(position)).toBe(text);
   });

@@ -29,7 +29,7 @@ describe('explainFields', () => {
         label: 'position',
         symbols: [14, 81, 20, 12, 45],
         digits: '1 48 12 012 45',
-        meaning: '48°12.0′N 012°45.0′W',
+        meaning: '48°12′N 012°45′W',
       },
       { field: 'time', label: 'time', symbols: [9, 30], meaning: '09:30 UTC' },
       { field: 'followOn', label: 'follow-on', symbols: [109], meaning: 'J3E telephony' },

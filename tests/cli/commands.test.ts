@@ -184,6 +184,6 @@ describe('the built command', () => {
       encoding: 'utf8',
     });
     expect(stderr).toBe('');
-    expect(stdout).toContain('Distress alert from ship 299 123 456: flooding at 48°12.0′N 012°45.0′W');
+    expect(stdout).toContain('Distress alert from ship 299 123 456: flooding at 48°12′N 012°45′W');
   });
 });

@@ -10,7 +10,7 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { measureLevelDb } from '../../src/channel/index.js';
+import { CHANNEL_PRESETS, measureLevelDb } from '../../src/channel/index.js';
 import { readWav, writeWav } from '../../src/wav/index.js';
 import { here } from './here.js';
 
@@ -43,9 +43,14 @@ function snrDb(clean: Float32Array, noisy: Float32Array): number {
 }
 
 describe('encode through a channel', () => {
+  // The quietest has its noise 10 dB above a tone of −40 dB: nothing comes near full scale, nothing is turned down.
+  beforeAll(async () => {
+    await here(['encode', ...CALL, '--level', '-40', '--bits', 'float', '--out', inFolder('quiet.wav')]);
+  });
+
   it.each([-10, 0, 6, 25])('stands %d dB above the noise in 3 kHz', async (snr) => {
-    const noisy = await encode('noisy.wav', '--snr', String(snr));
-    const clean = wav('clean.wav').channels[0];
+    const noisy = await encode('noisy.wav', '--level', '-40', '--snr', String(snr));
+    const clean = wav('quiet.wav').channels[0];
     expect(noisy.length).toBe(clean.length);
     // Some 16 000 independent samples of noise: their power is within 0.05 dB of its mean most of the time.
     expect(Math.abs(snrDb(clean, noisy) - snr)).toBeLessThan(0.2);
@@ -149,14 +154,77 @@ describe('encode through a channel', () => {
   });
 });
 
+/** The largest magnitude of all samples; 1 is full scale. */
+const peakOf = (channels: readonly Float32Array[]) =>
+  channels.reduce((most, samples) => samples.reduce((peak, x) => Math.max(peak, Math.abs(x)), most), 0);
+
+describe('the level', () => {
+  const RATIOS = ['-20', '0', '20', '40'];
+  const vhf = ['test-call', '--vhf', '--from', SHIP, '--to', '002991234', '--rate-hz', '8000'];
+
+  it.each(Object.keys(CHANNEL_PRESETS))('leaves room through %s at any SNR', async (preset) => {
+    const clean = inFolder('vhf.wav');
+    await here(['encode', ...vhf, '--silence', '2.5', '--level', '0', '--out', clean]);
+    for (const snr of RATIOS) {
+      const flags = ['--channel', preset, '--snr', snr];
+      const encoded = await here([
+        'encode',
+        ...vhf,
+        '--silence',
+        '2.5',
+        ...flags,
+        '--out',
+        inFolder('e.wav'),
+      ]);
+      const degraded = await here(['degrade', clean, inFolder('d.wav'), ...flags]);
+      for (const { code, stderr } of [encoded, degraded]) {
+        expect(code).toBe(0);
+        expect(stderr).not.toContain('clipped');
+      }
+      for (const name of ['e.wav', 'd.wav']) {
+        expect(peakOf(wav(name).channels), `${name} at ${snr} dB`).toBeLessThan(0.9);
+      }
+    }
+  });
+
+  it('is turned down as far as needed, the same for all, and said', async () => {
+    const [clean, noisy] = [inFolder('loud.wav'), inFolder('noisy.wav')];
+    await here(['encode', ...vhf, '--level', '0', '--out', clean]);
+    const run = await here(['degrade', clean, noisy, '--snr', '-10']);
+    const [, downDb] = /turned down by ([\d.]+) dB so that nothing clips/.exec(run.stdout) ?? [];
+    // −1 dB of full scale is 0.8913; sixteen bits.
+    expect(peakOf(wav('noisy.wav').channels)).toBeCloseTo(0.8913, 3);
+    // A sine at full scale has −3.01 dB; its noise in 3 kHz is 10 dB above that, in 4 kHz 1.25 dB more.
+    const level = measureLevelDb(wav('noisy.wav').channels[0]);
+    const sum = 10 * Math.log10(10 ** -0.301 + 10 ** 0.824);
+    expect(Math.abs(level - (sum - Number(downDb)))).toBeLessThan(0.3);
+    const said = /signal level (-[\d.]+) dB \(measured, then turned down\)/.exec(
+      run.stdout.replace(/\s+/g, ' '),
+    );
+    expect(Number(said?.[1]) + Number(downDb)).toBeCloseTo(-3, 0);
+  });
+
+  it('clips only where that is asked for', async () => {
+    for (const command of ['encode', 'degrade']) {
+      const args =
+        command === 'encode'
+          ? [...vhf, '--out', inFolder('clipped.wav')]
+          : [inFolder('loud.wav'), inFolder('clipped.wav')];
+      const run = await here([command, ...args, '--snr', '-10', '--clip']);
+      expect(run.code).toBe(0);
+      expect(run.stderr).toMatch(/\d+ samples were beyond full scale and clipped/);
+      expect(run.stdout).not.toContain('turned down');
+      expect(peakOf(wav('clipped.wav').channels)).toBeGreaterThan(0.999);
+    }
+  });
+});
+
 describe('degrade', () => {
-  it('leaves room where it is told to', async () => {
-    const loud = await here(['degrade', inFolder('clean.wav'), inFolder('loud.wav'), '--snr', '-15']);
-    const quiet = await here([
-      ...['degrade', inFolder('clean.wav'), inFolder('quiet.wav'), '--snr', '-15', '--gain', '-20'],
-    ]);
-    expect([loud.code, quiet.code]).toEqual([0, 0]);
-    const [a, b] = [wav('loud.wav'), wav('quiet.wav')].map(({ channels }) => measureLevelDb(channels[0]));
+  it('changes the level before the channel where it is told to', async () => {
+    const flags = ['--snr', '30', '--clip'];
+    await here(['degrade', inFolder('clean.wav'), inFolder('plain.wav'), ...flags]);
+    await here(['degrade', inFolder('clean.wav'), inFolder('quiet.wav'), ...flags, '--gain', '-20']);
+    const [a, b] = ['plain.wav', 'quiet.wav'].map((name) => measureLevelDb(wav(name).channels[0]));
     expect(b - a).toBeCloseTo(-20, 3);
   });
 

@@ -178,7 +178,7 @@ describe('audio', () => {
       '--out',
       inFolder('a.wav'),
     ]);
-    expect(run.stdout).toContain('48°12.0′N 012°45.0′W');
+    expect(run.stdout).toContain('48°12′N 012°45′W');
   });
 });
 

@@ -159,9 +159,9 @@ describe('the own side', () => {
     const { code, stdout } = await encode('distress-alert', ...out);
     expect(code).toBe(0);
     expect(flat(stdout)).toContain(
-      'Distress alert from Grey Petrel (ship 299 000 111): undesignated distress at 48°12.0′N 012°45.0′W, position valid ',
+      'Distress alert from Grey Petrel (ship 299 000 111): undesignated distress at 48°12′N 012°45′W, position valid ',
     );
-    expect(flat(stdout)).toContain('Own position: 48°12.0′N 012°45.0′W from the settings, 2.0 h old.');
+    expect(flat(stdout)).toContain('Own position: 48°12′N 012°45′W from the settings, 2.0 h old.');
     const log = await here(['log', '--settings', settings, '--identity', 'grey petrel']);
     expect(flat(log.stdout)).toContain('Distress alert from Grey Petrel (ship 299 000 111)');
   });
@@ -174,7 +174,7 @@ describe('the own side', () => {
     const positionTime = new Date(Date.now() - hours * HOUR_MS).toISOString();
     const settings = write('age.json', { position: '48 12.0N 012 45.0W', positionTime });
     const { stdout } = await alert('--settings', settings);
-    if (isSent) expect(flat(stdout)).toContain('distress at 48°12.0′N 012°45.0′W');
+    if (isSent) expect(flat(stdout)).toContain('distress at 48°12′N 012°45′W');
     else expect(flat(stdout)).toContain('distress, position not given, time not given');
     expect(stdout.includes('not sent')).toBe(!isSent);
   });
@@ -190,14 +190,12 @@ describe('the own side', () => {
 
   it('gives way to what is typed, and is told apart from it', async () => {
     const settings = write('there.json', { position: '10N 020W' });
-    expect((await alert('--settings', settings, '--position', '1N 2W')).stdout).toContain(
-      '01°00.0′N 002°00.0′W',
-    );
+    expect((await alert('--settings', settings, '--position', '1N 2W')).stdout).toContain('01°00′N 002°00′W');
     expect((await alert('--settings', settings, '--position', 'none')).stdout).toContain(
       'position not given',
     );
     const typedTime = await alert('--settings', settings, '--time', '04:05');
-    expect(flat(typedTime.stdout)).toContain('at 10°00.0′N 020°00.0′W, position valid 04:05 UTC');
+    expect(flat(typedTime.stdout)).toContain('at 10°00′N 020°00′W, position valid 04:05 UTC');
     // Another's distress is not where the own ship is.
     const relay = ['distress-relay', '--from', SHIP, '--to', 'all-ships', '--casualty', 'unknown'];
     const relayed = await encode(...relay, '--settings', settings, '--out', inFolder('r.wav'));
@@ -211,7 +209,7 @@ describe('the own side', () => {
       '--out',
       inFolder('r.wav'),
     );
-    expect(flat(asked.stdout)).toContain('10°00.0′N 020°00.0′W');
+    expect(flat(asked.stdout)).toContain('10°00′N 020°00′W');
   });
 
   it('answers position requests, and its own identity', async () => {
@@ -228,7 +226,7 @@ describe('the own side', () => {
     ]);
     expect(code).toBe(0);
     expect(flat(stderr)).toContain('Answers: Position report from ship 299 000 111');
-    expect(flat(stderr)).toContain('48°12.0′N 012°45.0′W');
+    expect(flat(stderr)).toContain('48°12′N 012°45′W');
   });
 
   it.each<[object | string, string]>([
@@ -434,5 +432,85 @@ describe('a call in JSON', () => {
     expect(kind.code).toBe(2);
     expect(kind.stderr).toContain('--json');
     expect((await encode('--out', 'x.wav')).stderr).toContain('call: got "nothing"');
+  });
+});
+
+describe('how and where a call is to go out', () => {
+  const made = ['--rate-hz', '8000', '--from', SHIP, '--out'];
+  const out = () => [...made, inFolder('out.wav')];
+
+  it('says that a set sends an alert five times, and how', async () => {
+    const once = await here(['encode', 'distress-alert', ...out()]);
+    expect(flat(once.stdout)).toContain(
+      'A set sends an alert 5 times in a row: --repeat 5 makes such an attempt.',
+    );
+    const five = await here(['encode', 'distress-alert', ...out(), '--repeat', '5']);
+    expect(five.stdout).not.toContain('times in a row');
+  });
+
+  // M.541 Annex 5 (from memory): voice on 2182 and 8291 kHz belongs to 2187.5 and 8414.5 kHz.
+  it('takes several frequencies, or all that suit', async () => {
+    const two = await here([
+      'encode',
+      'distress-alert',
+      ...out(),
+      '--frequency',
+      '2187.5',
+      '--frequency',
+      '8414.5 kHz',
+    ]);
+    expect(flat(two.stdout)).toContain(
+      'DSC on 2187.5 kHz (dial 2185.8 kHz USB); then voice (J3E) on 2182.0 kHz.',
+    );
+    expect(flat(two.stdout)).toContain(
+      'DSC on 8414.5 kHz (dial 8412.8 kHz USB); then voice (J3E) on 8291.0 kHz.',
+    );
+    const all = await here(['encode', 'distress-alert', ...out(), '--frequency', 'all']);
+    expect(all.stdout.match(/then voice/g)).toHaveLength(6);
+  });
+
+  it('takes one frequency for a recording, never silently the last', async () => {
+    const run = await here([
+      'decode',
+      '--frequency',
+      '2187.5',
+      '--frequency',
+      '8414.5',
+      inFolder('test.wav'),
+    ]);
+    expect(run).toMatchObject({ code: 2, stdout: '' });
+    expect(run.stderr).toContain('--frequency: got "2187.5 and 8414.5", expected only one of them');
+  });
+
+  it('takes the frequencies of a station from the address book', async () => {
+    const stations = [{ name: 'Petrel Bank Radio', identity: COAST, frequencies: [8_414_500, 8_415_000] }];
+    const known = ['--book', write('frequencies.json', { stations }), '--to', 'Petrel Bank Radio'];
+    const test = await here(['encode', 'test-call', ...out(), ...known]);
+    expect(flat(test.stdout)).toContain('DSC on 8414.5 kHz (dial');
+    const routine = await here(['encode', 'routine-call', ...out(), ...known]);
+    expect(flat(routine.stdout)).toContain('DSC on 8415.0 kHz (dial');
+  });
+
+  it('warns of channels that cannot serve and of tests in a row', async () => {
+    for (const [channel, use] of [
+      ['75', 'navigation only'],
+      ['76', 'navigation only'],
+      ['70', 'no voice'],
+    ]) {
+      const call = ['encode', 'routine-call', '--vhf', '--to', '299000222', '--receive', channel];
+      expect(flat((await here([...call, ...out()])).stderr)).toMatch(
+        new RegExp(`VHF channel ${channel}: .*${use}`),
+      );
+    }
+    const tests = await here(['encode', 'test-call', '--to', COAST, '--repeat', '3', ...out()]);
+    expect(flat(tests.stderr)).toContain('a test call is sent once');
+  });
+
+  it('takes times and natures as people type them', async () => {
+    const run = await here([
+      ...['encode', 'distress-alert', '--nature', 'explosion', '--position', '48 12.59N 012 45W'],
+      ...['--time', '0930Z', '--vhf', ...out()],
+    ]);
+    expect(flat(run.stdout)).toContain('fire or explosion at 48°12′N 012°45′W, position valid 09:30 UTC');
   });
 });

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { formatPosition } from '../../src/calls/index.js';
-import { parseChannel } from '../../src/cli/channel.js';
+import { parseFrequency, parseTimeOfDay, parseWorkingChannel } from '../../src/frequencies/index.js';
 import { parseArea, parsePosition } from '../../src/cli/position.js';
 import { DotphaseError } from '../../src/errors.js';
 
@@ -119,12 +119,62 @@ describe('channels', () => {
     ['channel 1205', { channel: 1205 }],
     ['ch 1205', { channel: 1205 }],
     ['none', 'none'],
+    // A number alone: a frequency in a maritime band, else a channel that there is.
+    ['2048', { hz: 2_048_000 }],
+    ['2048 kHz', { hz: 2_048_000 }],
+    ['8294,5', { hz: 8_294_500 }],
+    ['1205', { channel: 1205 }],
+    ['16', { vhfChannel: 16 }],
+    ['ch 16', { vhfChannel: 16 }],
   ])('reads %s', (text, channel) => {
-    expect(parseChannel(text)).toEqual(channel);
+    expect(parseWorkingChannel(text)).toEqual(channel);
   });
 
-  // A bare number could be kilohertz or a channel: reading it either way would be a guess.
-  it.each(['16', '12520', 'vhf', '1e9 Hz', 'kHz'])('refuses %j', (text) => {
-    expect(() => parseChannel(text)).toThrow(DotphaseError);
+  it.each([
+    ['16', { vhfChannel: 16 }],
+    ['ch 16', { vhfChannel: 16 }],
+    ['1060', { vhfChannel: 60, simplex: 'ship' }],
+    ['2027', { vhfChannel: 27, simplex: 'coast' }],
+  ])('reads %s on VHF', (text, channel) => {
+    expect(parseWorkingChannel(text, 'vhf')).toEqual(channel);
+  });
+
+  // 1801 kHz lies in the 2 MHz band, and 1801 is a channel at 18 MHz (RR Appendix 17, from memory).
+  it('asks which is meant where a number could be both', () => {
+    expect(() => parseWorkingChannel('1801')).toThrow('"1801 kHz" or "ch 1801"');
+  });
+
+  it.each(['99', '12520 x', 'vhf', '1e9 Hz', 'kHz', '300'])('refuses %j', (text) => {
+    expect(() => parseWorkingChannel(text)).toThrow(DotphaseError);
+  });
+});
+
+describe('DSC frequencies', () => {
+  it.each([
+    ['2187.5', 2_187_500],
+    ['2187,5 kHz', 2_187_500],
+    ['70', 156_525_000],
+    ['ch 70', 156_525_000],
+    ['156.525', 156_525_000],
+    ['156.525 MHz', 156_525_000],
+  ])('reads %s', (text, hz) => {
+    expect(parseFrequency(text)).toBe(hz);
+  });
+});
+
+describe('times of day', () => {
+  it.each([
+    ['9:30', '09:30'],
+    ['09:30', '09:30'],
+    ['0930', '09:30'],
+    ['0930Z', '09:30'],
+    ['1240', '12:40'],
+    ['12:40 UTC', '12:40'],
+  ])('reads %s', (text, time) => {
+    expect(parseTimeOfDay(text)).toBe(time);
+  });
+
+  it.each(['24:00', '12:60', '12', '12345', ''])('refuses %j', (text) => {
+    expect(() => parseTimeOfDay(text)).toThrow(DotphaseError);
   });
 });

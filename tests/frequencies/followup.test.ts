@@ -140,6 +140,37 @@ describe('what follows other calls', () => {
     });
   });
 
+  // The message of an acknowledgement names the frequencies of its sender, who was called: the station it is
+  // addressed to receives where that one transmits (M.493 §8.2.2, from memory).
+  it('is turned round for the station that an acknowledgement is addressed to', () => {
+    const call = routine(COAST, SHIP, { hz: 1_734_000 }, { hz: 2_078_000 });
+    expect(after(call, 2_187_500)).toMatchObject({ receiveHz: 1_734_000, transmitHz: 2_078_000 });
+    const message = { receive: { hz: 1_734_000 }, transmit: { hz: 2_078_000 } };
+    for (const kind of [
+      'urgencyAcknowledgement',
+      'safetyAcknowledgement',
+      'routineAcknowledgement',
+    ] as const) {
+      const acknowledgement: Call = {
+        kind,
+        to: { station: COAST },
+        self: SHIP,
+        telecommand1: 'j3e',
+        telecommand2: 'none',
+        message,
+      };
+      expect(after(acknowledgement, 2_187_500)).toMatchObject({
+        receiveHz: 2_078_000,
+        transmitHz: 1_734_000,
+        text: 'voice (J3E) on receive 2078.0 kHz, transmit 1734.0 kHz',
+      });
+    }
+    // Channel 1205: the coast station receives what ships transmit on, 12242 kHz (RR Appendix 17, from memory).
+    const channel = { ...call, message: { receive: { channel: 1205 }, transmit: { channel: 1205 } } } as Call;
+    const agreed = { ...channel, kind: 'routineAcknowledgement', to: { station: COAST }, self: SHIP } as Call;
+    expect(after(agreed, 12_657_000)).toMatchObject({ receiveHz: 12_242_000, transmitHz: 13_089_000 });
+  });
+
   // RR Appendix 18 (from memory): channel 24 is 157.200 MHz for ships and 161.800 MHz for coast stations.
   it('is a VHF channel with both or one of its sides', () => {
     const call = routine(COAST, SHIP, { vhfChannel: 24 }) as Extract<Call, { kind: 'routineCall' }>;

@@ -55,8 +55,8 @@ function settle(before: Draft, part: Partial<Draft>): Draft {
 
 function sayFollowUp(call: Call | undefined, dscHz: number): string {
   if (!call) return '';
-  const { text } = followUp(followUpRequest(call, dscHz));
-  return `Then: ${text}`;
+  const { text, receiveHz, transmitHz } = followUp(followUpRequest(call, dscHz));
+  return `Then: ${text}${receiveHz === transmitHz ? '' : ', for the station that the call is addressed to'}`;
 }
 
 interface Remark {

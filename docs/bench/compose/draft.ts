@@ -20,7 +20,7 @@ import {
   type SecondTelecommandName,
   type TableKind,
 } from 'dotphase';
-import { parseFrequency } from 'dotphase/frequencies';
+import { parseFrequency, parseTimeOfDay, parseWorkingChannel } from 'dotphase/frequencies';
 import { kindFormats } from './kinds.js';
 
 export type NorthSouth = 'N' | 'S';
@@ -155,12 +155,10 @@ function number(field: string, text: string, max: number, decimals: number, unit
   return value;
 }
 
-/** Degrees and minutes as one number. Minutes stay exact to 1/10000 by rounding behind the seventh decimal. */
-function degrees(field: string, wholeText: string, minutesText: string, max: number, fine: boolean): number {
+/** Degrees and minutes as one number; a call to the minute cuts the fraction off. */
+function degrees(field: string, wholeText: string, minutesText: string, max: number): number {
   const whole = number(field, wholeText, max, 0, 'degrees');
-  const minutes = fine
-    ? number(field, minutesText, 59.9999, 4, 'minutes')
-    : number(field, minutesText, 59, 0, 'whole minutes');
+  const minutes = number(field, minutesText, 59.9999, 4, 'minutes');
   const value = whole + minutes / 60;
   if (value > max) throw new DotphaseError(field, value, `at most ${max} degrees`);
   return value;
@@ -176,13 +174,13 @@ function signed(latitude: number, northSouth: NorthSouth, longitude: number, eas
   };
 }
 
-function readPosition(reader: Reader, draft: PositionDraft, fine: boolean): Position | 'none' | undefined {
+function readPosition(reader: Reader, draft: PositionDraft): Position | 'none' | undefined {
   if (!draft.known) return 'none';
   const latitude = reader.read('latitude', () =>
-    degrees('latitude', draft.latitudeDegrees, draft.latitudeMinutes, 90, fine),
+    degrees('latitude', draft.latitudeDegrees, draft.latitudeMinutes, 90),
   );
   const longitude = reader.read('longitude', () =>
-    degrees('longitude', draft.longitudeDegrees, draft.longitudeMinutes, 180, fine),
+    degrees('longitude', draft.longitudeDegrees, draft.longitudeMinutes, 180),
   );
   if (latitude === undefined || longitude === undefined) return undefined;
   return signed(latitude, draft.northSouth, longitude, draft.eastWest);
@@ -220,11 +218,14 @@ function readAddress(reader: Reader, draft: Draft): Address | undefined {
   }
 }
 
-function whole(field: string, text: string, max: number): number {
-  if (!/^\d{1,5}$/.test(text.trim()) || Number(text) > max) {
-    throw new DotphaseError(field, text, `a channel number from 0 to ${max}`);
+/** A channel in the form that was chosen, typed with or without the word for it. */
+function channelOf(name: string, text: string, form: 'channel' | 'vhf'): Exclude<Channel, 'none'> {
+  const typed = /^\s*\d+\s*$/.test(text) ? `${form} ${text}` : text;
+  const channel = parseWorkingChannel(typed, form === 'vhf' ? 'vhf' : 'mf-hf');
+  if (channel === 'none' || !((form === 'vhf' ? 'vhfChannel' : 'channel') in channel)) {
+    throw new DotphaseError(name, text, form === 'vhf' ? 'a VHF channel' : 'the number of an MF/HF channel');
   }
-  return Number(text);
+  return channel;
 }
 
 function readChannel(reader: Reader, name: string, draft: ChannelDraft): Channel | undefined {
@@ -240,10 +241,10 @@ function readChannel(reader: Reader, name: string, draft: ChannelDraft): Channel
         return { hz };
       });
     case 'channel':
-      return reader.read(name, () => ({ channel: whole(name, draft.text, 99_999) }));
+      return reader.read(name, () => channelOf(name, draft.text, 'channel'));
     case 'vhf':
       return reader.read(name, () => ({
-        vhfChannel: whole(name, draft.text, 999),
+        ...channelOf(name, draft.text, 'vhf'),
         ...(draft.simplex !== 'both' && { simplex: draft.simplex }),
       }));
   }
@@ -251,17 +252,12 @@ function readChannel(reader: Reader, name: string, draft: ChannelDraft): Channel
 
 function readTime(reader: Reader, draft: Draft): string | undefined {
   if (!draft.timeKnown) return 'none';
-  return reader.read('time', () => {
-    if (!/^([01]\d|2[0-3]):[0-5]\d$/.test(draft.time)) {
-      throw new DotphaseError('time', draft.time, 'hours and minutes UTC, 00:00 to 23:59');
-    }
-    return draft.time;
-  });
+  return reader.read('time', () => parseTimeOfDay(draft.time));
 }
 
 function readMessage(reader: Reader, draft: Draft): Message | undefined {
   if (draft.messageForm === 'position') {
-    const position = readPosition(reader, draft.position, false);
+    const position = readPosition(reader, draft.position);
     const time = readTime(reader, draft);
     return position === undefined || time === undefined ? undefined : { position, time };
   }
@@ -331,7 +327,7 @@ export function compose(draft: Draft): Composed {
     casualty: () =>
       draft.casualtyKnown ? reader.read('casualty', () => parseIdentity(draft.casualty)) : 'unknown',
     nature: () => draft.nature,
-    position: () => readPosition(reader, draft.position, draft.isFine && offersExpansions(draft.kind)),
+    position: () => readPosition(reader, draft.position),
     time: () => readTime(reader, draft),
     followOn: () => draft.followOn,
     telecommand1: () => draft.telecommand1,

@@ -417,6 +417,11 @@ function ChannelFields({
   );
 }
 
+/** The station whose frequencies the message of a kind of call names. */
+function whose(kind: TableKind): string {
+  return kind.endsWith('Acknowledgement') ? 'The station that acknowledges' : 'The called station';
+}
+
 function MessageFields(props: PartProps) {
   const { draft, change } = props;
   return (
@@ -439,7 +444,7 @@ function MessageFields(props: PartProps) {
         </>
       ) : (
         <>
-          <ChannelFields label="The called station is to receive on" name="receive" {...props} />
+          <ChannelFields label={`${whose(draft.kind)} is to receive on`} name="receive" {...props} />
           <ChannelFields label="…and to transmit on" name="transmit" {...props} />
         </>
       )}

@@ -142,6 +142,13 @@ export function splitFinePosition(values: Values): { values: Values; expansions:
   };
 }
 
+/** A call's values with its position as precise as it is sent: to the minute, where no expansion takes the rest. */
+export function asSent(values: Values): Values {
+  const isOpen = ({ kind, value }: Values) => kind === 'finePosition' && value === undefined;
+  const found = requireExpansions(values.expansions).some(isOpen) ? undefined : findPosition(values);
+  return found ? found.replace(splitPosition(found.position, found.path).coarse) : values;
+}
+
 /** The reverse of {@link splitFinePosition}: the first finer position goes into the call's own. */
 export function mergeFinePosition(values: Values): Values {
   const expansions = values.expansions as Values[];

@@ -75,9 +75,27 @@ function readReceivedChannels(left: readonly Character[], isEndKnown: boolean): 
       };
 }
 
+/** A message for people, its frequencies being those of `station`. */
+function describeMessage(value: unknown, station: string): string {
+  const message = value as Record<string, unknown>;
+  if ('position' in message) {
+    const position = describeNamed('position', positionField, message.position);
+    return message.time === undefined
+      ? position
+      : `${position}, ${describeNamed('time', timeField, message.time)}`;
+  }
+  if (message.receive === 'none' && message.transmit === 'none') return 'no channel proposed';
+  const receive = describeNamed('a channel', channelField, message.receive);
+  const transmit = describeNamed('a channel', channelField, message.transmit);
+  const isSame = receive === transmit && !isNotReceived(message.receive);
+  if (message.transmit === 'none' || isSame) return `on ${receive}`;
+  if (message.receive === 'none') return `${station} to transmit on ${transmit}`;
+  return `${station} to receive on ${receive} and transmit on ${transmit}`;
+}
+
 /**
  * A frequency message of two halves, or symbol 55 with a position and, usually, its time (M.493 §8.2.2–§8.2.3). One that
- * is cut short takes what is left and reads as unassigned.
+ * is cut short takes what is left and reads as unassigned. Its frequencies are those of the called station.
  */
 export const messageField: Field = {
   form:
@@ -126,25 +144,28 @@ export const messageField: Field = {
       ...writeField(channelField, transmit, `${path}.transmit`),
     ];
   },
-  describe(value) {
-    const message = value as Record<string, unknown>;
-    if ('position' in message) {
-      const position = describeNamed('position', positionField, message.position);
-      return message.time === undefined
-        ? position
-        : `${position}, ${describeNamed('time', timeField, message.time)}`;
-    }
-    if (message.receive === 'none' && message.transmit === 'none') return 'no channel proposed';
-    const receive = describeNamed('a channel', channelField, message.receive);
-    const transmit = describeNamed('a channel', channelField, message.transmit);
-    const isSame = receive === transmit && !isNotReceived(message.receive);
-    if (message.transmit === 'none' || isSame) return `on ${receive}`;
-    if (message.receive === 'none') return `the called station to transmit on ${transmit}`;
-    return `the called station to receive on ${receive} and transmit on ${transmit}`;
-  },
+  describe: (value) => describeMessage(value, 'the called station'),
   shapes: [
     ...combineShapes([channelField, channelField]),
     ...combineShapes([constantField(POSITION_FOLLOWS), positionField, timeField]),
     ...combineShapes([constantField(POSITION_FOLLOWS), positionField]),
   ],
+};
+
+/**
+ * The message of an acknowledgement. It repeats the frequencies of the call, or proposes others, still as those of the
+ * station that was called, which now is the one that acknowledges (M.493 §8.2.2, from memory).
+ */
+export const acknowledgedMessageField: Field = {
+  ...messageField,
+  form:
+    'two frequencies or channels: first the one the acknowledging station receives on, then the one it transmits on; ' +
+    'or 55, a position and its time',
+  describe: (value) => describeMessage(value, 'the acknowledging station'),
+};
+
+/** The message of a call that no table has: whose frequencies they are is not known. */
+export const irregularMessageField: Field = {
+  ...messageField,
+  describe: (value) => describeMessage(value, 'one station'),
 };

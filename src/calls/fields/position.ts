@@ -82,7 +82,10 @@ function minuteSymbols(quadrant: number, latitudeMinutes: number, longitudeMinut
   return digitsToSymbols(`${quadrant}${digits}`);
 }
 
-/** Quadrant, latitude DDMM and longitude DDDMM, or 9 ten times (M.493 §8.1.2). */
+/**
+ * Quadrant, latitude DDMM and longitude DDDMM, or 9 ten times (M.493 §8.1.2). A finer position is cut off to the
+ * minute, not rounded, as sets do (common practice, no source).
+ */
 export const positionField: Field = {
   form: 'quadrant (0 NE, 1 NW, 2 SE, 3 SW), latitude DDMM, longitude DDDMM; 9 ten times if none',
   lengthAt: fixedLength(5),
@@ -100,7 +103,7 @@ export const positionField: Field = {
   write(value, path) {
     if (value === 'none') return [...NO_POSITION];
     const { quadrant, latitude, longitude } = toSteps(value, path);
-    const minutes = (steps: number) => Math.round(steps / STEPS_PER_MINUTE);
+    const minutes = (steps: number) => Math.floor(steps / STEPS_PER_MINUTE);
     return minuteSymbols(quadrant, minutes(latitude), minutes(longitude));
   },
   describe: (value) => (value === 'none' ? 'position not given' : formatPosition(value as Position)),
@@ -167,24 +170,23 @@ export function joinPosition(coarse: Position, latitude: number, longitude: numb
   });
 }
 
-/** Degrees and minutes of a coordinate, for example `50°30.0′`. */
-function sayCoordinate(steps: number, width: number, decimals: number): string {
+/** Degrees and minutes of a coordinate, for example `50°30′` or, finer, `50°30.0000′`. */
+function sayCoordinate(steps: number, width: number, fine: boolean): string {
   const degrees = Math.floor(steps / (MINUTES_PER_DEGREE * STEPS_PER_MINUTE));
   const minutes = (steps % (MINUTES_PER_DEGREE * STEPS_PER_MINUTE)) / STEPS_PER_MINUTE;
-  return `${String(degrees).padStart(width, '0')}°${minutes.toFixed(decimals).padStart(decimals + 3, '0')}′`;
+  const shown = fine ? minutes.toFixed(4).padStart(7, '0') : String(minutes).padStart(2, '0');
+  return `${String(degrees).padStart(width, '0')}°${shown}′`;
 }
 
 /**
- * A position for people, for example `50°30.0′N 004°12.0′W`; minutes with four decimals where they are not whole.
+ * A position for people, for example `50°30′N 004°12′W`; minutes with four decimals where they are not whole, and
+ * never a decimal that a call to the minute does not carry.
  *
  * @throws DotphaseError when a coordinate is out of range
  */
 export function formatPosition(position: Position): string {
   const { quadrant, latitude, longitude } = toSteps(position, 'position');
   const [northOrSouth, eastOrWest] = QUADRANTS[quadrant];
-  const decimals = latitude % STEPS_PER_MINUTE === 0 && longitude % STEPS_PER_MINUTE === 0 ? 1 : 4;
-  return (
-    `${sayCoordinate(latitude, 2, decimals)}${northOrSouth} ` +
-    `${sayCoordinate(longitude, 3, decimals)}${eastOrWest}`
-  );
+  const fine = latitude % STEPS_PER_MINUTE !== 0 || longitude % STEPS_PER_MINUTE !== 0;
+  return `${sayCoordinate(latitude, 2, fine)}${northOrSouth} ${sayCoordinate(longitude, 3, fine)}${eastOrWest}`;
 }

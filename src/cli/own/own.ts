@@ -59,6 +59,8 @@ export interface Own {
   station(typed: string): Identity;
   /** An identity for people, with its name where the address book has one. */
   describe(identity: Identity): string;
+  /** The DSC frequencies that the address book has for an identity, hertz. */
+  frequencies(identity: Identity): readonly number[];
   /** The own position as it stands in the settings, to which sentences may be pushed. */
   createPosition(onRefused?: (error: DotphaseError) => void): OwnPosition;
   /** The own position for a call, from sentences or the settings; undefined where neither is set. */
@@ -103,6 +105,10 @@ class Person implements Own {
 
   describe(identity: Identity): string {
     return this.book ? this.book.describe(identity) : describeIdentity(identity);
+  }
+
+  frequencies(identity: Identity): readonly number[] {
+    return this.book?.byIdentity(identity)?.frequencies ?? [];
   }
 
   createPosition(onRefused?: (error: DotphaseError) => void): OwnPosition {

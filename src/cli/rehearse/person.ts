@@ -13,7 +13,7 @@ import {
 } from '../../procedures/index.js';
 import { type Happening, type ScenarioEvent, type ScenarioPlay } from '../../simulation/index.js';
 import { SECOND_TELECOMMANDS } from '../../symbols/index.js';
-import { parseChannel } from '../channel.js';
+import { parseWorkingChannel } from '../../frequencies/index.js';
 import type { View } from './view.js';
 
 /** Milliseconds of the scenario's time after which a person who wanted to wait is asked again. */
@@ -132,10 +132,10 @@ export class Person {
       case 'unable':
         return { ...event, reason: await this.reason() };
       case 'propose': {
-        const channel = parseChannel(
+        const channel = parseWorkingChannel(
           await input({
             message: 'Which channel instead?',
-            validate: (text) => valid(() => parseChannel(text)),
+            validate: (text) => valid(() => parseWorkingChannel(text)),
           }),
         );
         return { ...event, message: { receive: channel, transmit: 'none' } };
