@@ -2,7 +2,7 @@
  * The attempts of a recording while it is decoded: which are open, and when each is over.
  */
 import { attemptOpenUntil, createAttemptNumbering } from '../receiver/index.js';
-import type { HeardCall } from './decoding.js';
+import type { HeardCall } from './heardcall.js';
 
 /** Seconds behind a call's last bit after which its receiver has given it. */
 const REPORT_SECONDS = 1;

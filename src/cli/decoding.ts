@@ -14,14 +14,8 @@ import {
 } from '../wav/index.js';
 import { wavFileBlocks } from '../wav/node.js';
 import { Attempts } from './attempts.js';
+import type { HeardCall } from './heardcall.js';
 import { STANDARD_STREAM } from './input.js';
-
-/** A call and where it was heard. */
-export interface HeardCall extends ReceivedCall {
-  readonly file: string;
-  /** The channel of the file, from 0, or `'mix'`. */
-  readonly channel: number | 'mix';
-}
 
 /** How files are decoded; plain data, so that it can go to another thread. */
 export interface DecodeSettings {

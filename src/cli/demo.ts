@@ -10,7 +10,8 @@ import { frameCall } from '../frames/index.js';
 import { modulate } from '../modem/index.js';
 import { writeWavFile } from '../wav/node.js';
 import { DECODED_DISTRESS_CAUTION, transmitCaution } from './cautions.js';
-import { decodeFile, type HeardCall } from './decoding.js';
+import { decodeFile } from './decoding.js';
+import type { HeardCall } from './heardcall.js';
 import { callBlock } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 

@@ -5,7 +5,7 @@ import { LEAST_CERTAINTY, type Problem } from '../calls/index.js';
 import { formatFrequency, type FollowUp } from '../frequencies/index.js';
 import type { AttemptGroup, ReceiverEvent } from '../receiver/index.js';
 import { problemText } from './advice.js';
-import type { HeardCall } from './decoding.js';
+import type { HeardCall } from './heardcall.js';
 import { wrap, type Screen } from './terminal.js';
 
 /** What is to be said about a call. */

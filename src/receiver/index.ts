@@ -25,7 +25,6 @@ export {
   attemptOpenUntil,
   createAttemptNumbering,
   groupAttempts,
-  type Attempt,
   type AttemptGroup,
   type SendingFacts,
 } from './sendings.js';

@@ -3,15 +3,7 @@
  * (ITU-R M.541 Annex 1, from memory).
  */
 import { LONG_DOTS } from '../frames/index.js';
-import type { ReceivedCall } from './types.js';
-
-/** Which attempt a call belongs to. */
-export interface Attempt {
-  /** From 1 upwards, in the order in which the attempts of a stream were first received. */
-  readonly id: number;
-  /** Which of its sendings that were received this one is, from 1. */
-  readonly sending: number;
-}
+import type { Attempt, ReceivedCall } from './types.js';
 
 /** What tells whether two sendings belong to one attempt. */
 export type SendingFacts = Pick<ReceivedCall, 'symbols' | 'baud' | 'inverted' | 'centreHz' | 'start' | 'end'>;

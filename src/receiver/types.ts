@@ -3,10 +3,17 @@
  */
 import type { DecodedCall } from '../calls/index.js';
 import type { Band, CharacterReading } from '../frames/index.js';
-import type { Attempt } from './sendings.js';
 
 /** How much a received call can be trusted. */
 export type Quality = 'clean' | 'recovered' | 'doubtful';
+
+/** Which attempt a call belongs to. */
+export interface Attempt {
+  /** From 1 upwards, in the order in which the attempts of a stream were first received. */
+  readonly id: number;
+  /** Which of its sendings that were received this one is, from 1. */
+  readonly sending: number;
+}
 
 /** One received call. */
 export interface ReceivedCall {

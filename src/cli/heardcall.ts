@@ -1,0 +1,11 @@
+/**
+ * A received call as the commands hand it on.
+ */
+import type { ReceivedCall } from '../receiver/index.js';
+
+/** A call and where it was heard. */
+export interface HeardCall extends ReceivedCall {
+  readonly file: string;
+  /** The channel of the file, from 0, or `'mix'`. */
+  readonly channel: number | 'mix';
+}
