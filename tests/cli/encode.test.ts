@@ -178,7 +178,7 @@ describe('audio', () => {
       '--out',
       inFolder('a.wav'),
     ]);
-    expect(run.stdout).toContain('48°12′N 012°45′W');
+    expect(run.stdout).toContain('48°12′N 012°44′W');
   });
 });
 
@@ -214,7 +214,7 @@ describe('refusals', () => {
     [['encode', 'distress-alert', '--from', SHIP, '--position', '91N 0E', '--out', 'x.wav'], '--position'],
     [['encode', 'distress-alert', '--from', SHIP, '--time', '24:00', '--out', 'x.wav'], '--time'],
     [
-      ['encode', 'routine-call', '--from', SHIP, '--to', SHIP, '--receive', '16', '--out', 'x.wav'],
+      ['encode', 'routine-call', '--from', SHIP, '--to', SHIP, '--receive', '1801', '--out', 'x.wav'],
       '--receive',
     ],
     [
