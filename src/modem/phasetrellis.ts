@@ -36,17 +36,17 @@ export interface PhaseObservations {
 /** The grid and how fast the phases wander on it. */
 export interface PhaseModel {
   /** Shift over bit rate, negative where the upper tone stands for Y; `phases`·h/2 must be whole. */
-  readonly index: number;
+  readonly modulationIndex: number;
   /** Grid points of the upper tone's phase. */
   readonly phases: number;
   /** Grid points of the difference between the tones; divides `phases`. */
   readonly differences: number;
   /** Probability a bit that the phase moves one grid point, each way. */
-  readonly phaseWander: number;
+  readonly phaseStepProbability: number;
   /** Likewise of the difference, once a word. */
-  readonly differenceWander: number;
+  readonly differenceStepProbability: number;
   /** Probability a bit that the phase begins anew anywhere, as it does in a deep fade. */
-  readonly restart: number;
+  readonly phaseResetProbability: number;
   /** Bits in a word; words begin at bit 0. */
   readonly wordBits: number;
 }
@@ -103,11 +103,18 @@ function emissions(observed: PhaseObservations, phases: number) {
 
 /** The likelihoods of all bits and words of a run. */
 export function trackPhase(observed: PhaseObservations, model: PhaseModel): PhaseTrack {
-  const { phases, differences, phaseWander, differenceWander, restart, wordBits } = model;
+  const {
+    phases,
+    differences,
+    phaseStepProbability,
+    differenceStepProbability,
+    phaseResetProbability,
+    wordBits,
+  } = model;
   const count = observed.known.length;
   const states = phases * differences;
   const { upper, lower } = emissions(observed, phases);
-  const turn = ((Math.round((phases * model.index) / 2) % phases) + phases) % phases;
+  const turn = ((Math.round((phases * model.modulationIndex) / 2) % phases) + phases) % phases;
   const ahead = Uint16Array.from({ length: phases }, (_, p) => (p + turn) % phases);
   const behind = Uint16Array.from({ length: phases }, (_, p) => (p + phases - turn) % phases);
   const scratch = new Float64Array(states);
@@ -117,9 +124,9 @@ export function trackPhase(observed: PhaseObservations, model: PhaseModel): Phas
   function wander(values: Float64Array): void {
     let total = 0;
     for (let s = 0; s < states; s++) total += values[s];
-    const anew = (restart * total) / states;
-    const stay = (1 - restart) * (1 - 2 * phaseWander);
-    const move = (1 - restart) * phaseWander;
+    const anew = (phaseResetProbability * total) / states;
+    const stay = (1 - phaseResetProbability) * (1 - 2 * phaseStepProbability);
+    const move = (1 - phaseResetProbability) * phaseStepProbability;
     for (let base = 0; base < states; base += phases) {
       for (let p = 0; p < phases; p++) row[p] = values[base + p];
       values[base] = stay * row[0] + move * (row[phases - 1] + row[1]) + anew;
@@ -139,8 +146,8 @@ export function trackPhase(observed: PhaseObservations, model: PhaseModel): Phas
       const after = ((d + 1) % differences) * phases;
       for (let p = 0; p < phases; p++) {
         values[d * phases + p] =
-          (1 - 2 * differenceWander) * scratch[d * phases + p] +
-          differenceWander * (scratch[before + p] + scratch[after + p]);
+          (1 - 2 * differenceStepProbability) * scratch[d * phases + p] +
+          differenceStepProbability * (scratch[before + p] + scratch[after + p]);
       }
     }
   }

@@ -4,8 +4,8 @@
  */
 import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
 import type { LayoutNode } from './constraints.js';
-import type { CharacterEvidence } from './evidence.js';
-import { at, endEvidence, logSum, type Front, type Worthwhile } from './trellis.js';
+import type { CharacterLogLikelihoods } from './loglikelihoods.js';
+import { at, endLogLikelihood, logSum, type Front, type Worthwhile } from './calltrellis.js';
 
 /** A place of the tree that the forward recursion came to. */
 export interface Visit {
@@ -51,11 +51,11 @@ function joined(before: Front | undefined, after: Masses, symbol: number): numbe
 }
 
 /** For each parity before an end of sequence ln of what it and the characters behind it weigh. */
-function endMasses(evidence: CharacterEvidence, node: LayoutNode, eos: number): Float64Array {
-  const own = at(evidence, node.depth + 1, eos) + Math.log(node.weights[eos] * node.ends);
+function endMasses(logLikelihoods: CharacterLogLikelihoods, node: LayoutNode, eos: number): Float64Array {
+  const own = at(logLikelihoods, node.depth + 1, eos) + Math.log(node.weights[eos] * node.ends);
   return Float64Array.from(
     { length: SYMBOL_COUNT },
-    (_, parity) => own + endEvidence(evidence, node.depth, eos, parity ^ eos),
+    (_, parity) => own + endLogLikelihood(logLikelihoods, node.depth, eos, parity ^ eos),
   );
 }
 
@@ -87,7 +87,7 @@ function step({ symbols, weights, top }: Worthwhile, after: Masses): Masses {
  * @param symbols - one format specifier through the error check
  */
 export function logMarginals(
-  evidence: CharacterEvidence,
+  logLikelihoods: CharacterLogLikelihoods,
   layers: readonly Layer[],
   symbols: readonly number[],
 ): number[] {
@@ -102,14 +102,14 @@ export function logMarginals(
       if (from) before.set(from, add(before.get(from), masses));
     };
     for (const { from, node, reached } of visits) {
-      if (!worthAt || (node.ends > 0 && depth + 5 > evidence.count)) {
+      if (!worthAt || (node.ends > 0 && depth + 5 > logLikelihoods.count)) {
         // Still open here: nothing that was received says more.
         const prior = worthAt ? node.ends : node.total;
         keep(from, { values: new Float64Array(SYMBOL_COUNT).fill(1), scale: Math.log(prior) });
       } else if (node.ends > 0 && from) {
         for (const { symbol: eos } of ENDS_OF_SEQUENCE.words) {
           if (node.weights[eos] === 0) continue;
-          const masses = endMasses(evidence, node, eos);
+          const masses = endMasses(logLikelihoods, node, eos);
           if (eos === symbols.at(depth)) terms[depth].push(endSum(from, masses));
           const check = symbols.at(depth + 1);
           if (check !== undefined) terms[depth + 1].push(endSum(from, masses, check ^ eos));

@@ -5,18 +5,18 @@ import { decodeCall, describeCall } from '../calls/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
 import type { Band } from '../frames/index.js';
 import { createBaseband, type Baseband } from '../dsp/index.js';
-import { sequenceBits, sight, type Sighting } from './attempt.js';
+import { sequenceBits, measure, type Burst } from './demodulate.js';
 import { CHARACTERS_AROUND, informationCharacters, layoutLengths } from './constraints.js';
-import type { Decision } from './decide.js';
-import { MORE_FOLLOWED, expansionBegins, readFollowing } from './following.js';
-import { createLosses, type Extent } from './losses.js';
+import type { Decision } from './decode.js';
+import { MORE_FOLLOWED, expansionBegins, readTrailingExpansions } from './trailingexpansions.js';
+import { createLostCandidates, type Extent } from './lostcandidates.js';
 import { createAttemptNumbering } from './sendings.js';
-import { SURE_DECISION, UNLIKELY, decideSighting, disbelief, rate } from './judge.js';
-import { createSendingMemory, type Sending } from './memory.js';
-import { BAND_PLANS, WORKING_RATE, type BandPlan } from './plan.js';
+import { SURE_DECISION, UNLIKELY, decideBurst, rejectionReason, rate } from './confidence.js';
+import { createCombiner, type ObservedBurst } from './combine.js';
+import { BAND_PARAMETERS, WORKING_RATE, type BandParameters } from './bandparameters.js';
 import { sentSigns } from './snr.js';
-import { createSearch, type Found, type Search } from './search.js';
-import { createWorkingStream } from './stream.js';
+import { createDetector, type Found, type Search } from './detect.js';
+import { createWorkingStream } from './workingstream.js';
 import { lockCentre, lockPhasing, type Lock } from './synchronise.js';
 import type { ReceivedCall, Receiver, ReceiverOptions } from './types.js';
 
@@ -50,8 +50,8 @@ const REPORTS_KEPT = 12;
 type Reading = Omit<ReceivedCall, 'attempt'>;
 
 /** A call that is being received. */
-interface Track {
-  readonly plan: BandPlan;
+interface Candidate {
+  readonly parameters: BandParameters;
   /** Working sample at which the baseband that `lock` refers to begins. */
   readonly origin: number;
   readonly lock: Lock;
@@ -66,12 +66,12 @@ interface Track {
 
 /** A match of the search and the listener that found it. */
 interface Heard {
-  readonly plan: BandPlan;
+  readonly parameters: BandParameters;
   readonly found: Found;
 }
 
 interface Listener {
-  readonly plan: BandPlan;
+  readonly parameters: BandParameters;
   readonly search: Search;
   readonly toBaseband: (audio: Float32Array, centreHz: number) => Baseband;
 }
@@ -80,15 +80,15 @@ function requireBands(bands: unknown): readonly Band[] {
   if (
     !Array.isArray(bands) ||
     bands.length === 0 ||
-    !bands.every((band) => Object.hasOwn(BAND_PLANS, band as string))
+    !bands.every((band) => Object.hasOwn(BAND_PARAMETERS, band as string))
   ) {
     throw new DotphaseError('bands', bands, "a list of 'mf-hf' and 'vhf'");
   }
   return [...new Set(bands as Band[])];
 }
 
-function searchedCentres(plan: BandPlan, options: ReceiverOptions): readonly [number, number] {
-  if (options.centreHz === undefined) return plan.centres;
+function searchedCentres(parameters: BandParameters, options: ReceiverOptions): readonly [number, number] {
+  if (options.centreHz === undefined) return parameters.centres;
   const centre = requireNumber('centreHz', options.centreHz, 200, 3000, 'Hz');
   const search = requireNumber('searchHz', options.searchHz ?? 50, 0, 2000, 'Hz');
   return [centre - search, centre + search];
@@ -103,47 +103,55 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   const stream = createWorkingStream(options.sampleRate);
   const tell = options.onEvent ?? (() => undefined);
   const listeners = new Map(
-    requireBands(options.bands ?? Object.keys(BAND_PLANS)).map((band): [BandPlan, Listener] => {
-      const plan = BAND_PLANS[band];
-      const search = createSearch(plan, searchedCentres(plan, options));
-      return [plan, { plan, search, toBaseband: createBaseband({ sampleRate: WORKING_RATE, ...plan }) }];
+    requireBands(options.bands ?? Object.keys(BAND_PARAMETERS)).map((band): [BandParameters, Listener] => {
+      const parameters = BAND_PARAMETERS[band];
+      const search = createDetector(parameters, searchedCentres(parameters, options));
+      return [
+        parameters,
+        { parameters, search, toBaseband: createBaseband({ sampleRate: WORKING_RATE, ...parameters }) },
+      ];
     }),
   );
   const lengths = layoutLengths().map((length) => length + CHARACTERS_AROUND);
-  const memory = createSendingMemory();
-  const losses = createLosses(tell);
+  const memory = createCombiner();
+  const lostCandidates = createLostCandidates(tell);
   const attemptOf = createAttemptNumbering();
-  let tracks: Track[] = [];
+  let candidates: Candidate[] = [];
   /** Working samples looked at so far: what comes behind them is not heard yet, however long the blocks are. */
   let now = 0;
   let reported: { call: Reading; strength: number }[] = [];
 
   /** The baseband of so many bits from a working sample on, with a margin, and the sample at which it begins. */
-  function basebandOf(plan: BandPlan, start: number, bits: number, centreHz: number): [Baseband, number] {
-    const margin = MARGIN_BITS * plan.bitSamples;
-    const origin = Math.floor((start - margin) / plan.decimation) * plan.decimation;
-    const audio = stream.slice(origin, Math.ceil(start + bits * plan.bitSamples + margin));
+  function basebandOf(
+    parameters: BandParameters,
+    start: number,
+    bits: number,
+    centreHz: number,
+  ): [Baseband, number] {
+    const margin = MARGIN_BITS * parameters.bitSamples;
+    const origin = Math.floor((start - margin) / parameters.decimation) * parameters.decimation;
+    const audio = stream.slice(origin, Math.ceil(start + bits * parameters.bitSamples + margin));
     audio.fill(0, Math.max(0, now - origin));
-    const listener = listeners.get(plan);
-    if (!listener) throw new Error('every track comes from a listener');
+    const listener = listeners.get(parameters);
+    if (!listener) throw new Error('every candidate comes from a listener');
     return [listener.toBaseband(audio, centreHz), origin];
   }
 
-  function open(plan: BandPlan, found: Found): Track {
+  function open(parameters: BandParameters, found: Found): Candidate {
     const [baseband, origin] = basebandOf(
-      plan,
+      parameters,
       found.start,
       sequenceBits(PHASING_CHARACTERS),
       found.centreHz,
     );
-    const samplesPerBit = baseband.rate / plan.modulation.baud;
-    const timing = { start: (found.start - origin) / plan.decimation, samplesPerBit };
+    const samplesPerBit = baseband.rate / parameters.modulation.baud;
+    const timing = { start: (found.start - origin) / parameters.decimation, samplesPerBit };
     const rough: Lock = { centreHz: found.centreHz, inverted: found.inverted, timing };
-    const { lock, strength } = lockPhasing(baseband, plan, rough, WORKING_RATE / plan.period);
+    const { lock, strength } = lockPhasing(baseband, parameters, rough, WORKING_RATE / parameters.period);
     return {
-      plan,
+      parameters,
       origin,
-      lock: lockCentre(baseband, plan, lock),
+      lock: lockCentre(baseband, parameters, lock),
       strength,
       length: 0,
       decided: undefined,
@@ -152,56 +160,76 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   }
 
   /** Working samples from the beginning of the stream to a bit. */
-  function sampleOf(track: Track, lock: Lock, bit: number): number {
-    return track.origin + (lock.timing.start + bit * lock.timing.samplesPerBit) * track.plan.decimation;
+  function sampleOf(candidate: Candidate, lock: Lock, bit: number): number {
+    return (
+      candidate.origin +
+      (lock.timing.start + bit * lock.timing.samplesPerBit) * candidate.parameters.decimation
+    );
   }
 
-  const timeOf = (track: Track, lock: Lock, bit: number) => sampleOf(track, lock, bit) / WORKING_RATE;
+  const timeOf = (candidate: Candidate, lock: Lock, bit: number) =>
+    sampleOf(candidate, lock, bit) / WORKING_RATE;
 
-  function about(track: Track) {
-    const { centreHz, inverted } = track.lock;
-    return { time: timeOf(track, track.lock, 0), centreHz, inverted, baud: track.plan.modulation.baud };
+  function about(candidate: Candidate) {
+    const { centreHz, inverted } = candidate.lock;
+    return {
+      time: timeOf(candidate, candidate.lock, 0),
+      centreHz,
+      inverted,
+      baud: candidate.parameters.modulation.baud,
+    };
   }
 
   /** Where a candidate lies: a call that was decided, or one that may still become a call. */
-  function extentOf(track: Track, end = track.decided?.end ?? Infinity): Extent {
-    const { centreHz, timing } = track.lock;
-    const amplitude = track.strength / Math.sqrt(timing.samplesPerBit);
-    return { plan: track.plan, centreHz, amplitude, start: timeOf(track, track.lock, 0), end };
+  function extentOf(candidate: Candidate, end = candidate.decided?.end ?? Infinity): Extent {
+    const { centreHz, timing } = candidate.lock;
+    const amplitude = candidate.strength / Math.sqrt(timing.samplesPerBit);
+    return {
+      parameters: candidate.parameters,
+      centreHz,
+      amplitude,
+      start: timeOf(candidate, candidate.lock, 0),
+      end,
+    };
   }
 
-  /** Working samples a track needs before it is looked at again. */
-  function needed(track: Track): number {
-    const bits = track.decided
-      ? sequenceBits(track.following) + EXPANSION_BITS
-      : sequenceBits(lengths[track.length]);
-    return Math.ceil(sampleOf(track, track.lock, bits + MARGIN_BITS));
+  /** Working samples a candidate needs before it is looked at again. */
+  function needed(candidate: Candidate): number {
+    const bits = candidate.decided
+      ? sequenceBits(candidate.following) + EXPANSION_BITS
+      : sequenceBits(lengths[candidate.length]);
+    return Math.ceil(sampleOf(candidate, candidate.lock, bits + MARGIN_BITS));
   }
 
-  function sightTrack(track: Track, characters: number): Sighting {
-    const start = sampleOf(track, track.lock, 0);
-    const [baseband, origin] = basebandOf(track.plan, start, sequenceBits(characters), track.lock.centreHz);
-    const shift = (track.origin - origin) / track.plan.decimation;
+  function measureCandidate(candidate: Candidate, characters: number): Burst {
+    const start = sampleOf(candidate, candidate.lock, 0);
+    const [baseband, origin] = basebandOf(
+      candidate.parameters,
+      start,
+      sequenceBits(characters),
+      candidate.lock.centreHz,
+    );
+    const shift = (candidate.origin - origin) / candidate.parameters.decimation;
     const moved = (lock: Lock, by: number): Lock => ({
       ...lock,
       timing: { ...lock.timing, start: lock.timing.start + by },
     });
-    const sighting = sight(baseband, track.plan, moved(track.lock, shift), characters);
-    return { ...sighting, lock: moved(sighting.lock, -shift) };
+    const burst = measure(baseband, candidate.parameters, moved(candidate.lock, shift), characters);
+    return { ...burst, lock: moved(burst.lock, -shift) };
   }
 
   function describe(
-    track: Track,
-    sighting: Sighting,
+    candidate: Candidate,
+    burst: Burst,
     { symbols }: Decision,
     rating: ReturnType<typeof rate>,
   ): Reading {
-    const { lock } = sighting;
+    const { lock } = burst;
     const call = decodeCall(symbols, { certainty: rating.certainty });
     return {
-      start: timeOf(track, lock, 0),
-      end: timeOf(track, lock, sequenceBits(informationCharacters(symbols))),
-      baud: track.plan.modulation.baud,
+      start: timeOf(candidate, lock, 0),
+      end: timeOf(candidate, lock, sequenceBits(informationCharacters(symbols))),
+      baud: candidate.parameters.modulation.baud,
       centreHz: lock.centreHz,
       inverted: lock.inverted,
       symbols,
@@ -209,7 +237,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       moreFollowed: false,
       call,
       text: describeCall(call),
-      snrDb: sighting.snrDb(sentSigns(symbols, rating.certainty)),
+      snrDb: burst.snrDb(sentSigns(symbols, rating.certainty)),
       ...rating,
     };
   }
@@ -225,108 +253,126 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     );
   }
 
-  /** Looks at a track's next possible length: the call, `'wait'`, or why there is none. */
-  function attempt(track: Track, isLast: boolean): Reading | 'wait' | { lost: string } {
-    const characters = lengths[isLast ? lengths.length - 1 : track.length];
-    track.length++;
-    const mayWait = !isLast && track.length < lengths.length;
-    const sighting = sightTrack(track, characters);
-    const decided = decideSighting(sighting, mayWait);
+  /** Looks at a candidate's next possible length: the call, `'wait'`, or why there is none. */
+  function attempt(candidate: Candidate, isLast: boolean): Reading | 'wait' | { lost: string } {
+    const characters = lengths[isLast ? lengths.length - 1 : candidate.length];
+    candidate.length++;
+    const mayWait = !isLast && candidate.length < lengths.length;
+    const burst = measureCandidate(candidate, characters);
+    const decided = decideBurst(burst, mayWait);
     if (!decided) return { lost: UNLIKELY };
-    const { evidence } = decided.observation;
-    const alone = decided.decision;
-    const isUnsure = !alone || alone.errorProbability >= SURE_DECISION;
-    if (mayWait && isUnsure && (!alone || alone.unfinished > UNFINISHED_SHARE * alone.errorProbability)) {
+    const { logLikelihoods } = decided.observation;
+    const single = decided.decision;
+    const isUnsure = !single || single.errorProbability >= SURE_DECISION;
+    if (mayWait && isUnsure && (!single || single.unfinished > UNFINISHED_SHARE * single.errorProbability)) {
       return 'wait';
     }
-    if (!alone) return { lost: 'it did not end' };
-    const { lock } = sighting;
-    const time = timeOf(track, lock, 0);
-    const sending: Sending = { plan: track.plan, lock, time, evidence, alone: alone.evidence };
-    const together = isUnsure ? memory.decideTogether(sending, SURE_DECISION) : undefined;
-    memory.remember(sending);
-    const decision = together?.decision ?? alone;
-    const doubt = disbelief(sighting, decided.observation, decision);
+    if (!single) return { lost: 'it did not end' };
+    const { lock } = burst;
+    const time = timeOf(candidate, lock, 0);
+    const observed: ObservedBurst = {
+      parameters: candidate.parameters,
+      lock,
+      time,
+      logLikelihoods,
+      logEvidence: single.logEvidence,
+    };
+    const combined = isUnsure ? memory.decideCombined(observed, SURE_DECISION) : undefined;
+    memory.remember(observed);
+    const decision = combined?.decision ?? single;
+    const doubt = rejectionReason(burst, decided.observation, decision);
     if (doubt !== undefined) return { lost: doubt };
     const call = describe(
-      track,
-      sighting,
+      candidate,
+      burst,
       decision,
-      rate(sighting, decided.observation, together?.evidence ?? evidence, decision, together?.sendings ?? 1),
+      rate(
+        burst,
+        decided.observation,
+        combined?.logLikelihoods ?? logLikelihoods,
+        decision,
+        combined?.sendings ?? 1,
+      ),
     );
-    return isSplatter(call, track.strength) ? { lost: 'it is the splatter of a stronger signal' } : call;
+    return isSplatter(call, candidate.strength) ? { lost: 'it is the splatter of a stronger signal' } : call;
   }
 
   /** Looks at what follows a decided call: the whole call, or `'wait'` where more may come. */
-  function follow(track: Track, call: Reading, isLast: boolean): Reading | 'wait' {
+  function follow(candidate: Candidate, call: Reading, isLast: boolean): Reading | 'wait' {
     const behind = call.symbols.length + 1;
-    const sighting = sightTrack(track, track.following + CHARACTERS_AROUND / 2);
-    const { evidence } = sighting.alone();
+    const burst = measureCandidate(candidate, candidate.following + CHARACTERS_AROUND / 2);
+    const { logLikelihoods } = burst.noncoherent();
     const eos = call.symbols[call.symbols.length - 2];
-    if (!expansionBegins(evidence, behind, eos)) return call;
-    const { expansions, length, isOver, moreFollowed } = readFollowing(evidence, behind);
+    if (!expansionBegins(logLikelihoods, behind, eos)) return call;
+    const { expansions, length, isOver, moreFollowed } = readTrailingExpansions(logLikelihoods, behind);
     if (!isOver && !isLast) {
-      track.following++;
+      candidate.following++;
       return 'wait';
     }
     if (expansions.length === 0 && !moreFollowed) return call;
     const whole = decodeCall(call.symbols, { certainty: call.certainty, expansions });
-    const end = timeOf(track, sighting.lock, sequenceBits(behind + length));
+    const end = timeOf(candidate, burst.lock, sequenceBits(behind + length));
     const text = describeCall(whole) + (moreFollowed ? ` ${MORE_FOLLOWED}` : '');
     return { ...call, end, expansions, moreFollowed, call: whole, text };
   }
 
-  /** Moves a track on. True when it is over. */
-  function move(track: Track, isLast: boolean, calls: ReceivedCall[]): boolean {
-    if (!track.decided) {
-      const call = attempt(track, isLast);
+  /** Moves a candidate on. True when it is over. */
+  function move(candidate: Candidate, isLast: boolean, calls: ReceivedCall[]): boolean {
+    if (!candidate.decided) {
+      const call = attempt(candidate, isLast);
       if (call === 'wait') return false;
       if ('lost' in call) {
-        const end = timeOf(track, track.lock, sequenceBits(PHASING_CHARACTERS));
-        losses.lose(extentOf(track, end), { type: 'lost', ...about(track), reason: call.lost });
+        const end = timeOf(candidate, candidate.lock, sequenceBits(PHASING_CHARACTERS));
+        lostCandidates.lose(extentOf(candidate, end), {
+          type: 'lost',
+          ...about(candidate),
+          reason: call.lost,
+        });
         return true;
       }
-      track.decided = call;
-      losses.decide(extentOf(track));
-      track.following = informationCharacters(call.symbols);
-      reported = [...reported, { call, strength: track.strength }].slice(-REPORTS_KEPT);
+      candidate.decided = call;
+      lostCandidates.decide(extentOf(candidate));
+      candidate.following = informationCharacters(call.symbols);
+      reported = [...reported, { call, strength: candidate.strength }].slice(-REPORTS_KEPT);
       if (!isLast) return false;
     }
-    const whole = follow(track, track.decided, isLast);
+    const whole = follow(candidate, candidate.decided, isLast);
     if (whole === 'wait') return false;
     calls.push({ ...whole, attempt: attemptOf(whole) });
     return true;
   }
 
-  function hasStrongerSibling(track: Track): boolean {
-    const time = timeOf(track, track.lock, 0);
-    return tracks.some(
+  function hasStrongerSibling(candidate: Candidate): boolean {
+    const time = timeOf(candidate, candidate.lock, 0);
+    return candidates.some(
       (other) =>
         !other.decided &&
-        other.plan === track.plan &&
-        other.strength > track.strength &&
-        Math.abs(timeOf(other, other.lock, 0) - time) * track.plan.modulation.baud < SIBLING_BITS,
+        other.parameters === candidate.parameters &&
+        other.strength > candidate.strength &&
+        Math.abs(timeOf(other, other.lock, 0) - time) * candidate.parameters.modulation.baud < SIBLING_BITS,
     );
   }
 
-  /** Moves a track on and forgets it when it is over. */
-  function step(track: Track, isLast: boolean, calls: ReceivedCall[]): void {
-    if (move(track, isLast, calls)) tracks = tracks.filter((other) => other !== track);
+  /** Moves a candidate on and forgets it when it is over. */
+  function step(candidate: Candidate, isLast: boolean, calls: ReceivedCall[]): void {
+    if (move(candidate, isLast, calls)) candidates = candidates.filter((other) => other !== candidate);
   }
 
-  const earlier = (a: Track, b: Track) => needed(a) - needed(b) || b.strength - a.strength;
+  const earlier = (a: Candidate, b: Candidate) => needed(a) - needed(b) || b.strength - a.strength;
 
   const settle = (time: number) => {
-    losses.settle(
+    lostCandidates.settle(
       time,
-      tracks.map((track) => extentOf(track)),
+      candidates.map((candidate) => extentOf(candidate)),
     );
   };
 
-  /** Looks at each track when enough of it has come, in the order of the stream, up to working sample `until`. */
+  /** Looks at each candidate when enough of it has come, in the order of the stream, up to working sample `until`. */
   function advance(until: number, calls: ReceivedCall[]): void {
     for (;;) {
-      const due = tracks.filter((track) => needed(track) <= until && !hasStrongerSibling(track));
+      const due = candidates.filter(
+        (candidate) => needed(candidate) <= until && !hasStrongerSibling(candidate),
+      );
       if (due.length === 0) break;
       const [next] = due.sort(earlier);
       now = Math.max(now, needed(next));
@@ -336,27 +382,30 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     settle(now / WORKING_RATE);
   }
 
-  /** Ends every track with what there is of it. */
+  /** Ends every candidate with what there is of it. */
   function finish(calls: ReceivedCall[]): void {
-    while (tracks.length > 0) {
-      for (const track of [...tracks].sort((a, b) => b.strength - a.strength)) step(track, true, calls);
+    while (candidates.length > 0) {
+      for (const candidate of [...candidates].sort((a, b) => b.strength - a.strength))
+        step(candidate, true, calls);
     }
     settle(Infinity);
   }
 
-  function begin({ plan, found }: Heard): void {
-    const track = open(plan, found);
-    tell({ type: 'signal', ...about(track) });
-    if (!sightTrack(track, PHASING_CHARACTERS).isPhased) return;
-    tracks.push(track);
-    tell({ type: 'phasing', ...about(track) });
+  function begin({ parameters, found }: Heard): void {
+    const candidate = open(parameters, found);
+    tell({ type: 'signal', ...about(candidate) });
+    if (!measureCandidate(candidate, PHASING_CHARACTERS).isPhased) return;
+    candidates.push(candidate);
+    tell({ type: 'phasing', ...about(candidate) });
   }
 
   /** Takes input, at most one step of it. What it gives depends on the samples so far and not on how they were cut. */
   function take(samples: Float32Array, calls: ReceivedCall[]): void {
     const working = stream.push(samples);
     const heard = [...listeners.values()]
-      .flatMap(({ plan, search }) => search.push(working).map((found): Heard => ({ plan, found })))
+      .flatMap(({ parameters, search }) =>
+        search.push(working).map((found): Heard => ({ parameters, found })),
+      )
       .sort((a, b) => a.found.at - b.found.at);
     for (const one of heard) {
       advance(one.found.at, calls);

@@ -8,8 +8,8 @@ import { LEAST_CERTAINTY } from '../calls/index.js';
 import type { Baseband } from '../dsp/index.js';
 import { airSlots } from '../frames/index.js';
 import { BITS_PER_SYMBOL } from '../symbols/index.js';
-import { symbolSigns } from './pattern.js';
-import { WORKING_PASS, WORKING_RATE, WORKING_STOP, type BandPlan } from './plan.js';
+import { symbolSigns } from './phasingsequence.js';
+import { WORKING_PASS, WORKING_RATE, WORKING_STOP, type BandParameters } from './bandparameters.js';
 import type { Lock } from './synchronise.js';
 
 /** Bandwidth that the ratio refers to, hertz. */
@@ -64,7 +64,7 @@ function response(hz: number, pass: number, stop: number): number {
 const NOISE_STEPS = 64;
 
 /** How much of white noise the filters leave in a direction, about 0–1; what folds back at the working rate counts. */
-function noiseGain(direction: Complex, { rate, centreHz }: Baseband, { pass, stop }: BandPlan): number {
+function noiseGain(direction: Complex, { rate, centreHz }: Baseband, { pass, stop }: BandParameters): number {
   let [passed, all] = [0, 0];
   for (let step = 0; step < NOISE_STEPS; step++) {
     const cycles = (step + 0.5) / NOISE_STEPS - 0.5;
@@ -85,14 +85,19 @@ type Measure = (first: number, count: number) => { sent: number; noise: number }
  * Measures one of the tones. The noise is taken at the other one, in the direction that neither the tone sent nor one
  * a little off in frequency reaches.
  */
-function createMeasure(baseband: Baseband, plan: BandPlan, sentHz: number, otherHz: number): Measure {
+function createMeasure(
+  baseband: Baseband,
+  parameters: BandParameters,
+  sentHz: number,
+  otherHz: number,
+): Measure {
   const radians = (hz: number) => (2 * Math.PI * (hz - baseband.centreHz)) / baseband.rate;
   const directions = (count: number) => {
     const tone = steadyTone(radians(sentHz), count);
     const ramp = (values: Float64Array) => values.map((value, n) => value * (n - (count - 1) / 2));
     const slope = { re: ramp(tone.re), im: ramp(tone.im) };
     const noise = without(without(steadyTone(radians(otherHz), count), tone), slope);
-    return { tone, noise, gain: noiseGain(noise, baseband, plan) };
+    return { tone, noise, gain: noiseGain(noise, baseband, parameters) };
   };
   const known = new Map<number, ReturnType<typeof directions>>();
   return (first, count) => {
@@ -115,11 +120,16 @@ const STRONG = 25;
  * @param sent - for each bit from the phasing on +1 for B, −1 for Y, 0 where it is not known
  * @returns NaN where no bit lies between enough of its kind
  */
-export function measureSnr(baseband: Baseband, plan: BandPlan, lock: Lock, sent: Int8Array): number {
-  const half = (lock.inverted ? -1 : 1) * (plan.modulation.shiftHz / 2);
+export function measureSnr(
+  baseband: Baseband,
+  parameters: BandParameters,
+  lock: Lock,
+  sent: Int8Array,
+): number {
+  const half = (lock.inverted ? -1 : 1) * (parameters.modulation.shiftHz / 2);
   const [upper, lower] = [lock.centreHz + half, lock.centreHz - half];
-  const measureB = createMeasure(baseband, plan, upper, lower);
-  const measureY = createMeasure(baseband, plan, lower, upper);
+  const measureB = createMeasure(baseband, parameters, upper, lower);
+  const measureY = createMeasure(baseband, parameters, lower, upper);
   const { start, samplesPerBit } = lock.timing;
 
   const ratioOver = (neighbours: number): number => {
@@ -136,11 +146,11 @@ export function measureSnr(baseband: Baseband, plan: BandPlan, lock: Lock, sent:
       noise += measured.noise;
     }
     const ratio = (Math.max(power, 0) * samplesPerBit) / noise;
-    return 10 * Math.log10((Math.max(ratio, 1e-6) * plan.modulation.baud) / NOISE_BANDWIDTH);
+    return 10 * Math.log10((Math.max(ratio, 1e-6) * parameters.modulation.baud) / NOISE_BANDWIDTH);
   };
 
   const snrDb = ratioOver(1);
-  return snrDb > STRONG && plan.settling > 1 ? ratioOver(plan.settling) : snrDb;
+  return snrDb > STRONG && parameters.settling > 1 ? ratioOver(parameters.settling) : snrDb;
 }
 
 /** The signs of a call's bits from its phasing on: +1 for B, −1 for Y, 0 where the character is not certain. */

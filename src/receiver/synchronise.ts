@@ -12,8 +12,8 @@ import {
   type ToneIntegral,
 } from '../modem/internal.js';
 import { BITS_PER_SYMBOL } from '../symbols/index.js';
-import { PHASING_BITS, PHASING_SIGNS } from './pattern.js';
-import type { BandPlan } from './plan.js';
+import { PHASING_BITS, PHASING_SIGNS } from './phasingsequence.js';
+import type { BandParameters } from './bandparameters.js';
 
 /** How a call lies in its baseband. */
 export interface Lock {
@@ -26,11 +26,11 @@ export interface Lock {
 /** The running sums of both tones, B first, as the lock has them. */
 export function integrateTones(
   baseband: Baseband,
-  plan: BandPlan,
+  parameters: BandParameters,
   lock: Lock,
   length?: number,
 ): [ToneIntegral, ToneIntegral] {
-  const half = (lock.inverted ? -1 : 1) * (plan.modulation.shiftHz / 2);
+  const half = (lock.inverted ? -1 : 1) * (parameters.modulation.shiftHz / 2);
   return [
     integrateTone(baseband, lock.centreHz + half, length),
     integrateTone(baseband, lock.centreHz - half, length),
@@ -72,7 +72,7 @@ const COARSE_TIMINGS = 4;
  */
 export function lockPhasing(
   baseband: Baseband,
-  plan: BandPlan,
+  parameters: BandParameters,
   rough: Lock,
   spacingHz: number,
 ): { lock: Lock; strength: number } {
@@ -90,7 +90,7 @@ export function lockPhasing(
   });
   const rows: number[][] = [];
   for (let offset = -COARSE_OFFSETS; offset <= COARSE_OFFSETS; offset++) {
-    const tones = integrateTones(baseband, plan, lockAt(offset, 0), length);
+    const tones = integrateTones(baseband, parameters, lockAt(offset, 0), length);
     const row: number[] = [];
     for (let shift = -COARSE_TIMINGS; shift <= COARSE_TIMINGS; shift++) {
       row.push(phasingAgreement(tones, lockAt(offset, shift).timing));
@@ -121,9 +121,9 @@ const CENTRE_REACH = 8;
 const CENTRE_STEP = 0.25;
 
 /** The centre from the phase that runs on through the known bits, for each tone by itself. */
-export function lockCentre(baseband: Baseband, plan: BandPlan, lock: Lock): Lock {
-  const { baud, shiftHz } = plan.modulation;
-  const [b, y] = integrateTones(baseband, plan, lock);
+export function lockCentre(baseband: Baseband, parameters: BandParameters, lock: Lock): Lock {
+  const { baud, shiftHz } = parameters.modulation;
+  const [b, y] = integrateTones(baseband, parameters, lock);
   const sign = lock.inverted ? -1 : 1;
   const turn = (sign * Math.PI * shiftHz) / baseband.rate;
   const upper = { re: new Float64Array(UNBROKEN_BITS), im: new Float64Array(UNBROKEN_BITS) };
@@ -170,9 +170,9 @@ const TIMING_CORRECTIONS = [-0.06, 0, 0.06];
  * The clock from all bits received so far, without knowing them. The phasing fixes the timing in its own middle,
  * so a clock error turns the timing about that instant.
  */
-export function lockClock(baseband: Baseband, plan: BandPlan, lock: Lock, bits: number): Lock {
-  const nominal = baseband.rate / plan.modulation.baud;
-  const tones = integrateTones(baseband, plan, lock);
+export function lockClock(baseband: Baseband, parameters: BandParameters, lock: Lock, bits: number): Lock {
+  const nominal = baseband.rate / parameters.modulation.baud;
+  const tones = integrateTones(baseband, parameters, lock);
   const pivot = lock.timing.start + (PHASING_BITS / 2) * nominal;
   let best = lock.timing;
   let bestScore = -Infinity;

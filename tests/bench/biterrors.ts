@@ -3,7 +3,7 @@ import { applyChannel } from '../../src/channel/index.js';
 import { createBaseband } from '../../src/dsp/index.js';
 import { modulate, type Modulation } from '../../src/modem/index.js';
 import { bitEnergy, integrateTone } from '../../src/modem/internal.js';
-import { BAND_PLANS, WORKING_RATE } from '../../src/receiver/plan.js';
+import { BAND_PARAMETERS, WORKING_RATE } from '../../src/receiver/bandparameters.js';
 import { createChoices, randomBits, type Choices } from '../scenes/random.js';
 import { SIGNAL_LEVEL_DB } from '../scenes/transmission.js';
 import { ebN0OfErrorRate } from './theory.js';
@@ -48,7 +48,7 @@ function keyAtRandom(sent: Uint8Array, modulation: Modulation, choices: Choices)
 
 /** Sends random bits through white noise and compares the energies of the two tones bit by bit. */
 export function measureBitErrors({ shiftHz, ebN0Db, bits, seed, phase }: BitErrorJob): BitErrors {
-  const plan = BAND_PLANS['mf-hf'];
+  const plan = BAND_PARAMETERS['mf-hf'];
   const choices = createChoices(seed);
   const sent = randomBits(choices, bits + 2 * EDGE);
   const modulation = { baud: BAUD, shiftHz, centreHz: 1700 };

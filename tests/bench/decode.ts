@@ -2,7 +2,7 @@
 import { encodeCall, type TableKind } from '../../src/calls/index.js';
 import { airSlots, frameCall } from '../../src/frames/index.js';
 import { modulate } from '../../src/modem/index.js';
-import { PHASING_SLOTS } from '../../src/receiver/pattern.js';
+import { PHASING_SLOTS } from '../../src/receiver/phasingsequence.js';
 import { receiveCalls, type Quality } from '../../src/receiver/index.js';
 import { BITS_PER_SYMBOL } from '../../src/symbols/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';

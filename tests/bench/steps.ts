@@ -1,19 +1,19 @@
 /** What each step of the receiver gains: alerts whose place is known, decided in ways that each add a step. */
 import { LONG_DOTS } from '../../src/frames/index.js';
 import { createBaseband } from '../../src/dsp/index.js';
-import { sequenceBits, sight } from '../../src/receiver/attempt.js';
+import { sequenceBits, measure } from '../../src/receiver/demodulate.js';
 import { informationCharacters } from '../../src/receiver/constraints.js';
-import { decide } from '../../src/receiver/decide.js';
-import { positionEvidence } from '../../src/receiver/evidence.js';
-import { likeliest } from '../../src/receiver/following.js';
-import { BAND_PLANS, WORKING_RATE } from '../../src/receiver/plan.js';
-import { createWorkingStream } from '../../src/receiver/stream.js';
+import { decide } from '../../src/receiver/decode.js';
+import { positionLogLikelihoods } from '../../src/receiver/loglikelihoods.js';
+import { likeliest } from '../../src/receiver/trailingexpansions.js';
+import { BAND_PARAMETERS, WORKING_RATE } from '../../src/receiver/bandparameters.js';
+import { createWorkingStream } from '../../src/receiver/workingstream.js';
 import { lockCentre, lockPhasing } from '../../src/receiver/synchronise.js';
 import { SYMBOL_COUNT } from '../../src/symbols/index.js';
 import type { ChannelName } from './channels.js';
 import { SAMPLE_RATE, send } from './decode.js';
 
-const PLAN = BAND_PLANS['mf-hf'];
+const PLAN = BAND_PARAMETERS['mf-hf'];
 const MARGIN_BITS = 4;
 
 /** The steps, each with those above it. */
@@ -58,17 +58,18 @@ function decideInSteps(job: StepJob, seed: number): Record<Step, boolean> {
     timing: { start: (phasing - from) / PLAN.decimation, samplesPerBit },
   };
   const { lock } = lockPhasing(baseband, PLAN, rough, WORKING_RATE / PLAN.period);
-  const sighting = sight(baseband, PLAN, lockCentre(baseband, PLAN, lock), characters);
-  const alone = sighting.alone();
+  const burst = measure(baseband, PLAN, lockCentre(baseband, PLAN, lock), characters);
+  const alone = burst.noncoherent();
   const bySelf = symbols.map(
-    (_, position) => likeliest(positionEvidence(alone.evidence, position), 0, SYMBOL_COUNT - 1).symbol,
+    (_, position) =>
+      likeliest(positionLogLikelihoods(alone.logLikelihoods, position), 0, SYMBOL_COUNT - 1).symbol,
   );
   const isRight = (other: readonly number[] | undefined) => other?.join() === symbols.join();
   return {
     hard: alone.reading.checked && isRight(alone.reading.symbols),
     soft: isRight(bySelf),
-    tables: isRight(decide(alone.evidence)?.symbols),
-    phase: isRight(decide(sighting.together().evidence)?.symbols),
+    tables: isRight(decide(alone.logLikelihoods)?.symbols),
+    phase: isRight(decide(burst.phaseTrellis().logLikelihoods)?.symbols),
   };
 }
 

@@ -5,9 +5,9 @@
 import { readSequences } from '../../src/frames/index.js';
 import { createBaseband, createResampler } from '../../src/dsp/index.js';
 import { bitEnergy, integrateTone } from '../../src/modem/internal.js';
-import { BAND_PLANS, WORKING_PASS, WORKING_RATE } from '../../src/receiver/plan.js';
+import { BAND_PARAMETERS, WORKING_PASS, WORKING_RATE } from '../../src/receiver/bandparameters.js';
 
-const PLAN = BAND_PLANS['mf-hf'];
+const PLAN = BAND_PARAMETERS['mf-hf'];
 
 /** What the textbook receiver is told. */
 export interface Known {

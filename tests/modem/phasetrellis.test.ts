@@ -5,12 +5,12 @@ import { type PhaseModel, type PhaseObservations } from '../../src/modem/phasetr
 import { createChoices } from '../scenes/random.js';
 
 const MODEL: PhaseModel = {
-  index: 1.5,
+  modulationIndex: 1.5,
   phases: 4,
   differences: 2,
-  phaseWander: 0.07,
-  differenceWander: 0.03,
-  restart: 0.1,
+  phaseStepProbability: 0.07,
+  differenceStepProbability: 0.03,
+  phaseResetProbability: 0.1,
   wordBits: 2,
 };
 
@@ -19,7 +19,8 @@ const MODEL: PhaseModel = {
  * wanders or begins anew with every bit, the difference wanders behind every word.
  */
 function transition(model: PhaseModel, isWordEnd: boolean): number[][] {
-  const { phases, differences, phaseWander, differenceWander, restart } = model;
+  const { phases, differences, phaseStepProbability, differenceStepProbability, phaseResetProbability } =
+    model;
   const states = phases * differences;
   const move = (from: number, to: number, points: number, wander: number) => {
     if (from === to) return 1 - 2 * wander;
@@ -37,13 +38,16 @@ function transition(model: PhaseModel, isWordEnd: boolean): number[][] {
   const bit = table((from, to) => {
     const stays = differenceOf(from) === differenceOf(to);
     return (
-      (stays ? (1 - restart) * move(from % phases, to % phases, phases, phaseWander) : 0) + restart / states
+      (stays
+        ? (1 - phaseResetProbability) * move(from % phases, to % phases, phases, phaseStepProbability)
+        : 0) +
+      phaseResetProbability / states
     );
   });
   if (!isWordEnd) return bit;
   const word = table((from, to) =>
     from % phases === to % phases
-      ? move(differenceOf(from), differenceOf(to), differences, differenceWander)
+      ? move(differenceOf(from), differenceOf(to), differences, differenceStepProbability)
       : 0,
   );
   return table((from, to) =>
@@ -56,10 +60,10 @@ function enumerate(
   observed: PhaseObservations,
   model: PhaseModel,
 ): { ratios: number[]; weightOfWord: (word: number, value: number) => number } {
-  const { phases, differences, index } = model;
+  const { phases, differences, modulationIndex } = model;
   const count = observed.known.length;
   const steps = [transition(model, false), transition(model, true)];
-  const turn = (((phases * index) / 2) % phases) + phases;
+  const turn = (((phases * modulationIndex) / 2) % phases) + phases;
   const upperTotals = new Float64Array(count);
   const lowerTotals = new Float64Array(count);
   let total = 0;
@@ -162,9 +166,9 @@ describe('phase trellis', () => {
   });
 
   it('does so with the tones swapped', () => {
-    const model = { ...MODEL, index: -1.5 };
+    const model = { ...MODEL, modulationIndex: -1.5 };
     const observed = observations(4, 4);
-    const expected = enumerate(observed, { ...MODEL, index: 2.5 });
+    const expected = enumerate(observed, { ...MODEL, modulationIndex: 2.5 });
     trackPhase(observed, model).ratios.forEach((ratio, bit) => {
       expect(ratio).toBeCloseTo(expected.ratios[bit], 9);
     });
@@ -173,7 +177,7 @@ describe('phase trellis', () => {
   it('reads a signal of continuous phase with fewer errors than the energies alone', () => {
     const choices = createChoices(21);
     const count = 3000;
-    const index = 1.7;
+    const modulationIndex = 1.7;
     const gaussian = () =>
       Math.sqrt(-2 * Math.log(choices.uniform(1e-12, 1))) * Math.cos(choices.uniform(0, 2 * Math.PI));
     const observed = observations(1, count);
@@ -189,15 +193,15 @@ describe('phase trellis', () => {
       other.im[bit] = gaussian() * Math.SQRT1_2;
       observed.upperSignal[bit] = observed.lowerSignal[bit] = signal;
       observed.noise[bit] = 1;
-      phase += sent[bit] * Math.PI * index;
+      phase += sent[bit] * Math.PI * modulationIndex;
     }
     const model = {
-      index,
+      modulationIndex,
       phases: 40,
       differences: 8,
-      phaseWander: 0.01,
-      differenceWander: 0.001,
-      restart: 0.01,
+      phaseStepProbability: 0.01,
+      differenceStepProbability: 0.001,
+      phaseResetProbability: 0.01,
       wordBits: 10,
     };
     const { ratios } = trackPhase(observed, model);

@@ -7,7 +7,7 @@ import {
   type ReceivedCall,
   type ReceiverOptions,
 } from '../../src/receiver/index.js';
-import { createWorkingStream } from '../../src/receiver/stream.js';
+import { createWorkingStream } from '../../src/receiver/workingstream.js';
 import { randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { impair, mix, spelled, transmit } from '../scenes/transmission.js';

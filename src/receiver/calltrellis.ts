@@ -3,7 +3,7 @@
  */
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { LayoutNode } from './constraints.js';
-import type { CharacterEvidence } from './evidence.js';
+import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 
 /** Symbols this much less likely than the likeliest of their position are left out. */
 const LEAST_WEIGHT = 1e-14;
@@ -17,12 +17,12 @@ export interface Front {
   scale: number;
 }
 
-export function at(evidence: CharacterEvidence, character: number, symbol: number): number {
-  return evidence.values[character * SYMBOL_COUNT + symbol];
+export function at(logLikelihoods: CharacterLogLikelihoods, character: number, symbol: number): number {
+  return logLikelihoods.values[character * SYMBOL_COUNT + symbol];
 }
 
-export function firstAt(evidence: CharacterEvidence, character: number, symbol: number): number {
-  return evidence.first[character * SYMBOL_COUNT + symbol];
+export function firstAt(logLikelihoods: CharacterLogLikelihoods, character: number, symbol: number): number {
+  return logLikelihoods.first[character * SYMBOL_COUNT + symbol];
 }
 
 /** ln of the sum of exponentials. */
@@ -77,9 +77,16 @@ export function advance(
 }
 
 /** What the characters after an end of sequence say for it: the error check of a parity and two more EOS. */
-export function endEvidence(evidence: CharacterEvidence, depth: number, eos: number, parity: number): number {
+export function endLogLikelihood(
+  logLikelihoods: CharacterLogLikelihoods,
+  depth: number,
+  eos: number,
+  parity: number,
+): number {
   return (
-    at(evidence, depth + 2, parity) + firstAt(evidence, depth + 3, eos) + firstAt(evidence, depth + 4, eos)
+    at(logLikelihoods, depth + 2, parity) +
+    firstAt(logLikelihoods, depth + 3, eos) +
+    firstAt(logLikelihoods, depth + 4, eos)
   );
 }
 

@@ -7,8 +7,8 @@
  */
 import { PHASING_DX_COUNT } from '../frames/index.js';
 import { WINDOWS_PER_BIT, createToneBank } from '../modem/internal.js';
-import { PAIR_BITS, PHASING_BITS } from './pattern.js';
-import { WORKING_RATE, type BandPlan } from './plan.js';
+import { PAIR_BITS, PHASING_BITS } from './phasingsequence.js';
+import { WORKING_RATE, type BandParameters } from './bandparameters.js';
 
 /** Rows that can be looked back upon: the phasing. */
 const HISTORY = WINDOWS_PER_BIT * (PHASING_BITS + 10);
@@ -19,8 +19,8 @@ export const MOST_ROWS = 64;
 /** Rows kept for each tone. */
 const CAPACITY = 2 * HISTORY;
 
-/** Contrasts of the latest rows; a row is a third of a bit. */
-export interface Contrasts {
+/** ToneDifferences of the latest rows; a row is a third of a bit. */
+export interface ToneDifferences {
   /** Samples a row takes. */
   readonly hop: number;
   /** How many centres there are; the lower tones of neighbours lie one tone apart. */
@@ -42,13 +42,16 @@ export interface Contrasts {
 }
 
 /**
- * @param plan - the modulation looked for
+ * @param parameters - the modulation looked for
  * @param centres - the lowest and the highest centre, hertz
  */
-export function createContrasts(plan: BandPlan, centres: readonly [number, number]): Contrasts {
-  const { tonesPerShift } = plan;
-  const spacing = WORKING_RATE / plan.period;
-  const toneAt = (centreHz: number) => (centreHz - plan.modulation.shiftHz / 2) / spacing;
+export function createToneDifferences(
+  parameters: BandParameters,
+  centres: readonly [number, number],
+): ToneDifferences {
+  const { tonesPerShift } = parameters;
+  const spacing = WORKING_RATE / parameters.period;
+  const toneAt = (centreHz: number) => (centreHz - parameters.modulation.shiftHz / 2) / spacing;
   // Every centre lies within half a tone of one that is watched.
   const lowest = Math.max(1, Math.floor(toneAt(centres[0]) + 0.5));
   const width = Math.max(1, Math.ceil(toneAt(centres[1]) - 0.5) - lowest + 1);
@@ -56,7 +59,7 @@ export function createContrasts(plan: BandPlan, centres: readonly [number, numbe
   // Few centres leave a gap between their lower tones and their upper ones.
   const upperAt = Math.min(tonesPerShift, width);
   const tones = [...range(lowest, upperAt), ...range(lowest + tonesPerShift, width)];
-  const bank = createToneBank({ bitSamples: plan.bitSamples, period: plan.period, tones });
+  const bank = createToneBank({ bitSamples: parameters.bitSamples, period: parameters.period, tones });
   const powers = new Float32Array(CAPACITY * tones.length);
   const values = new Float32Array(CAPACITY * width);
   const characters = new Float32Array(CAPACITY * width);

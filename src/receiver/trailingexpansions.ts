@@ -3,7 +3,7 @@
  */
 import { LONGEST_EXPANSIONS, splitExpansions } from '../frames/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
-import type { CharacterEvidence } from './evidence.js';
+import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 
 /** A character's likeliest symbol counts as read where random bits are this much (ln) less likely. */
 const READ_EVIDENCE = 4;
@@ -17,7 +17,7 @@ const LONGEST_EXPANSION = 60;
 /** A specifier this much likelier (ln) than random bits was sent in both its places. */
 const SENT_EVIDENCE = 10;
 
-/** What stands in the text of a call where {@link Following.moreFollowed}. */
+/** What stands in the text of a call where {@link TrailingExpansions.moreFollowed}. */
 export const MORE_FOLLOWED = 'More expansions followed than could be read.';
 
 /** The ends of sequence that close a call behind its error check, and are sent again where more follows. */
@@ -46,17 +46,23 @@ function slice(values: Float64Array, character: number): Float64Array {
  * @param behind - index of the information character behind the error check
  * @param eos - the call's end of sequence, which RX sends again only where more follows
  */
-export function expansionBegins(evidence: CharacterEvidence, behind: number, eos: number): boolean {
+export function expansionBegins(
+  logLikelihoods: CharacterLogLikelihoods,
+  behind: number,
+  eos: number,
+): boolean {
   const specifier = (character: number) =>
-    character < evidence.count ? likeliest(slice(evidence.first, character), ...SPECIFIERS).evidence : 0;
+    character < logLikelihoods.count
+      ? likeliest(slice(logLikelihoods.first, character), ...SPECIFIERS).evidence
+      : 0;
   const repeated = (character: number) =>
-    slice(evidence.values, character)[eos] - slice(evidence.first, character)[eos];
+    slice(logLikelihoods.values, character)[eos] - slice(logLikelihoods.first, character)[eos];
   const interleaved = specifier(behind + CLOSING) + repeated(behind);
   return Math.max(interleaved, specifier(behind)) > BEGIN_EVIDENCE;
 }
 
 /** The expansions among the characters received behind the error check. */
-export interface Following {
+export interface TrailingExpansions {
   readonly expansions: number[][];
   /** Characters that they take with the closing ends of sequence. */
   readonly length: number;
@@ -67,12 +73,19 @@ export interface Following {
 }
 
 /** Reads what follows from the likeliest symbol of each character; only sequences whose error check agrees count. */
-export function readFollowing(evidence: CharacterEvidence, behind: number): Following {
+export function readTrailingExpansions(
+  logLikelihoods: CharacterLogLikelihoods,
+  behind: number,
+): TrailingExpansions {
   const characters: (number | undefined)[] = [];
   const supports: number[] = [];
-  const last = Math.min(evidence.count, behind + LONGEST_EXPANSIONS + 1);
+  const last = Math.min(logLikelihoods.count, behind + LONGEST_EXPANSIONS + 1);
   for (let character = behind; character < last; character++) {
-    const { symbol, evidence: support } = likeliest(slice(evidence.values, character), 0, SYMBOL_COUNT - 1);
+    const { symbol, evidence: support } = likeliest(
+      slice(logLikelihoods.values, character),
+      0,
+      SYMBOL_COUNT - 1,
+    );
     characters.push(support > READ_EVIDENCE ? symbol : undefined);
     supports.push(support);
   }
@@ -82,7 +95,7 @@ export function readFollowing(evidence: CharacterEvidence, behind: number): Foll
     (expansions.length > 0 && further > 0 && next === undefined) ||
     further > LONGEST_EXPANSION ||
     // A character's second sending comes two later.
-    evidence.count > behind + LONGEST_EXPANSIONS + CLOSING;
+    logLikelihoods.count > behind + LONGEST_EXPANSIONS + CLOSING;
   const moreFollowed = next !== undefined && supports[next] > SENT_EVIDENCE;
   return { expansions, length, isOver, moreFollowed };
 }

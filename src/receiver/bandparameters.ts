@@ -14,7 +14,7 @@ export const WORKING_PASS = 2750;
 export const WORKING_STOP = WORKING_RATE - WORKING_PASS;
 
 /** The numbers for one modulation. */
-export interface BandPlan {
+export interface BandParameters {
   readonly band: Band;
   readonly modulation: Modulation;
   /** Samples a bit at the working rate. */
@@ -39,7 +39,7 @@ export interface BandPlan {
 }
 
 /** One plan for each modulation. */
-export const BAND_PLANS: Readonly<Record<Band, BandPlan>> = {
+export const BAND_PARAMETERS: Readonly<Record<Band, BandParameters>> = {
   'mf-hf': {
     band: 'mf-hf',
     modulation: MODULATIONS['mf-hf'],

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { callLayouts, encodeCall, errorCheck, type Call } from '../../src/calls/index.js';
 import { ENDS_OF_SEQUENCE } from '../../src/symbols/index.js';
-import { decide } from '../../src/receiver/decide.js';
-import { addEvidence, type CharacterEvidence } from '../../src/receiver/evidence.js';
+import { decide } from '../../src/receiver/decode.js';
+import { addLogLikelihoods, type CharacterLogLikelihoods } from '../../src/receiver/loglikelihoods.js';
 import { createChoices, type Choices } from '../scenes/random.js';
 
 const ALERT: Call = {
@@ -24,7 +24,7 @@ const LONGER: Call = {
 const TEST: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
 
 /** Evidence for characters in which only the listed symbols are possible at all, each with its ln of likelihood. */
-function evidenceOf(characters: readonly ReadonlyMap<number, number>[]): CharacterEvidence {
+function logLikelihoodsOf(characters: readonly ReadonlyMap<number, number>[]): CharacterLogLikelihoods {
   const values = new Float64Array(characters.length * 128).fill(-400);
   characters.forEach((symbols, character) => {
     for (const [symbol, log] of symbols) values[128 * character + symbol] = log;
@@ -60,12 +60,15 @@ const UNASSIGNED = 1e-3;
  * The weight of every sequence that the tables allow, by enumerating all there are: those that have ended by their
  * symbols, and those that may go on by what was received of them.
  */
-function enumerate(evidence: CharacterEvidence): { ended: Map<string, number>; open: Map<string, number> } {
+function enumerate(logLikelihoods: CharacterLogLikelihoods): {
+  ended: Map<string, number>;
+  open: Map<string, number>;
+} {
   const kinds = new Map<string, number>();
   const layouts = callLayouts();
   for (const { kind } of layouts) kinds.set(kind, (kinds.get(kind) ?? 0) + 1);
   const [ended, open] = [new Map<string, number>(), new Map<string, number>()];
-  const at = (character: number, symbol: number) => evidence.values[128 * character + symbol];
+  const at = (character: number, symbol: number) => logLikelihoods.values[128 * character + symbol];
   const isEnds = (set: Uint8Array) =>
     set.every((member, symbol) => !member || ENDS_OF_SEQUENCE.bySymbol(symbol));
   const count = (weights: Map<string, number>, symbols: readonly number[], weight: number) => {
@@ -76,9 +79,9 @@ function enumerate(evidence: CharacterEvidence): { ended: Map<string, number>; o
   for (const { kind, positions } of layouts) {
     const prior = 1 / (kinds.size * (kinds.get(kind) ?? 1));
     const last = positions.length - 1;
-    const isOpen = last + 5 > evidence.count;
+    const isOpen = last + 5 > logLikelihoods.count;
     const visit = (depth: number, symbols: readonly number[], log: number): void => {
-      if (isOpen && (depth === last || depth + 2 > evidence.count)) {
+      if (isOpen && (depth === last || depth + 2 > logLikelihoods.count)) {
         count(open, symbols, prior * Math.exp(log));
         return;
       }
@@ -126,12 +129,12 @@ describe('decision', () => {
     const characters = rivals(choices, sent(symbols), lead);
     // Both format specifiers must be possible at once for any call to be.
     characters[0] = new Map([...characters[0], [symbols[0], 1]]);
-    const evidence = evidenceOf(characters);
-    const { ended, open } = enumerate(evidence);
+    const logLikelihoods = logLikelihoodsOf(characters);
+    const { ended, open } = enumerate(logLikelihoods);
     const [best, weight] = [...ended].reduce((a, b) => (b[1] > a[1] ? b : a));
-    const decision = decide(evidence);
+    const decision = decide(logLikelihoods);
     expect(decision?.symbols.join(' ')).toBe(best);
-    expect(decision?.evidence).toBeCloseTo(Math.log(total(ended)), 6);
+    expect(decision?.logEvidence).toBeCloseTo(Math.log(total(ended)), 6);
     expect(decision?.errorProbability).toBeCloseTo(1 - weight / (total(ended) + total(open)), 6);
     decision?.certainty().forEach((certainty, place) => {
       expect(certainty).toBeCloseTo(shareOf([ended, open], decision.symbols[place], place), 9);
@@ -152,9 +155,9 @@ describe('decision', () => {
     });
     // The error check of a mixture of both is another one.
     characters[22].set(short[22] ^ short[14] ^ long[14], 2);
-    const evidence = evidenceOf(characters);
-    const { ended, open } = enumerate(evidence);
-    const decision = decide(evidence);
+    const logLikelihoods = logLikelihoodsOf(characters);
+    const { ended, open } = enumerate(logLikelihoods);
+    const decision = decide(logLikelihoods);
     const certainty = decision?.certainty() ?? [];
     expect(certainty).toHaveLength(decision?.symbols.length ?? NaN);
     expect(Math.min(...certainty)).toBeLessThan(0.9);
@@ -170,7 +173,7 @@ describe('decision', () => {
   it('is sure of characters that are sure, whatever the kind of call', () => {
     for (const call of [ALERT, TEST]) {
       const symbols = encodeCall(call);
-      const decision = decide(evidenceOf(sent(symbols).map((symbol) => new Map([[symbol, 6]]))));
+      const decision = decide(logLikelihoodsOf(sent(symbols).map((symbol) => new Map([[symbol, 6]]))));
       expect(decision?.symbols).toEqual(symbols);
       expect(decision?.errorProbability).toBeLessThan(1e-6);
     }
@@ -181,7 +184,7 @@ describe('decision', () => {
     const characters = sent(symbols).map((symbol) => new Map([[symbol, 6]]));
     // Any digit pair at the fifth character: the check says which.
     characters[4] = new Map(Array.from({ length: 100 }, (_, pair) => [pair, 0]));
-    const decision = decide(evidenceOf(characters));
+    const decision = decide(logLikelihoodsOf(characters));
     expect(decision?.symbols).toEqual(symbols);
     expect(decision?.errorProbability).toBeLessThan(1e-6);
   });
@@ -197,39 +200,42 @@ describe('decision', () => {
         [symbol ^ 1, 6],
       ]);
     }
-    expect(decide(evidenceOf(characters))?.errorProbability).toBeCloseTo(0.5, 2);
+    expect(decide(logLikelihoodsOf(characters))?.errorProbability).toBeCloseTo(0.5, 2);
   });
 
   it('does not decide before a call can have ended', () => {
     const characters = sent(encodeCall(ALERT)).map((symbol) => new Map([[symbol, 6]]));
-    expect(decide(evidenceOf(characters.slice(0, 12)))).toBeUndefined();
+    expect(decide(logLikelihoodsOf(characters.slice(0, 12)))).toBeUndefined();
   });
 
   it('says that more may follow where a longer call fits what was received', () => {
     const symbols = encodeCall(TEST);
     const whole = sent(symbols).map((symbol) => new Map([[symbol, 6]]));
-    const part = decide(evidenceOf(whole.slice(0, 20)));
+    const part = decide(logLikelihoodsOf(whole.slice(0, 20)));
     expect(part === undefined || part.unfinished > 0.99).toBe(true);
-    expect(decide(evidenceOf(whole))?.unfinished).toBeLessThan(1e-6);
+    expect(decide(logLikelihoodsOf(whole))?.unfinished).toBeLessThan(1e-6);
   });
 
   it('takes a sequence the tables do not foresee, where a textbook reading found it whole', () => {
     const content = [121, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 127];
     const symbols = [...content, errorCheck(content)];
     const noise = Array.from({ length: 12 }, () => new Map(Array.from({ length: 128 }, (_, i) => [i, 0])));
-    const evidence = evidenceOf([...sent(symbols).map((symbol) => new Map([[symbol, 6.5]])), ...noise]);
-    const decision = decide(evidence, symbols);
+    const logLikelihoods = logLikelihoodsOf([
+      ...sent(symbols).map((symbol) => new Map([[symbol, 6.5]])),
+      ...noise,
+    ]);
+    const decision = decide(logLikelihoods, symbols);
     expect(decision?.symbols).toEqual(symbols);
     expect(Math.min(...(decision?.certainty() ?? [0]))).toBeGreaterThan(0.99);
   });
 });
 
 describe('adding up sendings', () => {
-  it('adds the evidence of the characters that all have', () => {
+  it('adds the logLikelihoods of the characters that all have', () => {
     const symbols = sent(encodeCall(ALERT));
-    const one = evidenceOf(symbols.map((symbol) => new Map([[symbol, 1]])));
-    const short = evidenceOf(symbols.slice(0, -1).map((symbol) => new Map([[symbol, 2]])));
-    const sum = addEvidence([one, short]);
+    const one = logLikelihoodsOf(symbols.map((symbol) => new Map([[symbol, 1]])));
+    const short = logLikelihoodsOf(symbols.slice(0, -1).map((symbol) => new Map([[symbol, 2]])));
+    const sum = addLogLikelihoods([one, short]);
     expect(sum.count).toBe(symbols.length - 1);
     expect([...sum.received]).toEqual(Array.from({ length: sum.count }, () => 40));
     expect(sum.values).toHaveLength(128 * sum.count);
@@ -243,7 +249,7 @@ describe('adding up sendings', () => {
     const symbols = encodeCall(ALERT);
     const choices = createChoices(31);
     const weak = () =>
-      evidenceOf(
+      logLikelihoodsOf(
         sent(symbols).map((symbol) => {
           const options = new Map<number, number>();
           for (let rival = 0; rival < 128; rival++) options.set(rival, choices.uniform(-1, 1));
@@ -253,7 +259,7 @@ describe('adding up sendings', () => {
       );
     const sendings = Array.from({ length: 5 }, weak);
     expect(decide(sendings[0])?.errorProbability).toBeGreaterThan(0.01);
-    const together = decide(addEvidence(sendings));
+    const together = decide(addLogLikelihoods(sendings));
     expect(together?.symbols).toEqual(symbols);
     expect(together?.errorProbability).toBeLessThan(1e-3);
   });

@@ -2,12 +2,12 @@
  * Candidates of which no call came: told, unless they are what a decoded call looks like beside its own place.
  */
 import { LONG_DOTS } from '../frames/index.js';
-import type { BandPlan } from './plan.js';
+import type { BandParameters } from './bandparameters.js';
 import type { ReceiverEvent } from './types.js';
 
 /** Where a candidate or a call lies. */
 export interface Extent {
-  readonly plan: BandPlan;
+  readonly parameters: BandParameters;
   readonly centreHz: number;
   /** Of its tones, in the same unit at every bit rate. */
   readonly amplitude: number;
@@ -30,29 +30,31 @@ const WAIT = 3.7;
 
 /** Hertz between the nearest tones of two signals. */
 function apart(a: Extent, b: Extent): number {
-  const tones = ({ plan, centreHz }: Extent) =>
-    [-1, 1].map((side) => centreHz + (side * plan.modulation.shiftHz) / 2);
+  const tones = ({ parameters, centreHz }: Extent) =>
+    [-1, 1].map((side) => centreHz + (side * parameters.modulation.shiftHz) / 2);
   return Math.min(...tones(a).flatMap((one) => tones(b).map((other) => Math.abs(one - other))));
 }
 
 /** Whether a call makes a candidate that begins within it: at its own centre, or too weak to be anything else. */
 function explains(call: Extent, lost: Extent): boolean {
-  const dots = LONG_DOTS / call.plan.modulation.baud;
+  const dots = LONG_DOTS / call.parameters.modulation.baud;
   if (lost.end < call.start - dots || lost.start > call.end) return false;
   const isNear =
-    lost.plan === call.plan && Math.abs(lost.centreHz - call.centreHz) <= call.plan.modulation.shiftHz;
-  const widths = apart(lost, call) / Math.max(lost.plan.modulation.baud, call.plan.modulation.baud);
+    lost.parameters === call.parameters &&
+    Math.abs(lost.centreHz - call.centreHz) <= call.parameters.modulation.shiftHz;
+  const widths =
+    apart(lost, call) / Math.max(lost.parameters.modulation.baud, call.parameters.modulation.baud);
   return isNear || lost.amplitude <= (LEAKAGE * call.amplitude) / Math.max(1, widths);
 }
 
-/** Holds losses until it is known whether a call explains them. */
+/** Holds lostCandidates until it is known whether a call explains them. */
 export interface Losses {
   /** Takes a candidate of which nothing came; its `end` is that of its phasing. */
   lose(extent: Extent, event: LostEvent): void;
   /** Takes a call that was decided. */
   decide(call: Extent): void;
   /**
-   * Tells the losses that no call explains.
+   * Tells the lostCandidates that no call explains.
    *
    * @param now - seconds of the stream; infinite at its end
    * @param open - the candidates that may still become calls
@@ -60,8 +62,8 @@ export interface Losses {
   settle(now: number, open: readonly Extent[]): void;
 }
 
-/** @param tell - takes the losses */
-export function createLosses(tell: (event: LostEvent) => void): Losses {
+/** @param tell - takes the lostCandidates */
+export function createLostCandidates(tell: (event: LostEvent) => void): Losses {
   let waiting: { extent: Extent; event: LostEvent }[] = [];
   let calls: Extent[] = [];
   return {

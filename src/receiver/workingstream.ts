@@ -3,7 +3,7 @@
  */
 import { createResampler, type Resampler } from '../dsp/index.js';
 import { requireSampleRate } from '../modem/internal.js';
-import { WORKING_PASS, WORKING_RATE, WORKING_STOP } from './plan.js';
+import { WORKING_PASS, WORKING_RATE, WORKING_STOP } from './bandparameters.js';
 
 /** Working samples kept, 36 s: more than a call and one step of the stream take. A power of two. */
 const KEPT = 1 << 18;

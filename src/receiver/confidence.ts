@@ -3,10 +3,10 @@
  */
 import type { CharacterReading } from '../frames/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
-import type { Observation, Sighting } from './attempt.js';
+import type { Observation, Burst } from './demodulate.js';
 import { informationCharacters } from './constraints.js';
-import { decide, type Decision } from './decide.js';
-import type { CharacterEvidence } from './evidence.js';
+import { decide, type Decision } from './decode.js';
+import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 import type { Quality, ReceivedCall } from './types.js';
 
 /** An error probability below this is `recovered`, or `clean` where every character also reads by itself. */
@@ -71,7 +71,7 @@ function isContradicted(reading: CharacterReading | undefined, symbol: number): 
 }
 
 /** Whether the end of sequence of a call is told from noise. */
-function hasEnd({ values, first }: CharacterEvidence, symbols: readonly number[]): boolean {
+function hasEnd({ values, first }: CharacterLogLikelihoods, symbols: readonly number[]): boolean {
   const eos = symbols[symbols.length - 2];
   const at = (character: number) => character * SYMBOL_COUNT + eos;
   const behind = symbols.length + 1;
@@ -80,21 +80,21 @@ function hasEnd({ values, first }: CharacterEvidence, symbols: readonly number[]
 
 /** How sure each of the symbols is: 0 where nothing of it was received, whatever the tables make of it. */
 function certaintyOf(
-  evidence: CharacterEvidence,
+  logLikelihoods: CharacterLogLikelihoods,
   decision: Decision,
   mostOf: (symbol: number) => number,
 ): number[] {
   const { symbols } = decision;
-  const isEnded = hasEnd(evidence, symbols);
+  const isEnded = hasEnd(logLikelihoods, symbols);
   return decision.certainty().map((modelled, i) => {
-    const received = charactersOf(i).reduce((sum, character) => sum + evidence.received[character], 0);
+    const received = charactersOf(i).reduce((sum, character) => sum + logLikelihoods.received[character], 0);
     if (received < LEAST_BITS || (i >= symbols.length - 2 && !isEnded)) return 0;
     return Math.min(mostOf(i), 1 - seen(1 - modelled));
   });
 }
 
 /** Whether even the likeliest symbol of every character together explains the audio no better than chance. */
-function isHopeless({ values, count }: CharacterEvidence): boolean {
+function isNoise({ values, count }: CharacterLogLikelihoods): boolean {
   let sum = 0;
   for (let character = 0; character < count; character++) {
     let best = -Infinity;
@@ -106,45 +106,45 @@ function isHopeless({ values, count }: CharacterEvidence): boolean {
 }
 
 /** The decision by the bits alone where that is sure, otherwise by the phase through them; none where both are vain. */
-export function decideSighting(
-  sighting: Sighting,
+export function decideBurst(
+  burst: Burst,
   mayWait: boolean,
 ): { observation: Observation; decision?: Decision } | undefined {
   const decided = (observation: Observation) => {
-    const { evidence, reading } = observation;
-    const decision = decide(evidence, reading.checked ? reading.symbols : undefined);
+    const { logLikelihoods, reading } = observation;
+    const decision = decide(logLikelihoods, reading.checked ? reading.symbols : undefined);
     return { observation, ...(decision && { decision }) };
   };
   const isUnlikely = ({ decision }: { decision?: Decision }) =>
-    decision !== undefined && decision.evidenceSoFar < LEAST_EVIDENCE_SO_FAR;
-  const bits = sighting.alone();
-  if (isHopeless(bits.evidence)) return undefined;
+    decision !== undefined && decision.logEvidenceSoFar < LEAST_EVIDENCE_SO_FAR;
+  const bits = burst.noncoherent();
+  if (isNoise(bits.logLikelihoods)) return undefined;
   const quick = decided(bits);
   if (isUnlikely(quick)) return undefined;
   const isSure = quick.decision && quick.decision.errorProbability < SURE_DECISION;
   const isFarFromOver = mayWait && (!quick.decision || quick.decision.unfinished > 1 - SURE_DECISION);
   if (isSure || isFarFromOver) return quick;
-  const whole = decided(sighting.together());
+  const whole = decided(burst.phaseTrellis());
   return isUnlikely(whole) ? undefined : whole;
 }
 
 /** Why a decision is not believed, if so. */
-export function disbelief(
-  { phasingEvidence }: Sighting,
+export function rejectionReason(
+  { phasingEvidence }: Burst,
   { reading }: Observation,
-  { evidence }: Decision,
+  { logEvidence }: Decision,
 ): string | undefined {
   // Chance passes the ten-unit code in every character and the error check too rarely to matter.
   if (reading.checked) return undefined;
-  if (evidence < LEAST_EVIDENCE) return UNLIKELY;
-  return evidence + phasingEvidence < LEAST_TOTAL_EVIDENCE ? 'too weak to be told from noise' : undefined;
+  if (logEvidence < LEAST_EVIDENCE) return UNLIKELY;
+  return logEvidence + phasingEvidence < LEAST_TOTAL_EVIDENCE ? 'too weak to be told from noise' : undefined;
 }
 
 /** How sure the call that was decided is, and each of its characters. */
 export function rate(
-  { phasingEvidence }: Sighting,
+  { phasingEvidence }: Burst,
   { reading, characters: read }: Observation,
-  evidence: CharacterEvidence,
+  logLikelihoods: CharacterLogLikelihoods,
   decision: Decision,
   sendings: number,
 ): Pick<ReceivedCall, 'quality' | 'certainty' | 'errorProbability' | 'sendings' | 'characters'> {
@@ -152,7 +152,7 @@ export function rate(
   const characters = read.slice(0, informationCharacters(symbols));
   const isAlone = sendings === 1;
   const isPlaced = phasingEvidence > 0 || seen(modelled) < SURE;
-  const certainty = certaintyOf(evidence, decision, (i) => {
+  const certainty = certaintyOf(logLikelihoods, decision, (i) => {
     if (!isPlaced) return UNPHASED_CERTAINTY;
     const isDoubted =
       isAlone && charactersOf(i).some((character) => isContradicted(characters.at(character), symbols[i]));

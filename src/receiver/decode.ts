@@ -8,19 +8,19 @@
  */
 import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
 import { layoutTree, type LayoutNode } from './constraints.js';
-import { positionEvidence, type CharacterEvidence } from './evidence.js';
+import { positionLogLikelihoods, type CharacterLogLikelihoods } from './loglikelihoods.js';
 import { logMarginals, type Layer, type Visit } from './marginals.js';
 import {
   advance,
   at,
-  endEvidence,
+  endLogLikelihood,
   firstAt,
   logSum,
   logTotal,
   worthwhile,
   type Front,
   type Worthwhile,
-} from './trellis.js';
+} from './calltrellis.js';
 
 /** The best call and how sure it is. */
 export interface Decision {
@@ -31,9 +31,9 @@ export interface Decision {
   /** Probability, given all received so far, that the call is one of those longer than what was received. */
   readonly unfinished: number;
   /** ln of how much likelier all calls together make the characters than random bits do. */
-  readonly evidence: number;
+  readonly logEvidence: number;
   /** The same of all calls together that have ended or may still go on. */
-  readonly evidenceSoFar: number;
+  readonly logEvidenceSoFar: number;
   /** Probability of each of `symbols`, that the sent call has it in its place; worked out when asked for. */
   certainty(): number[];
 }
@@ -51,30 +51,32 @@ interface End {
   mass: number;
 }
 
-function endsAt(evidence: CharacterEvidence, before: Front, node: LayoutNode): End[] {
+function endsAt(logLikelihoods: CharacterLogLikelihoods, before: Front, node: LayoutNode): End[] {
   const ends: End[] = [];
   for (const { symbol: eos } of ENDS_OF_SEQUENCE.words) {
     if (node.weights[eos] === 0) continue;
     const terms: number[] = [];
     for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
       if (before.parities[parity] === 0) continue;
-      terms.push(Math.log(before.parities[parity]) + endEvidence(evidence, node.depth, eos, parity ^ eos));
+      terms.push(
+        Math.log(before.parities[parity]) + endLogLikelihood(logLikelihoods, node.depth, eos, parity ^ eos),
+      );
     }
-    const own = at(evidence, node.depth + 1, eos) + Math.log(node.weights[eos] * node.ends);
+    const own = at(logLikelihoods, node.depth + 1, eos) + Math.log(node.weights[eos] * node.ends);
     ends.push({ node, eos, mass: before.scale + own + logSum(terms) });
   }
   return ends;
 }
 
 /** The likeliest symbols on the path to an end. */
-function viterbi(evidence: CharacterEvidence, end: End): number[] {
+function viterbi(logLikelihoods: CharacterLogLikelihoods, end: End): number[] {
   const path: LayoutNode[] = [];
   for (let node = end.node.parent; node; node = node.parent) path.unshift(node);
   let scores = new Float64Array(SYMBOL_COUNT).fill(-Infinity);
   scores[0] = 0;
   const choices: Uint8Array[] = [];
   for (const node of path) {
-    const { symbols, weights } = worthwhile(node, positionEvidence(evidence, node.depth));
+    const { symbols, weights } = worthwhile(node, positionLogLikelihoods(logLikelihoods, node.depth));
     const next = new Float64Array(SYMBOL_COUNT).fill(-Infinity);
     const choice = new Uint8Array(SYMBOL_COUNT);
     for (let i = 0; i < symbols.length; i++) {
@@ -94,7 +96,8 @@ function viterbi(evidence: CharacterEvidence, end: End): number[] {
   let best = 0;
   let bestScore = -Infinity;
   for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
-    const score = scores[parity] + endEvidence(evidence, end.node.depth, end.eos, parity ^ end.eos);
+    const score =
+      scores[parity] + endLogLikelihood(logLikelihoods, end.node.depth, end.eos, parity ^ end.eos);
     if (score > bestScore) [best, bestScore] = [parity, score];
   }
   const symbols: number[] = [];
@@ -125,22 +128,25 @@ function logPrior(symbols: readonly number[]): number {
 const UNFORESEEN_PRIOR = 1e-4;
 
 /** ln of the likelihood ratio of one given sequence against random bits. */
-function sequenceEvidence(evidence: CharacterEvidence, symbols: readonly number[]): number {
+function sequenceLogLikelihood(logLikelihoods: CharacterLogLikelihoods, symbols: readonly number[]): number {
   const end = symbols.length + 1;
   const eos = symbols[symbols.length - 2];
-  const twice = [symbols[0], ...symbols].reduce((sum, symbol, i) => sum + at(evidence, i, symbol), 0);
-  return twice + firstAt(evidence, end, eos) + firstAt(evidence, end + 1, eos);
+  const twice = [symbols[0], ...symbols].reduce((sum, symbol, i) => sum + at(logLikelihoods, i, symbol), 0);
+  return twice + firstAt(logLikelihoods, end, eos) + firstAt(logLikelihoods, end + 1, eos);
 }
 
 /**
  * Decides which call was sent.
  *
- * @param evidence - of each information character, format specifiers first
+ * @param logLikelihoods - of each information character, format specifiers first
  * @param read - a sequence that a textbook reading found complete and with an agreeing error check: it competes
  *   although the tables may not foresee it
  * @returns undefined where no call can have ended yet
  */
-export function decide(evidence: CharacterEvidence, read?: readonly number[]): Decision | undefined {
+export function decide(
+  logLikelihoods: CharacterLogLikelihoods,
+  read?: readonly number[],
+): Decision | undefined {
   const start = new Float64Array(SYMBOL_COUNT);
   start[0] = 1;
   const ends: End[] = [];
@@ -150,13 +156,13 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
 
   // The characters of a position and the three that follow an end of sequence must have been received.
   for (let depth = 0; visits.length > 0; depth++) {
-    if (depth + 2 > evidence.count) {
+    if (depth + 2 > logLikelihoods.count) {
       for (const { from, node } of visits)
         if (from) open.push(from.scale + logTotal(from) + Math.log(node.total));
       layers.push({ visits, worthAt: undefined });
       break;
     }
-    const values = positionEvidence(evidence, depth);
+    const values = positionLogLikelihoods(logLikelihoods, depth);
     const known = new Map<Float64Array, Worthwhile>();
     const worthAt = (node: LayoutNode): Worthwhile => {
       const worth = known.get(node.weights) ?? worthwhile(node, values);
@@ -164,8 +170,9 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
       return worth;
     };
     const layer = visits.map(({ from, node }): Visit => {
-      if (node.ends > 0 && from && depth + 5 <= evidence.count) ends.push(...endsAt(evidence, from, node));
-      if (node.ends > 0 && from && depth + 5 > evidence.count) {
+      if (node.ends > 0 && from && depth + 5 <= logLikelihoods.count)
+        ends.push(...endsAt(logLikelihoods, from, node));
+      if (node.ends > 0 && from && depth + 5 > logLikelihoods.count) {
         open.push(from.scale + logTotal(from) + Math.log(node.ends));
       }
       if (node.children.length === 0) return { from, node };
@@ -186,12 +193,17 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
   const finished = logSum(ends.map((end) => end.mass));
   const candidates = ends
     .slice(0, MOST_ENDS)
-    .map((end) => viterbi(evidence, end))
-    .map((symbols) => ({ symbols, mass: sequenceEvidence(evidence, symbols) + logPrior(symbols) }));
+    .map((end) => viterbi(logLikelihoods, end))
+    .map((symbols) => ({
+      symbols,
+      mass: sequenceLogLikelihood(logLikelihoods, symbols) + logPrior(symbols),
+    }));
   const unforeseen: number[] = [];
-  if (read && read.length + 3 <= evidence.count) {
+  if (read && read.length + 3 <= logLikelihoods.count) {
     const free =
-      sequenceEvidence(evidence, read) + Math.log(UNFORESEEN_PRIOR) - read.length * Math.log(SYMBOL_COUNT);
+      sequenceLogLikelihood(logLikelihoods, read) +
+      Math.log(UNFORESEEN_PRIOR) -
+      read.length * Math.log(SYMBOL_COUNT);
     unforeseen.push(free);
     const known = candidates.find(({ symbols }) => symbols.join() === read.join());
     if (known) known.mass = logSum([known.mass, free]);
@@ -203,10 +215,10 @@ export function decide(evidence: CharacterEvidence, read?: readonly number[]): D
     symbols: best.symbols,
     errorProbability: Math.min(1, Math.max(0, -Math.expm1(best.mass - everything))),
     unfinished: Math.exp(logSum(open) - everything),
-    evidence: logSum([finished, ...unforeseen]),
-    evidenceSoFar: everything,
+    logEvidence: logSum([finished, ...unforeseen]),
+    logEvidenceSoFar: everything,
     certainty: () =>
-      logMarginals(evidence, layers, best.symbols).map((mass, i) => {
+      logMarginals(logLikelihoods, layers, best.symbols).map((mass, i) => {
         const alike = unforeseen.filter(() => read?.[i] === best.symbols[i]);
         return Math.min(1, Math.exp(logSum([mass, ...alike]) - everything));
       }),

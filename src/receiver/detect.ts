@@ -1,13 +1,13 @@
 /**
- * Finding the phasing of a call anywhere in a band: tone contrasts correlated with the known pattern, for
+ * Finding the phasing of a call anywhere in a band: tone differences correlated with the known pattern, for
  * every centre and every third of a bit.
  */
 import { PHASING_DX_COUNT, PHASING_RX, phasingSymbol } from '../frames/index.js';
 import { WINDOWS_PER_BIT } from '../modem/internal.js';
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../symbols/index.js';
-import { MOST_ROWS, createContrasts } from './contrasts.js';
-import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from './pattern.js';
-import type { BandPlan } from './plan.js';
+import { MOST_ROWS, createToneDifferences } from './tonedifferences.js';
+import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from './phasingsequence.js';
+import type { BandParameters } from './bandparameters.js';
 
 /** A place where a call seems to begin. */
 export interface Found {
@@ -85,12 +85,12 @@ interface Match extends Place {
 }
 
 /**
- * @param plan - the modulation looked for
+ * @param parameters - the modulation looked for
  * @param centres - the lowest and the highest centre, hertz
  */
-export function createSearch(plan: BandPlan, centres: readonly [number, number]): Search {
-  const contrasts = createContrasts(plan, centres);
-  const { hop, width, values, runs } = contrasts;
+export function createDetector(parameters: BandParameters, centres: readonly [number, number]): Search {
+  const differences = createToneDifferences(parameters, centres);
+  const { hop, width, values, runs } = differences;
   const activity = new Float32Array(WINDOWS_PER_BIT * width).fill(0.5);
   const due: Place[][] = Array.from({ length: ROWS_AHEAD }, () => []);
   let waiting: Match[] = [];
@@ -101,7 +101,7 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
 
   /** The correlation with all known bits of a phasing whose last bit ends at `last`. */
   function correlatePattern(last: number, tone: number): number {
-    const first = contrasts.place(rowOfBit(last, 0, PHASING_BITS), tone);
+    const first = differences.place(rowOfBit(last, 0, PHASING_BITS), tone);
     let sum = 0;
     for (let bit = 0; bit < PHASING_BITS; bit++) {
       const sign = PHASING_SIGNS[bit];
@@ -114,14 +114,14 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
     let sum = 0;
     for (let bit = 0; bit < PHASING_BITS; bit++) {
       const sign = PHASING_SIGNS[bit];
-      if (sign !== 0) sum += sign * contrasts.difference(rowOfBit(row, bit, PHASING_BITS), tone);
+      if (sign !== 0) sum += sign * differences.difference(rowOfBit(row, bit, PHASING_BITS), tone);
     }
     return { row, tone, inverted, strength: inverted ? -sum : sum };
   }
 
   /** The ten bits that end at a row, the first sent least significant, Y = 1. */
   function wordAt(last: number, tone: number): number {
-    const first = contrasts.place(rowOfBit(last, 0, BITS_PER_SYMBOL), tone);
+    const first = differences.place(rowOfBit(last, 0, BITS_PER_SYMBOL), tone);
     let word = 0;
     for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
       if (values[first + WINDOWS_PER_BIT * bit] < 0) word |= 1 << bit;
@@ -164,7 +164,7 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
   function matchRuns(from: number, to: number): Place[] {
     const places: Place[] = [];
     for (let tone = 0; tone < width; tone++) {
-      const shift = contrasts.place(-DX_LEAD, tone);
+      const shift = differences.place(-DX_LEAD, tone);
       for (let row = from; row < to; row++) {
         const run = runs[shift + row];
         if (run < DX_THRESHOLD && run > -DX_THRESHOLD) continue;
@@ -191,7 +191,7 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
   /** Where single bits can be trusted, any RX phasing character has the whole phasing looked at when it is over. */
   function matchCharacters(from: number, to: number): void {
     for (let tone = 0; tone < width; tone++) {
-      const shift = contrasts.place(0, tone);
+      const shift = differences.place(0, tone);
       const means = WINDOWS_PER_BIT * tone;
       let window = from % WINDOWS_PER_BIT;
       for (let row = from; row < to; row++) {
@@ -206,13 +206,13 @@ export function createSearch(plan: BandPlan, centres: readonly [number, number])
 
   function found({ row, tone, inverted, strength }: Match): Found {
     const at = (row + SAME_CALL_ROWS + 2) * hop;
-    const start = (row + 1) * hop - PHASING_BITS * plan.bitSamples;
-    return { at, start, centreHz: contrasts.centreHz(tone), inverted, strength };
+    const start = (row + 1) * hop - PHASING_BITS * parameters.bitSamples;
+    return { at, start, centreHz: differences.centreHz(tone), inverted, strength };
   }
 
   function takeRows(at: number, count: number, ripe: Found[]): void {
-    const from = contrasts.rows;
-    contrasts.take(input, at, count);
+    const from = differences.rows;
+    differences.take(input, at, count);
     const places = matchRuns(from, from + count);
     matchCharacters(from, from + count);
     let next = 0;

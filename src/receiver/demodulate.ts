@@ -22,16 +22,16 @@ import {
   upperProbability,
 } from '../modem/internal.js';
 import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js';
-import type { CharacterEvidence } from './evidence.js';
-import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './pattern.js';
-import type { BandPlan } from './plan.js';
+import type { CharacterLogLikelihoods } from './loglikelihoods.js';
+import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './phasingsequence.js';
+import type { BandParameters } from './bandparameters.js';
 import { measureSnr } from './snr.js';
 import { integrateTones, lockClock, type Lock } from './synchronise.js';
 
 /** What the bits of one sending say. */
 export interface Observation {
   /** Evidence of each information character. */
-  readonly evidence: CharacterEvidence;
+  readonly logLikelihoods: CharacterLogLikelihoods;
   /** The textbook reading of the hard bits. */
   readonly reading: SequenceReading;
   /** What each information character reads as by itself, however far the textbook reading goes. */
@@ -84,11 +84,11 @@ function countReceived(present: Uint8Array, character: number): number {
 }
 
 /** The evidence of each information character: both its sendings added, each of which a burst may have replaced. */
-function characterEvidence(
+function characterLogLikelihoods(
   weighWord: (slot: number) => Float64Array,
   characters: number,
   present: Uint8Array,
-): CharacterEvidence {
+): CharacterLogLikelihoods {
   const weigh = (slot: number) =>
     weighWord(slot).map((value) => Math.log((1 - BURST_SHARE) * Math.exp(value) + BURST_SHARE));
   const first = new Float64Array(characters * SYMBOL_COUNT);
@@ -142,14 +142,14 @@ function removeSilence(present: Uint8Array, power: Float64Array): void {
 }
 
 /** The outputs of both tones, bit by bit, and their energies. */
-function measureBits(baseband: Baseband, plan: BandPlan, lock: Lock, bits: number) {
-  const [b, y] = integrateTones(baseband, plan, lock);
+function measureBits(baseband: Baseband, parameters: BandParameters, lock: Lock, bits: number) {
+  const [b, y] = integrateTones(baseband, parameters, lock);
   const array = () => new Float64Array(bits);
   const upper = { re: array(), im: array() };
   const lower = { re: array(), im: array() };
   const present = new Uint8Array(bits);
   const sign = lock.inverted ? -1 : 1;
-  const turn = (sign * Math.PI * plan.modulation.shiftHz) / baseband.rate;
+  const turn = (sign * Math.PI * parameters.modulation.shiftHz) / baseband.rate;
   for (let bit = 0; bit < bits; bit++) {
     const isWhole =
       bitOutput(b, lock.timing, bit, turn, upper) && bitOutput(y, lock.timing, bit, -turn, lower);
@@ -161,7 +161,7 @@ function measureBits(baseband: Baseband, plan: BandPlan, lock: Lock, bits: numbe
   );
   const energy = ({ re, im }: Outputs) =>
     re.map((value, bit) => (present[bit] ? value * value + im[bit] * im[bit] : -1));
-  const h = (sign * plan.modulation.shiftHz) / plan.modulation.baud;
+  const h = (sign * parameters.modulation.shiftHz) / parameters.modulation.baud;
   const energies = {
     upper: energy(upper),
     lower: energy(lower),
@@ -172,13 +172,18 @@ function measureBits(baseband: Baseband, plan: BandPlan, lock: Lock, bits: numbe
 }
 
 /** How the phase is taken to wander. */
-const WANDER = { phaseWander: 0.02, differenceWander: 0.05, restart: 0.04, wordBits: BITS_PER_SYMBOL };
+const PHASE_MODEL = {
+  phaseStepProbability: 0.02,
+  differenceStepProbability: 0.05,
+  phaseResetProbability: 0.04,
+  wordBits: BITS_PER_SYMBOL,
+};
 
 /** Rounds of following the phase and estimating the levels anew. */
 const PHASE_ROUNDS = 2;
 
 /** One sending, measured; the likelihoods of its bits can be had in two ways. */
-export interface Sighting {
+export interface Burst {
   readonly lock: Lock;
   /** Whether the phasing is there: all of it together, or the three characters that the standard asks for. */
   readonly isPhased: boolean;
@@ -187,9 +192,9 @@ export interface Sighting {
   /** Signal-to-noise ratio in 3 kHz, dB, once it is known which bits were sent: +1 for B, −1 for Y, 0 unknown. */
   snrDb(sent: Int8Array): number;
   /** What each bit says by itself: quick, and enough for signals well above the noise. */
-  alone(): Observation;
+  noncoherent(): Observation;
   /** What the bits say together, by the phase that runs on through them. */
-  together(): Observation;
+  phaseTrellis(): Observation;
 }
 
 /** How much likelier (ln) than random bits the phasing as a whole must be. */
@@ -217,10 +222,15 @@ function hardBits(ratios: Float64Array, present: Uint8Array): Uint8Array {
  * @param phased - the lock from its phasing
  * @param characters - how many information characters are wanted; those beyond the audio say nothing
  */
-export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characters: number): Sighting {
+export function measure(
+  baseband: Baseband,
+  parameters: BandParameters,
+  phased: Lock,
+  characters: number,
+): Burst {
   const bits = sequenceBits(characters);
-  const lock = lockClock(baseband, plan, phased, bits);
-  const { upper, lower, present, energies, h } = measureBits(baseband, plan, lock, bits);
+  const lock = lockClock(baseband, parameters, phased, bits);
+  const { upper, lower, present, energies, h } = measureBits(baseband, parameters, lock, bits);
   const known = new Int8Array(bits);
   known.set(PHASING_SIGNS);
   const observed = { ...energies, known };
@@ -237,7 +247,7 @@ export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characte
   const observation = (ratios: Float64Array, weigh: (slot: number) => Float64Array): Observation => {
     const hard = hardBits(ratios, present);
     return {
-      evidence: characterEvidence(weigh, characters, present),
+      logLikelihoods: characterLogLikelihoods(weigh, characters, present),
       reading: readSequence(hard, 0),
       characters: Array.from({ length: characters }, (_, i) => readCharacter(hard, 0, i)),
     };
@@ -249,16 +259,21 @@ export function sight(baseband: Baseband, plan: BandPlan, phased: Lock, characte
     snrDb: (sent) =>
       measureSnr(
         baseband,
-        plan,
+        parameters,
         lock,
         sent.map((sign, bit) => (present[bit] ? sign : 0)),
       ),
-    alone() {
+    noncoherent() {
       const ratios = first.ratios.map(robustLlr);
       return observation(ratios, (slot) => weighSlot(ratios, slot));
     },
-    together() {
-      const model = { index: h, phases: plan.phases, differences: plan.differences, ...WANDER };
+    phaseTrellis() {
+      const model = {
+        modulationIndex: h,
+        phases: parameters.phases,
+        differences: parameters.differences,
+        ...PHASE_MODEL,
+      };
       const follow = (levels: Levels) => trackPhase({ upper, lower, ...levels, known, present }, model);
       let track = follow(first.levels);
       for (let round = 1; round < PHASE_ROUNDS; round++) {

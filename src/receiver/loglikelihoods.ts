@@ -4,7 +4,7 @@
 import { SYMBOL_COUNT } from '../symbols/index.js';
 
 /** Natural logarithms of likelihood ratios, each symbol against random bits, for each information character. */
-export interface CharacterEvidence {
+export interface CharacterLogLikelihoods {
   /** Both sendings together: 128 values a character; character 0 and 1 are the two format specifiers. */
   readonly values: Float64Array;
   /** The first sending (DX) alone, likewise: all there is of the last two characters. */
@@ -16,8 +16,8 @@ export interface CharacterEvidence {
 }
 
 /** The evidence of a position in the tree: the format specifier is received twice. */
-export function positionEvidence(evidence: CharacterEvidence, depth: number): Float64Array {
-  const { values } = evidence;
+export function positionLogLikelihoods(logLikelihoods: CharacterLogLikelihoods, depth: number): Float64Array {
+  const { values } = logLikelihoods;
   if (depth > 0) return values.subarray((depth + 1) * SYMBOL_COUNT, (depth + 2) * SYMBOL_COUNT);
   return Float64Array.from(
     { length: SYMBOL_COUNT },
@@ -26,9 +26,9 @@ export function positionEvidence(evidence: CharacterEvidence, depth: number): Fl
 }
 
 /** Adds up what several sendings of one call say, for as many characters as all of them have. */
-export function addEvidence(parts: readonly CharacterEvidence[]): CharacterEvidence {
+export function addLogLikelihoods(parts: readonly CharacterLogLikelihoods[]): CharacterLogLikelihoods {
   const count = Math.min(...parts.map((part) => part.count));
-  const add = (pick: (part: CharacterEvidence) => Float64Array, length: number) => {
+  const add = (pick: (part: CharacterLogLikelihoods) => Float64Array, length: number) => {
     const sum = new Float64Array(length);
     for (const part of parts) {
       const values = pick(part);
