@@ -55,7 +55,8 @@ describe('the built command', () => {
     const heard = JSON.parse(lines[0]) as Record<string, unknown>;
     expect(Object.keys(heard)).toEqual([
       ...['file', 'channel', 'start', 'end', 'baud', 'centreHz', 'inverted', 'symbols', 'certainty'],
-      ...['expansions', 'quality', 'errorProbability', 'call', 'text', 'snrDb', 'sendings', 'problems'],
+      ...['expansions', 'quality', 'errorProbability', 'call', 'text', 'snrDb'],
+      ...['sendings', 'attempt', 'moreFollowed', 'problems'],
     ]);
     // 20 bits of dots to a coast station, then 62 slots of ten bits at 100 Bd, after half a second of silence.
     expect(heard).toMatchObject({

@@ -127,7 +127,7 @@ describe('a paper', () => {
     const read = (calls[0].received ?? []).slice(8, 13).map(([dx, rx]) => dx ?? rx);
     const positions = (asked?.choices ?? []).slice(0, -1).map(({ text }) => {
       const [, north, northMinutes, side, east, eastMinutes, eastSide] =
-        /^(\d\d)°(\d\d)\.0′([NS]) (\d{3})°(\d\d)\.0′([EW])$/.exec(text) ?? [];
+        /^(\d\d)°(\d\d)′([NS]) (\d{3})°(\d\d)′([EW])$/.exec(text) ?? [];
       // Quadrant, degrees and minutes, two digits a character (M.493 §8.1.2, from memory).
       const digits = `${['NE', 'NW', 'SE', 'SW'].indexOf(side + eastSide)}${north}${northMinutes}${east}${eastMinutes}`;
       return (digits.match(/../g) ?? []).map(Number);
