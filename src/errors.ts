@@ -21,6 +21,38 @@ export class DotphaseError extends Error {
   }
 }
 
+/** A value that is described and not quoted in an error, for example `a FLAC file`. */
+export class Described {
+  constructor(readonly text: string) {}
+
+  toString(): string {
+    return this.text;
+  }
+}
+
+/** Stands in an error for what was not given. */
+export const NOTHING = new Described('nothing');
+
+/** What the system's usual error codes mean. */
+const REASONS: Readonly<Record<string, string>> = {
+  ENOENT: 'there is no such file or folder',
+  EACCES: 'you may not use it',
+  EPERM: 'you may not use it',
+  EISDIR: 'it is a folder',
+  ENOTDIR: 'a part of its path is a file, not a folder',
+  ENOSPC: 'the disk is full',
+  EROFS: 'it can only be read',
+  EBUSY: 'another program uses it',
+  EMFILE: 'too many files are open',
+  ENAMETOOLONG: 'the name is too long',
+};
+
+/** Why something failed, in words, for what stands behind "expected". */
+export function reasonOf(error: unknown): string {
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  return REASONS[code] ?? (error instanceof Error ? error.message : String(error));
+}
+
 /** Characters that a terminal would obey or that turn the direction of writing, as escapes. */
 function harmless(text: string): string {
   return text.replace(
@@ -34,6 +66,7 @@ const stringify: (value: unknown) => string | undefined = JSON.stringify;
 
 function show(value: unknown): string {
   if (typeof value === 'string') return JSON.stringify(value.length > 60 ? `${value.slice(0, 60)}…` : value);
+  if (value instanceof Described) return value.text;
   if (typeof value === 'object' && value !== null) {
     let text: string;
     try {

@@ -18,7 +18,7 @@
  *
  * @packageDocumentation
  */
-export * from './errors.js';
+export { DotphaseError, requireInteger, requireNumber, requireRecord } from './errors.js';
 export * from './symbols/index.js';
 export * from './calls/index.js';
 export * from './frames/index.js';

@@ -5,12 +5,12 @@ import {
   checkCall,
   identityMid,
   isReceivedWhole,
-  isUnassigned,
   type Call,
   type DecodedCall,
   type Problem,
 } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
+import { fieldWords, inWords, valueWords } from './fieldwords.js';
 import type { Band } from '../frames/index.js';
 import {
   VHF_DSC_HZ,
@@ -49,15 +49,10 @@ export function problemsOf(call: DecodedCall, band: Band, frequencyHz?: number):
   );
 }
 
-function shown(value: unknown): string {
-  if (isUnassigned(value)) return value.unassigned.join(' ');
-  return typeof value === 'string' ? value : JSON.stringify(value ?? 'nothing');
-}
-
 /** A rule that is broken, in a line. */
 export function problemText({ level, field, value, expected, rule }: Problem): string {
   const weight = level === 'error' ? 'must not be sent' : 'wrong in practice';
-  return `${weight}: ${field} ${shown(value)}, expected ${expected} [${rule}]`;
+  return `${weight}: ${fieldWords(field)}: ${valueWords(value)}, expected ${inWords(expected)} [${rule}]`;
 }
 
 /** What `find` gives; undefined where the call has no outline: unassigned, or what decides was not received. */

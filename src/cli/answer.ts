@@ -1,15 +1,17 @@
 /**
  * `dotphase answer`: a station that answers over a cable.
  */
-import { createReadStream } from 'node:fs';
+import { createReadStream, statSync } from 'node:fs';
+import { constants } from 'node:os';
+import { resolve } from 'node:path';
 import type { Command } from 'commander';
 import { describeCall, type Call, type DecodedCall, type Identity } from '../calls/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING } from '../errors.js';
 import type { Band } from '../frames/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
 import { formatFrequency, parseFrequency } from '../frequencies/index.js';
-import { type OwnPosition, type PositionForCall } from '../navigation/index.js';
-import { callEntry, type CallLog } from '../records/index.js';
+import type { OwnPosition, PositionForCall } from '../navigation/index.js';
+import { callEntry, receivedEntry, type LogFacts } from '../records/index.js';
 import {
   createAnsweringStation,
   type AnsweringEvent,
@@ -21,12 +23,14 @@ import { createWavWriter, readRawBlocks, readWavBlocks, type AudioBlock } from '
 import { wavFileBlocks, writeWavFile } from '../wav/node.js';
 import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
-import { LOG_FLAG, openLog } from './log/file.js';
+import { LOG_FLAG, LogFile } from './log/file.js';
 import { numberOption, once } from './options.js';
+import { send } from './output.js';
 import { followNavigation } from './own/navigation.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { parsePosition } from './position.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
+import { requireRecording } from './recording.js';
 import { trustOf } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 import { parseWord, kebab } from './words.js';
@@ -48,16 +52,10 @@ interface AnswerFlags extends OwnFlags, RawFlags {
 const DEFAULT_DELAY_SECONDS = 2;
 const DEFAULT_LEVEL_DB = -6;
 
-const CAUTION =
-  'Caution: the audio of this command belongs on a cable or into a dummy load. Never feed distress, urgency or ' +
-  'safety audio to a transmitter on the air. Follow your administration’s rules and licensed practice; if a false ' +
-  'alert goes out, cancel it by the published procedure.';
+const CAUTION = 'Caution: onto a cable or dummy load only. It does not acknowledge distress alerts.';
 
 const TRAINING_CAUTION =
-  'Caution: --training-acknowledge acknowledges distress alerts, which silences a real one. Use it where no alert ' +
-  'from the air can be heard and nothing that is sent can reach the air.';
-
-const NEVER = 'Distress alerts are shown and not acknowledged.';
+  'Caution: onto a cable or dummy load only. It acknowledges alerts, which silences real ones.';
 
 const REASONS = SECOND_TELECOMMANDS.words.map(({ name }) => name);
 
@@ -142,7 +140,7 @@ function blocksOf(file: string, flags: AnswerFlags): AsyncIterable<AudioBlock> {
 /** The identities it plays. */
 function identitiesOf({ as }: AnswerFlags, own: Own): Identity[] {
   if (as !== undefined) return as.map((typed) => own.station(typed));
-  if (own.identity === undefined) throw new DotphaseError('--as', 'nothing', 'an identity to play');
+  if (own.identity === undefined) throw new DotphaseError('--as', NOTHING, 'an identity to play');
   return [own.identity];
 }
 
@@ -190,17 +188,43 @@ function answeredStation(call: Call): Identity | undefined {
   return typeof station === 'string' ? station : undefined;
 }
 
+/** What becomes of the answers: they are sent, or only written to a file. */
+function outputFacts({ out }: AnswerFlags): Pick<LogFacts, 'direction' | 'file'> {
+  const goesOn = out === STANDARD_STREAM || statSync(out, { throwIfNoEntry: false })?.isFile() === false;
+  return goesOn ? { direction: 'sent' } : { direction: 'made', file: resolve(out) };
+}
+
 /** What was heard and answered: on standard error, and in the log. */
 class Teller {
   answers = 0;
   private readonly screen = screenOf(process.stderr);
   /** The log's entry of the call that each sender sent last. */
   private readonly entries = new Map<string, number>();
+  /** When the audio began, milliseconds since 1970 UTC. */
+  private start = 0;
+  /** The answer that goes out: its entry, and when it ends. */
+  private sending: { readonly entry: number; readonly end: number } | undefined;
 
   constructor(
-    private readonly log: CallLog | undefined,
+    private readonly log: LogFile,
     private readonly own: Own,
+    private readonly output: Pick<LogFacts, 'direction' | 'file'>,
+    private readonly input: string | undefined,
   ) {}
+
+  /** Takes when the audio began, and gives it. */
+  begin(start: number): number {
+    this.start = start;
+    return start;
+  }
+
+  /** Notes in the log that an answer was broken off, where so many seconds went out and it is not at its end. */
+  breakOff(seconds: number): void {
+    const { sending } = this;
+    if (sending && sending.end > this.start + seconds * 1000 + 1)
+      this.log.write((log) => log.stop(sending.entry));
+    this.sending = undefined;
+  }
 
   /** A call in a sentence, with names. */
   private describe(call: DecodedCall): string {
@@ -216,10 +240,8 @@ class Teller {
     if (event.type === 'received') {
       const { received, frequencyHz } = event;
       this.line(time, `Heard: ${this.describe(received.call)}`, trustOf(received));
-      const { call, quality, symbols, certainty } = received;
-      const entry = this.log?.add(
-        callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols, certainty }),
-      );
+      const facts = { time: this.start + received.start * 1000, frequencyHz, file: this.input };
+      const entry = this.log.write((log) => log.add(receivedEntry(received, facts)));
       if (entry?.from !== undefined) this.entries.set(entry.from, entry.id);
     } else if (event.type === 'answering') {
       const { call, frequencyHz, identity, seconds } = event;
@@ -228,8 +250,9 @@ class Teller {
       this.line(time, `Answers: ${this.describe(call)}`, facts);
       const to = answeredStation(call);
       const entry = to === undefined ? undefined : this.entries.get(to);
-      this.log?.add(callEntry(call, { direction: 'sent', time, frequencyHz }));
-      if (entry !== undefined) this.log?.acknowledge(entry, time);
+      const added = this.log.write((log) => log.add(callEntry(call, { ...this.output, time, frequencyHz })));
+      if (added) this.sending = { entry: added.id, end: time + seconds * 1000 };
+      if (entry !== undefined) this.log.write((log) => log.acknowledge(entry, time));
     } else if (event.action.type === 'refuse') {
       this.line(time, event.action.text, event.action.rule.source);
     }
@@ -247,28 +270,30 @@ class Teller {
   }
 }
 
-/** The answers to blocks of audio, block by block. */
+/** The answers to blocks of audio, block by block. `onWritten` is told how many seconds of them went out. */
 async function* answersTo(
   blocks: AsyncIterable<AudioBlock>,
   create: (sampleRate: number) => AnsweringStation,
+  onWritten: (seconds: number) => void,
 ): AsyncGenerator<{ sampleRate: number; samples: Float32Array }> {
   let station: AnsweringStation | undefined;
   let rate = 0;
+  let written = 0;
+  const count = (samples: Float32Array) => {
+    written += samples.length;
+    onWritten(written / rate);
+  };
   for await (const { sampleRate, channels } of blocks) {
     rate = sampleRate;
     station ??= create(sampleRate);
-    yield { sampleRate, samples: station.push(channels[0]) };
+    const samples = station.push(channels[0]);
+    yield { sampleRate, samples };
+    count(samples);
   }
-  if (station) yield { sampleRate: rate, samples: station.flush() };
-}
-
-function send(bytes: Uint8Array): Promise<void> {
-  return new Promise((resolve, reject) => {
-    process.stdout.write(bytes, (error) => {
-      if (error) reject(error);
-      else resolve();
-    });
-  });
+  if (!station) return;
+  const samples = station.flush();
+  yield { sampleRate: rate, samples };
+  count(samples);
 }
 
 /** Samples as s16 without a container. */
@@ -310,6 +335,13 @@ async function writeTo(out: string, asRaw: boolean, answers: Answers): Promise<v
   if (writer) await send(writer.end().tail);
 }
 
+/** What ends the command from outside. */
+const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+
+function endBySignal(signal: NodeJS.Signals): void {
+  process.exit(128 + constants.signals[signal]);
+}
+
 async function answer(file: string, flags: AnswerFlags): Promise<void> {
   const own = await ownOf(flags);
   if (own.navigation === STANDARD_STREAM && file === STANDARD_STREAM) {
@@ -320,6 +352,7 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
     );
   }
   identitiesOf(flags, own);
+  if (file !== STANDARD_STREAM && flags.raw === undefined) await requireRecording(file);
   const ownPosition = own.createPosition();
   const blocks = blocksOf(file, flags);
   const stop =
@@ -328,22 +361,35 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
       : followNavigation(own.navigation, ownPosition, (error) => {
           if (error) warn(error.message);
         });
-  const log = await openLog(flags.log ?? own.log);
+  const log = await LogFile.open(flags.log ?? own.log);
+  const input = file === STANDARD_STREAM ? undefined : resolve(file);
+  const teller = new Teller(log, own, outputFacts(flags), input);
+  let written = 0;
+  const end = () => {
+    teller.breakOff(written);
+    log.close();
+  };
+  // Standard output that closes ends the process, and so does Ctrl-C: the log is told of an answer that breaks off.
+  process.once('exit', end);
+  for (const signal of SIGNALS) process.once(signal, endBySignal);
   try {
-    const teller = new Teller(log, own);
-    teller.caution(CAUTION);
-    teller.caution(flags.trainingAcknowledge ? TRAINING_CAUTION : NEVER);
+    teller.caution(flags.trainingAcknowledge ? TRAINING_CAUTION : CAUTION);
     const create = (sampleRate: number) =>
       createAnsweringStation({
-        ...optionsOf(flags, own, ownPosition, sampleRate, Date.now()),
+        ...optionsOf(flags, own, ownPosition, sampleRate, teller.begin(Date.now())),
         onEvent: (event) => {
           teller.take(event);
         },
       });
-    await writeTo(flags.out, flags.raw !== undefined, answersTo(blocks, create));
-    process.exitCode = teller.answers === 0 ? EXIT.nothing : EXIT.done;
+    const answers = answersTo(blocks, create, (seconds) => {
+      written = seconds;
+    });
+    await writeTo(flags.out, flags.raw !== undefined, answers);
   } finally {
     stop?.();
-    log?.close();
+    for (const signal of SIGNALS) process.off(signal, endBySignal);
+    process.off('exit', end);
+    end();
   }
+  process.exitCode = log.failed ? EXIT.bad : teller.answers === 0 ? EXIT.nothing : EXIT.done;
 }

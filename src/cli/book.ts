@@ -4,7 +4,7 @@
 import { existsSync } from 'node:fs';
 import { Option, type Command } from 'commander';
 import { describeIdentity, parseIdentity } from '../calls/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING } from '../errors.js';
 import { formatFrequency, parseFrequency } from '../frequencies/index.js';
 import {
   addressBookSchema,
@@ -105,7 +105,7 @@ async function book(file: string | undefined, flags: BookFlags): Promise<void> {
     process.stdout.write(`${JSON.stringify(addressBookSchema(), undefined, 2)}\n`);
     return;
   }
-  if (file === undefined) throw new DotphaseError('file', 'nothing', 'the file of an address book');
+  if (file === undefined) throw new DotphaseError('file', NOTHING, 'the file of an address book');
   const { add, remove, frequency, note } = flags;
   if (add === undefined && (frequency !== undefined || note !== undefined)) {
     throw new DotphaseError(frequency ? '--frequency' : '--note', note ?? frequency, '--add beside it');

@@ -12,7 +12,7 @@ import {
   type Identity,
   type TableKind,
 } from '../calls/index.js';
-import { DotphaseError } from '../errors.js';
+import { Described, DotphaseError, NOTHING } from '../errors.js';
 import type { Band } from '../frames/index.js';
 import type { PositionForCall } from '../navigation/index.js';
 import {
@@ -25,6 +25,7 @@ import {
 } from '../symbols/index.js';
 import { parseTimeOfDay, parseWorkingChannel } from '../frequencies/index.js';
 import { parseArea, parsePosition } from './position.js';
+import { inWords, valueWords } from './fieldwords.js';
 import { findWord, kebab, parseWord } from './words.js';
 
 const EXPANSION_KINDS = [
@@ -354,6 +355,7 @@ function flagOf(property: string): string {
   return known === undefined ? `--${property.split('.')[0]}` : FLAG_OF_PROPERTY[known];
 }
 
-function namingFlag(error: DotphaseError): DotphaseError {
-  return new DotphaseError(flagOf(error.field), error.value ?? 'nothing', error.expected);
+function namingFlag({ field, value, expected }: DotphaseError): DotphaseError {
+  const given = typeof value === 'object' && value !== null ? new Described(valueWords(value)) : value;
+  return new DotphaseError(flagOf(field), given ?? NOTHING, inWords(expected));
 }

@@ -2,7 +2,7 @@
  * Calls in JSON: a typed call by itself, or one line of `decode --json` with the call in it.
  */
 import { encodeCall, encodeExpansions, type Call } from '../calls/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, reasonOf } from '../errors.js';
 
 /** A call and what follows it. */
 export interface GivenCall {
@@ -33,8 +33,7 @@ export function parseCallJson(text: string, source: string): GivenCall {
   try {
     value = JSON.parse(text);
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError(source, text, `one call in JSON (${reason})`);
+    throw new DotphaseError(source, text, `one call in JSON (${reasonOf(error)})`);
   }
   if (!isRecord(value)) throw new DotphaseError(source, value, 'a call, a JSON object with its kind');
   const call = (isRecord(value.call) ? value.call : value) as unknown as Call;

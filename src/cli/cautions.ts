@@ -1,5 +1,5 @@
 /**
- * The cautions that stand wherever the work could hurt someone.
+ * The cautions that stand wherever the work could hurt someone: a line each; `dotphase --help` has them in full.
  */
 import { certainCharacters, explainFields } from '../calls/index.js';
 import { CATEGORIES, FORMATS } from '../symbols/index.js';
@@ -26,17 +26,12 @@ function priorityOf(
 export function transmitCaution(symbols: readonly number[]): string | undefined {
   const priority = priorityOf(symbols, undefined);
   if (priority === undefined) return undefined;
-  return (
-    `Caution: this is the audio of a ${priority} call. Never feed distress, urgency or safety audio to a transmitter ` +
-    'on the air: use a dummy load or a cable. Follow your administration’s rules and licensed practice; if a ' +
-    'false alert goes out, cancel it by the published procedure.'
-  );
+  return `Caution: a ${priority} call: never put it on the air, use a dummy load or cable.`;
 }
 
 /** What to say when distress calls were decoded. */
 export const DECODED_DISTRESS_CAUTION =
-  'Caution: a decoded distress alert is not a watch. Keep the watch your station must keep on its own equipment, ' +
-  'and follow your administration’s rules and licensed practice.';
+  'Caution: a decoded distress alert is not a watch: keep yours as you must.';
 
 /** Whether a received call is about distress, or may be: its category was not received. */
 export function isDistress(symbols: readonly number[], certainty: readonly number[] | undefined): boolean {

@@ -13,7 +13,7 @@ import {
   type ChannelDescription,
   type ChannelStage,
 } from '../channel/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, reasonOf } from '../errors.js';
 import { readWavFile } from '../wav/node.js';
 import { lookInto } from './input.js';
 import { integerOption, numberOption } from './options.js';
@@ -86,8 +86,7 @@ async function describe(channel: string): Promise<ChannelDescription> {
   try {
     value = JSON.parse(found.text);
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError(channel, found.text, `a channel in JSON (${reason})`);
+    throw new DotphaseError(channel, found.text, `a channel in JSON (${reasonOf(error)})`);
   }
   return parseChannel(value);
 }

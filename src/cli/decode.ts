@@ -2,6 +2,7 @@
  * `dotphase decode`: recordings and live audio to calls.
  */
 import { statSync } from 'node:fs';
+import { resolve } from 'node:path';
 import { Option, type Command } from 'commander';
 import { Presets, SingleBar } from 'cli-progress';
 import { describeCall, isReceivedWhole, toSentences } from '../calls/index.js';
@@ -10,7 +11,7 @@ import { BIT_RATE, type Band } from '../frames/index.js';
 import { addToAttempts, type AttemptGroup } from '../receiver/index.js';
 import { MAX_CHANNELS } from '../wav/index.js';
 import { maritimeBand, parseFrequency } from '../frequencies/index.js';
-import { callEntry } from '../records/index.js';
+import { receivedEntry } from '../records/index.js';
 import { followUpOfCall, followUpText, frequencyOf, frequencyWarning, problemsOf } from './advice.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { decodeFiles } from './decodepool.js';
@@ -18,7 +19,7 @@ import type { DecodeMessage, DecodeSettings } from './decoding.js';
 import type { HeardCall } from './heardcall.js';
 import { EXIT, complain, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
-import { LOG_FLAG, openLog } from './log/file.js';
+import { LOG_FLAG, LogFile } from './log/file.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption, numberOption, once } from './options.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
@@ -289,15 +290,26 @@ function frequencyHeard({ baud }: HeardCall, given: number | undefined): number 
   return given === undefined || maritimeBand(given) === 'VHF' ? undefined : given;
 }
 
-/** When a call ended, milliseconds since 1970 UTC. */
-function timeOf({ end }: HeardCall, { recorded }: DecodeFlags): number {
-  return recorded === undefined ? Date.now() : recorded + end * 1000;
+/** When a call began, milliseconds since 1970 UTC: in live audio it has just ended. */
+function timeOf({ start, end }: HeardCall, { recorded }: DecodeFlags): number {
+  return recorded === undefined ? Date.now() - (end - start) * 1000 : recorded + start * 1000;
+}
+
+/** Refuses a beginning for several recordings, which cannot all have it. */
+function requireOneRecording(files: readonly string[], { recorded }: DecodeFlags): void {
+  if (recorded === undefined || files.length === 1) return;
+  throw new DotphaseError(
+    '--recorded',
+    `${files.length} recordings`,
+    'one recording, for each began at a time of its own: decode them one by one',
+  );
 }
 
 async function decode(files: readonly string[], flags: DecodeFlags): Promise<void> {
+  requireOneRecording(files, flags);
   const settings = settingsOf(flags);
   const own = await ownOf(flags);
-  const log = await openLog(flags.log ?? own.log);
+  const log = await LogFile.open(flags.log ?? own.log);
   const output = new Output(flags, own, settings);
   const out = screenOf(process.stdout);
   const err = screenOf(process.stderr);
@@ -317,11 +329,15 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
         seen.calls++;
         seen.distress ||= isDistress(heard.symbols, heard.certainty);
         output.call(name, heard);
-        const { call, quality, symbols, certainty } = heard;
-        const frequencyHz = frequencyHeard(heard, flags.frequency);
-        const time = Math.round(timeOf(heard, flags));
-        const facts = { direction: 'received', time, quality, symbols, certainty } as const;
-        log?.add(callEntry(call, { ...facts, ...(frequencyHz !== undefined && { frequencyHz }) }));
+        log.write((calls) =>
+          calls.add(
+            receivedEntry(heard, {
+              time: timeOf(heard, flags),
+              frequencyHz: frequencyHeard(heard, flags.frequency),
+              ...(file !== STANDARD_STREAM && { file: resolve(file) }),
+            }),
+          ),
+        );
         break;
       }
       case 'over':
@@ -347,7 +363,7 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
   try {
     await decodeFiles(files, settings, print);
   } finally {
-    log?.close();
+    log.close();
   }
   progress.stop();
   if (!flags.json && !flags.sentences) {
@@ -355,5 +371,5 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
     if (seen.distress)
       process.stdout.write(`${out.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, out.width).join('\n'))}\n`);
   }
-  process.exitCode = seen.failed ? EXIT.bad : seen.calls === 0 ? EXIT.nothing : EXIT.done;
+  process.exitCode = seen.failed || log.failed ? EXIT.bad : seen.calls === 0 ? EXIT.nothing : EXIT.done;
 }

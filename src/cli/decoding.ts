@@ -2,7 +2,7 @@
  * Files and streams to received calls: blocks of audio through one receiver for each channel.
  */
 import { createReadStream } from 'node:fs';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, reasonOf } from '../errors.js';
 import type { Band } from '../frames/index.js';
 import { createReceiver, type ReceivedCall, type Receiver, type ReceiverEvent } from '../receiver/index.js';
 import {
@@ -16,6 +16,7 @@ import { wavFileBlocks } from '../wav/node.js';
 import { Attempts } from './attempts.js';
 import type { HeardCall } from './heardcall.js';
 import { STANDARD_STREAM } from './input.js';
+import { requireRecording } from './recording.js';
 
 /** How files are decoded; plain data, so that it can go to another thread. */
 export interface DecodeSettings {
@@ -65,8 +66,7 @@ async function* bytesOf(file: string, tell: Tell): AsyncGenerator<Uint8Array> {
     }
   } catch (error) {
     if (error instanceof DotphaseError) throw error;
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError('file', file, `a file that can be read (${reason})`);
+    throw new DotphaseError('file', file, `a file that can be read: ${reasonOf(error)}`);
   }
 }
 
@@ -200,6 +200,7 @@ class Lanes {
 export async function decodeFile(file: string, settings: DecodeSettings, tell: Tell): Promise<void> {
   const lanes = new Lanes(file, settings, tell);
   try {
+    if (file !== STANDARD_STREAM && !settings.raw) await requireRecording(file);
     for await (const block of blocksOf(file, settings, tell)) lanes.push(block);
     lanes.end();
   } catch (error) {

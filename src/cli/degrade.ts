@@ -4,7 +4,7 @@
 import { realpath } from 'node:fs/promises';
 import type { Command } from 'commander';
 import { createLevelMeter } from '../channel/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING } from '../errors.js';
 import type { WavInfo, WavSampleOptions } from '../wav/index.js';
 import { wavFileBlocks, writeWavFile } from '../wav/node.js';
 import {
@@ -19,6 +19,7 @@ import {
 } from './conditions.js';
 import { complain } from './exit.js';
 import { numberOption } from './options.js';
+import { requireRecording } from './recording.js';
 import { screenOf, wrap } from './terminal.js';
 
 interface DegradeFlags extends ConditionFlags {
@@ -99,8 +100,9 @@ async function* channelsOf(file: string): AsyncGenerator<readonly Float32Array[]
 
 async function degrade(input: string, output: string, flags: DegradeFlags): Promise<void> {
   if (flags.channel === undefined && flags.snr === undefined) {
-    throw new DotphaseError('--channel', 'nothing', 'the name of a channel, a JSON file, or --snr');
+    throw new DotphaseError('--channel', NOTHING, 'the name of a channel, a JSON file, or --snr');
   }
+  await requireRecording(input);
   await requireOtherFile(input, output);
   const { info, frames, levelsDb } = await survey(input);
   const { sampleRate } = info;
@@ -109,7 +111,7 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
   const loudest = flags.level ?? Math.max(...levelsDb);
   if (frames === 0) throw new DotphaseError(input, 'no samples', 'a recording that is not empty');
   if (loudest === -Infinity) {
-    throw new DotphaseError('--level', 'nothing', 'the level of the signal: the recording is silent');
+    throw new DotphaseError('--level', NOTHING, 'the level of the signal: the recording is silent');
   }
   const levels = levelsDb.map(
     (level) => flags.gain + (flags.level ?? (Number.isFinite(level) ? level : loudest)),

@@ -1,9 +1,10 @@
 /**
  * `dotphase encode`: a call to a WAV file.
  */
+import { resolve } from 'node:path';
 import { Option, type Command } from 'commander';
 import { CALL_KINDS, decodeCall, describeCall, isUnassigned, type Call } from '../calls/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING } from '../errors.js';
 import { frameCall, type AirSequence, type Band } from '../frames/index.js';
 import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/index.js';
 import { VHF_DSC_HZ, formatFrequency, maritimeBand, parseFrequency } from '../frequencies/index.js';
@@ -35,10 +36,11 @@ import {
   type ConditionFlags,
   type Conditions,
 } from './conditions.js';
-import { warn } from './exit.js';
+import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
-import { LOG_FLAG, openLog } from './log/file.js';
+import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
+import { send } from './output.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { screenOf, wrap } from './terminal.js';
 import { findWord, kebab } from './words.js';
@@ -185,7 +187,7 @@ export function addEncode(program: Command): void {
 /** What the command line names as the call. */
 function sourceOf(source: string | undefined, { json }: EncodeFlags): string {
   if (source === undefined && !json)
-    throw new DotphaseError('call', 'nothing', 'a kind of call, a JSON file or -');
+    throw new DotphaseError('call', NOTHING, 'a kind of call, a JSON file or -');
   const given = source ?? STANDARD_STREAM;
   if (json && findKind(given) !== undefined)
     throw new DotphaseError('--json', given, 'a call in JSON, a file with one, or -');
@@ -216,19 +218,19 @@ async function encode(source: string | undefined, flags: EncodeFlags): Promise<v
     inverted: flags.inverted ?? false,
     level: 10 ** (flags.level / 20),
   });
-  const log = await openLog(flags.log ?? own.log);
+  const log = await LogFile.open(flags.log ?? own.log);
   try {
     const { clipped, gainDb } = await write(audio, conditions, flags);
     const call = decodeCall(symbols, { expansions });
-    log?.add(
-      callEntry(call, { direction: 'sent', symbols, ...(frequencyHz !== undefined && { frequencyHz }) }),
-    );
+    const file = flags.out === STANDARD_STREAM ? undefined : resolve(flags.out);
+    log.write((calls) => calls.add(callEntry(call, { direction: 'made', symbols, frequencyHz, file })));
     report({ ...given, call }, own, { sequence, modulation, conditions, gainDb, frequencies, band }, flags);
     if (clipped > 0) {
       warn(`${clipped} samples were beyond full scale and clipped`);
     }
   } finally {
-    log?.close();
+    log.close();
+    if (log.failed) process.exitCode = EXIT.bad;
   }
 }
 
@@ -297,15 +299,6 @@ async function write(
   const { tail, clipped } = writer.end();
   await send(tail);
   return { clipped, gainDb };
-}
-
-function send(bytes: Uint8Array): Promise<void> {
-  return new Promise((resolve, reject) => {
-    process.stdout.write(bytes, (error) => {
-      if (error) reject(error);
-      else resolve();
-    });
-  });
 }
 
 /** How a call goes out. */

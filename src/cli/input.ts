@@ -2,7 +2,8 @@
  * Bytes from a file or from standard input.
  */
 import { open } from 'node:fs/promises';
-import { DotphaseError } from '../errors.js';
+import { refuseOtherKind } from './recording.js';
+import { DotphaseError, reasonOf } from '../errors.js';
 
 /** The file name that stands for standard input, and for standard output. */
 export const STANDARD_STREAM = '-';
@@ -39,17 +40,17 @@ export async function lookInto(path: string): Promise<Found> {
   try {
     const file = await open(path, 'r');
     try {
-      const magic = Buffer.alloc(4);
-      await file.read(magic, 0, 4, 0);
-      if (WAV_MAGIC.includes(magic.toString('latin1'))) return { wav: true };
+      const magic = Buffer.alloc(16);
+      await file.read(magic, 0, magic.length, 0);
+      refuseOtherKind(path, magic);
+      if (WAV_MAGIC.includes(magic.toString('latin1', 0, 4))) return { wav: true };
       return { wav: false, text: requireText(path, await readHead(file.createReadStream({ start: 0 }))) };
     } finally {
       await file.close();
     }
   } catch (error) {
     if (error instanceof DotphaseError) throw error;
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError('file', path, `a file that can be read (${reason})`);
+    throw new DotphaseError('file', path, `a file that can be read: ${reasonOf(error)}`);
   }
 }
 

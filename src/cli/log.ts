@@ -1,22 +1,25 @@
 /**
- * `dotphase log`: what was sent and received.
+ * `dotphase log`: what was made, sent and received.
  */
 import { Option, type Command } from 'commander';
 import { CALL_KINDS, describeCall, type DecodedCall } from '../calls/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING } from '../errors.js';
 import { formatFrequency } from '../frequencies/index.js';
 import {
+  LOG_DIRECTIONS,
   logEntries,
   logToCsv,
-  logToJson,
+  logToJsonLines,
   type LogDirection,
   type LogEntry,
   type LogFilter,
 } from '../records/index.js';
 import { openSqliteLog } from '../records/sqlite/index.js';
+import { isDistress } from './cautions.js';
 import { EXIT } from './exit.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption } from './options.js';
+import { send } from './output.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { screenOf, wrap, type Screen } from './terminal.js';
 import { parseWord } from './words.js';
@@ -28,13 +31,21 @@ interface LogFlags extends OwnFlags {
   readonly since?: number;
   readonly until?: number;
   readonly last?: number;
+  readonly apart?: true;
   readonly csv?: true;
   readonly json?: true;
 }
 
 const HELP = `
-Times are UTC. A log is written by the option --log of encode, decode,
-rehearse and answer.
+Times are UTC and those of a call's beginning, also that of its
+acknowledgement. A log is written by the option --log of encode, decode,
+rehearse and answer. A call is made (written to a file), sent or received.
+
+CSV and JSON have the same names: time (ISO 8601), direction, stopped,
+category, kind, nature, from, to, casualty, latitude and longitude (degrees,
+north and east positive), positionTime, frequencyHz, voiceReceiveHz and
+voiceTransmitHz (what the called station receives and transmits on, on voice),
+quality, snrDb, errorProbability, file, acknowledged, text, symbols, call.
 
 Examples:
   What was heard in the last six hours:
@@ -42,7 +53,11 @@ Examples:
   Everything from, to or about a ship, for a spreadsheet:
     dotphase log calls.db --identity "299 123 456" --csv > ship.csv
   The twenty latest test calls:
-    dotphase log calls.db --kind test-call --last 20`;
+    dotphase log calls.db --kind test-call --last 20
+  Distress calls first, everything else below:
+    dotphase log calls.db --apart
+  Where each casualty was, for another program:
+    dotphase log calls.db --json | jq -r 'select(.nature) | [.time, .latitude, .longitude] | @csv'`;
 
 const KINDS = [
   ...CALL_KINDS,
@@ -67,14 +82,20 @@ export function addLog(program: Command): void {
       '--identity <identity>',
       'only calls from, to or about this identity: nine digits, or a name with --book',
     )
-    .addOption(new Option('--direction <way>', 'only calls that went this way').choices(['sent', 'received']))
+    .addOption(new Option('--direction <way>', 'only calls that went this way').choices(LOG_DIRECTIONS))
     .option('--since <moment>', 'only calls from then on: 2031-05-17, 2031-05-17T09:30, or 6h ago', (text) =>
       parseMoment(text, '--since', Date.now()),
     )
     .option('--until <moment>', 'only calls before then', (text) => parseMoment(text, '--until', Date.now()))
     .option('--last <number>', 'only the latest so many', integerOption('--last', 1, 1_000_000))
+    .addOption(
+      new Option('--apart', 'distress calls and other calls under headings of their own').conflicts([
+        'csv',
+        'json',
+      ]),
+    )
     .addOption(new Option('--csv', 'comma-separated values').conflicts('json'))
-    .option('--json', 'one JSON array');
+    .option('--json', 'one JSON object a line for each call');
   addOwnFlags(command, { position: false }).addHelpText('after', HELP).action(list);
 }
 
@@ -91,50 +112,58 @@ function filterOf({ kind, identity, direction, since, until }: LogFlags, own: Ow
 async function list(file: string | undefined, flags: LogFlags): Promise<void> {
   const own = await ownOf(flags);
   const path = file ?? own.log;
-  if (path === undefined) throw new DotphaseError('file', 'nothing', 'the file of a log');
+  if (path === undefined) throw new DotphaseError('file', NOTHING, 'the file of a log');
   const log = await openSqliteLog(path, { clock: Date.now, readonly: true });
   try {
     const filter = filterOf(flags, own);
+    const { last } = flags;
     // The latest come out of the log last first, and are turned round again.
-    const entries =
-      flags.last === undefined
+    const entries = () =>
+      last === undefined
         ? logEntries(log, filter)
-        : log.list({ ...filter, newestFirst: true, limit: flags.last }).reverse();
-    const screen = screenOf(process.stdout);
-    const pieces = flags.csv
-      ? logToCsv(entries)
-      : flags.json
-        ? logToJson(entries)
-        : lines(entries, screen, own);
-    let isEmpty = true;
-    for (const piece of pieces) {
-      await write(piece);
-      isEmpty = false;
-    }
-    if (!isEmpty || flags.csv || flags.json) return;
-    process.stdout.write('No call in the log fits.\n');
-    process.exitCode = EXIT.nothing;
+        : log.list({ ...filter, newestFirst: true, limit: last }).reverse();
+    if (flags.csv) for (const line of logToCsv(entries())) await send(line);
+    else if (flags.json) for (const line of logToJsonLines(entries())) await send(line);
+    else await show(entries, flags, own);
   } finally {
     log.close();
   }
 }
 
-function write(text: string): Promise<void> {
-  return new Promise((resolve, reject) => {
-    process.stdout.write(text, (error) => {
-      if (error) reject(error);
-      else resolve();
-    });
-  });
+const isAboutDistress = ({ symbols }: LogEntry) =>
+  isDistress(
+    symbols.map((symbol) => symbol ?? 0),
+    symbols.map((symbol) => (symbol === null ? 0 : 1)),
+  );
+
+/** The headings under which entries are shown, and what belongs under each. */
+const APART: readonly (readonly [string, (entry: LogEntry) => boolean])[] = [
+  ['Distress calls', isAboutDistress],
+  ['Other calls', (entry) => !isAboutDistress(entry)],
+];
+
+/** Shows entries to people, one after the other or under headings. */
+async function show(entries: () => Iterable<LogEntry>, { apart }: LogFlags, own: Own): Promise<void> {
+  const screen = screenOf(process.stdout);
+  const groups = apart ? APART : ([[undefined, () => true]] as const);
+  let shown = 0;
+  for (const [heading, belongs] of groups) {
+    const before = shown;
+    if (heading !== undefined) await send(`${screen.colours.bold(heading)}\n`);
+    for (const entry of entries()) {
+      if (!belongs(entry)) continue;
+      await send(`${entryLines(entry, screen, own).join('\n')}\n`);
+      shown++;
+    }
+    if (heading !== undefined && shown === before) await send('none\n');
+  }
+  if (shown > 0) return;
+  if (!apart) await send('No call in the log fits.\n');
+  process.exitCode = EXIT.nothing;
 }
 
 function utc(milliseconds: number): string {
   return new Date(milliseconds).toISOString().slice(0, 19).replace('T', ' ');
-}
-
-/** Entries for people, a piece for each. */
-function* lines(entries: Iterable<LogEntry>, screen: Screen, own: Own): Generator<string, void, undefined> {
-  for (const entry of entries) yield `${entryLines(entry, screen, own).join('\n')}\n`;
 }
 
 /** The call of an entry with names, or what stands in the log of a call that is no longer understood. */
@@ -147,12 +176,16 @@ function textOf({ call, text }: LogEntry, own: Own): string {
 }
 
 function entryLines(entry: LogEntry, { width, colours }: Screen, own: Own): string[] {
-  const { time, direction, frequencyHz, quality, acknowledgedAt } = entry;
+  const { time, direction, stopped, file, frequencyHz, quality, snrDb, acknowledgedAt } = entry;
   const text = textOf(entry, own);
   const facts = [
-    direction,
-    ...(frequencyHz === undefined ? [] : [`on ${formatFrequency(frequencyHz)}`]),
+    direction === 'made' && file !== undefined ? `made as ${file}` : direction,
+    ...(stopped ? ['stopped before its end'] : []),
+    ...(frequencyHz === undefined
+      ? []
+      : [`${direction === 'made' ? 'for' : 'on'} ${formatFrequency(frequencyHz)}`]),
     ...(quality === undefined ? [] : [`read ${quality}`]),
+    ...(snrDb === undefined ? [] : [`${snrDb.toFixed(0)} dB SNR in 3 kHz`]),
     ...(acknowledgedAt === undefined ? [] : [`acknowledged ${utc(acknowledgedAt).slice(11)}`]),
   ];
   const head = `${utc(time)}  `;

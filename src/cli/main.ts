@@ -2,12 +2,8 @@
 /**
  * The `dotphase` command.
  */
+import { guardOutput } from './output.js';
 import { run } from './program.js';
 
-// Whoever reads the output may close the pipe when he has enough.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code === 'EPIPE') process.exit();
-  throw error;
-});
-
+guardOutput();
 await run(process.argv.slice(2));

@@ -4,7 +4,7 @@
 import { mkdir, readdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Option, type Command } from 'commander';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING } from '../errors.js';
 import {
   LEVELS,
   SECRET_RULE,
@@ -152,7 +152,7 @@ const CAUTION =
 
 async function paper(flags: PaperFlags): Promise<void> {
   const { out } = flags;
-  if (out === undefined) throw new DotphaseError('--out', 'nothing', 'the folder to write to');
+  if (out === undefined) throw new DotphaseError('--out', NOTHING, 'the folder to write to');
   const plan = await planOf(flags);
   await prepareFolder(out, flags.force ?? false);
   const { width, colours } = screenOf(process.stdout);

@@ -4,13 +4,14 @@
 import { writeFile } from 'node:fs/promises';
 import { basename, extname } from 'node:path';
 import type { Command } from 'commander';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, reasonOf } from '../errors.js';
 import { drawPicture } from '../pictures/index.js';
 import { receiveCalls } from '../receiver/index.js';
 import type { ChannelChoice } from '../wav/index.js';
 import { wavFileBlocks } from '../wav/node.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { integerOption, numberOption } from './options.js';
+import { requireRecording } from './recording.js';
 import { callBlock } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 
@@ -134,6 +135,7 @@ async function picture(file: string, flags: PictureFlags): Promise<void> {
   const kind = extname(out).toLowerCase();
   if (kind !== '.png' && kind !== '.svg') throw new DotphaseError('--out', out, 'a .png or .svg file');
   const renderPng = kind === '.png' ? await loadRenderer() : undefined;
+  await requireRecording(file);
   const { samples, sampleRate, isCut } = await readExcerpt(file, flags);
   const isLong = samples.length > MOST_SECONDS_IN_BITS * sampleRate;
   if (isLong && !flags.overview) {
@@ -155,8 +157,7 @@ async function picture(file: string, flags: PictureFlags): Promise<void> {
     await writeFile(out, renderPng?.(svg, flags.width) ?? svg);
   } catch (error) {
     if (error instanceof DotphaseError) throw error;
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError('--out', out, `a file that can be written (${reason})`);
+    throw new DotphaseError('--out', out, `a file that can be written: ${reasonOf(error)}`);
   }
 
   const screen = screenOf(process.stdout);

@@ -19,11 +19,16 @@ import { addRehearse } from './rehearse.js';
 
 const DESCRIPTION = `Maritime digital selective calling (DSC, ITU-R M.493): calls to audio, and audio back to calls.`;
 const HELP = `
-Exit status: 0 done, 1 nothing decoded, 2 bad use or bad input.
+Exit status: 0 done, 1 nothing decoded, 2 bad use, bad input, or something that
+could not be written.
 Colours: NO_COLOR=1 switches them off, FORCE_COLOR=1 on.
 
-Never feed distress, urgency or safety audio to a transmitter on the air.
-A decoded distress alert is not a watch.`;
+Cautions:
+  Never feed distress, urgency or safety audio to a transmitter on the air: use
+  a dummy load or a cable. If a false alert goes out, cancel it by the published
+  procedure. A decoded distress alert is not a watch: keep the watch your
+  station must keep on its own equipment. Follow your administration's rules and
+  licensed practice.`;
 
 function version(): string {
   const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');

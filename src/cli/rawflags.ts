@@ -2,7 +2,7 @@
  * The options that tell how samples without a container are to be read.
  */
 import { Option, type Command } from 'commander';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING } from '../errors.js';
 import { SAMPLE_RATES } from '../modem/index.js';
 import { RAW_FORMATS, type RawFormat } from '../wav/index.js';
 import { integerOption } from './options.js';
@@ -39,6 +39,6 @@ export function rawInput({ raw, rateHz }: RawFlags): { format: RawFormat; sample
   }
   if (raw === undefined) return undefined;
   if (rateHz === undefined)
-    throw new DotphaseError('--rate-hz', 'nothing', 'the sample rate of the raw samples');
+    throw new DotphaseError('--rate-hz', NOTHING, 'the sample rate of the raw samples');
   return { format: raw, sampleRate: rateHz };
 }

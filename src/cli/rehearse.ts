@@ -4,7 +4,7 @@
 import { setTimeout as wait } from 'node:timers/promises';
 import { Option, type Command } from 'commander';
 import { encodeCall } from '../calls/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING, reasonOf } from '../errors.js';
 import {
   SCENARIOS,
   createPlay,
@@ -18,7 +18,7 @@ import {
 import { isDistress, transmitCaution } from './cautions.js';
 import { EXIT } from './exit.js';
 import { STANDARD_STREAM, lookInto, readStandardInput } from './input.js';
-import { LOG_FLAG, openLog } from './log/file.js';
+import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
 import type { Person } from './rehearse/person.js';
 import { View } from './rehearse/view.js';
@@ -112,14 +112,13 @@ function parseJson(text: string, source: string): unknown {
   try {
     return JSON.parse(text);
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError(source, text, `a scenario in JSON (${reason})`);
+    throw new DotphaseError(source, text, `a scenario in JSON (${reasonOf(error)})`);
   }
 }
 
 async function scenarioOf(source: string | undefined, seed: number | undefined): Promise<Scenario> {
   if (source === undefined) {
-    throw new DotphaseError('scenario', 'nothing', `one of ${names.join(', ')}, a JSON file or -`);
+    throw new DotphaseError('scenario', NOTHING, `one of ${names.join(', ')}, a JSON file or -`);
   }
   const known = Object.entries(SCENARIOS).find(([name]) => name === source);
   const read = async (): Promise<unknown> => {
@@ -184,7 +183,7 @@ async function rehearse(source: string | undefined, flags: RehearseFlags): Promi
     return;
   }
   if (!flags.auto && !(process.stdin.isTTY && process.stdout.isTTY)) {
-    throw new DotphaseError('--auto', 'nothing', '--auto, for there is no terminal to ask a person at');
+    throw new DotphaseError('--auto', NOTHING, '--auto, for there is no terminal to ask a person at');
   }
   await perform(scenario, flags);
 }
@@ -196,11 +195,13 @@ async function createPerson(play: ScenarioPlay, view: View): Promise<Person> {
 }
 
 async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> {
-  const log = await openLog(flags.log);
+  const log = await LogFile.open(flags.log);
   const files = flags.wav === undefined ? undefined : new WavFiles(flags.wav, flags.rateHz);
   const screen = screenOf(process.stdout);
   const view = new View(scenario, screen, { verbose: flags.verbose === true });
-  const toLog = log && stationLogger(log, scenario.own, (identity) => view.nameAndDigits(identity));
+  const logger = log.write((calls) =>
+    stationLogger(calls, scenario, (identity) => view.nameAndDigits(identity)),
+  );
   const cautions = new Cautions();
   const play = createPlay(scenario, {
     manual: flags.auto ? [] : [scenario.own],
@@ -215,7 +216,7 @@ async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> 
 
   const show = async (happened: readonly Happening[]): Promise<void> => {
     for (const happening of happened) {
-      toLog?.(happening);
+      log.write(() => logger?.take(happening));
       const caution = files && cautions.take(happening);
       if (caution !== undefined) {
         const error = screenOf(process.stderr);
@@ -250,6 +251,8 @@ async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> 
   } finally {
     const written = files?.close() ?? [];
     if (written.length > 0) process.stderr.write(`Wrote ${written.join(', ')}.\n`);
-    log?.close();
+    log.write(() => logger?.breakOff(play.now));
+    log.close();
+    if (log.failed) process.exitCode = EXIT.bad;
   }
 }

@@ -3,7 +3,7 @@
  */
 import { realpath, stat } from 'node:fs/promises';
 import { isAbsolute, relative, resolve, sep, win32 } from 'node:path';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, reasonOf } from '../errors.js';
 
 const EXPECTED = 'the name of a file in the same folder or below it, such as other.wav';
 
@@ -36,7 +36,6 @@ export async function fileWithin(folder: string, name: string, field: string): P
     return path;
   } catch (error) {
     if (error instanceof DotphaseError) throw error;
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError(field, name, `a file that can be read (${reason})`);
+    throw new DotphaseError(field, name, `a file that can be read: ${reasonOf(error)}`);
   }
 }

@@ -26,7 +26,7 @@ export {
   type EtherTransmission,
   type ListenerOptions,
 } from './ether.js';
-export { stationLogger } from './logging.js';
+export { stationLogger, type StationLogger } from './logging.js';
 export { pathByDistance, type PathConditions } from './path.js';
 export {
   createPlay,

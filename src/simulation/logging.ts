@@ -2,49 +2,76 @@
  * What a station of a scenario writes into its log.
  */
 import type { Identity } from '../calls/index.js';
-import { callEntry, type CallLog } from '../records/index.js';
+import { callEntry, receivedEntry, type CallLog } from '../records/index.js';
 import type { Happening } from './play.js';
+import type { Scenario } from './scenario.js';
+
+/** Writes what happens at one station into a log. */
+export interface StationLogger {
+  /** Takes every happening of the scenario, in order. */
+  take(happening: Happening): void;
+  /** Notes that the scenario was broken off, and with it what is still being sent; milliseconds since 1970 UTC. */
+  breakOff(time: number): void;
+}
 
 /**
- * Logs what a station sends and receives, and which of its calls were acknowledged.
+ * Logs what a station sends and receives, each by when the call began, which of its calls were acknowledged, and which
+ * were broken off.
  *
  * @param log - any log
- * @param station - the station whose log it is
+ * @param scenario - its own station is the one whose log it is
  * @param name - gives the words for a station, for example its name and digits; default: its kind and its digits
- * @returns give it every happening of a scenario, in order
  */
 export function stationLogger(
   log: CallLog,
-  station: Identity,
+  scenario: Pick<Scenario, 'own' | 'start'>,
   name?: (identity: Identity) => string,
-): (happening: Happening) => void {
+): StationLogger {
   const naming = name && { station: name };
+  const start = Date.parse(scenario.start);
   /** The latest log entry of each exchange. */
   const entries = new Map<number, number>();
+  /** What is being sent on each frequency: its entry, and when it ends. */
+  const onAir = new Map<number, { readonly id: number; readonly end: number }>();
   /** The entry of the latest received call; an exchange that begins right after it is about it. */
   let received: number | undefined;
+  /** When the latest call began: where an exchange was acknowledged, by that call. */
+  let latest = start;
 
-  return (happening) => {
-    if (happening.station !== station) return;
-    const { time } = happening;
-    if (happening.type === 'sending') {
-      const { call, frequencyHz, exchange } = happening;
-      const { id } = log.add(callEntry(call, { direction: 'sent', time, frequencyHz, ...naming }));
-      const isAnswer = entries.has(exchange) && log.get(entries.get(exchange) ?? 0)?.direction === 'received';
-      if (!isAnswer) entries.set(exchange, id);
-    } else if (happening.type === 'received') {
-      const { received: heard, frequencyHz } = happening;
-      const { call, symbols, certainty, quality } = heard;
-      received = log.add(
-        callEntry(call, { direction: 'received', time, frequencyHz, quality, symbols, certainty, ...naming }),
-      ).id;
-    } else if (happening.type === 'action' && happening.action.type === 'phase') {
-      const { exchange, from, to, kind } = happening.action;
-      const isHeard = kind === 'incoming' || kind === 'alert';
-      if (from === undefined && isHeard && received !== undefined) entries.set(exchange, received);
-      const entry = entries.get(exchange);
-      const isAcknowledged = to === 'answered' || to === 'declined' || to === 'acknowledged';
-      if (isAcknowledged && entry !== undefined) log.acknowledge(entry, time);
-    }
+  return {
+    take(happening) {
+      if (happening.station !== scenario.own) return;
+      if (happening.type === 'sending') {
+        const { time, call, frequencyHz, exchange, seconds } = happening;
+        const { id } = log.add(callEntry(call, { direction: 'sent', time, frequencyHz, ...naming }));
+        latest = time;
+        onAir.set(frequencyHz, { id, end: time + seconds * 1000 });
+        const isAnswer =
+          entries.has(exchange) && log.get(entries.get(exchange) ?? 0)?.direction === 'received';
+        if (!isAnswer) entries.set(exchange, id);
+      } else if (happening.type === 'ceased') {
+        const sent = onAir.get(happening.frequencyHz);
+        if (sent) log.stop(sent.id);
+        onAir.delete(happening.frequencyHz);
+      } else if (happening.type === 'received') {
+        const { received: heard, frequencyHz } = happening;
+        const entry = log.add(
+          receivedEntry(heard, { time: start + heard.start * 1000, frequencyHz, ...naming }),
+        );
+        received = entry.id;
+        latest = entry.time;
+      } else if (happening.type === 'action' && happening.action.type === 'phase') {
+        const { exchange, from, to, kind } = happening.action;
+        const isHeard = kind === 'incoming' || kind === 'alert';
+        if (from === undefined && isHeard && received !== undefined) entries.set(exchange, received);
+        const entry = entries.get(exchange);
+        const isAcknowledged = to === 'answered' || to === 'declined' || to === 'acknowledged';
+        if (isAcknowledged && entry !== undefined) log.acknowledge(entry, latest);
+      }
+    },
+    breakOff(time) {
+      for (const { id, end } of onAir.values()) if (end > time) log.stop(id);
+      onAir.clear();
+    },
   };
 }

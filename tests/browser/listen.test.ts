@@ -107,7 +107,12 @@ it('keeps the log over a reload, exports it, and deletes it when asked twice', a
   expect(lines[0]).toMatch(/^.?id,time,direction,/);
   expect(lines[1]).toContain('299 456 789');
   const json = await saved(page, 'Export JSON');
-  const entries = JSON.parse(json.bytes.toString('utf8')) as { id: number; call: unknown }[];
+  expect(json.name).toMatch(/\.jsonl$/);
+  const entries = json.bytes
+    .toString('utf8')
+    .trimEnd()
+    .split('\n')
+    .map((line) => JSON.parse(line) as { id: number; call: unknown });
   expect(entries.map(({ id, call }) => [id, call])).toEqual([
     [1, TEST_CALL],
     [2, ALERT],

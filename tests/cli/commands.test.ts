@@ -96,7 +96,7 @@ describe('the built command', () => {
     expect(again.code).toBe(0);
     expect(again.bytes.equals(wav)).toBe(true);
     expect(again.stderr).toContain('0.53 s on the air (640 bits at 1200 Bd)');
-    expect(again.stderr).toContain('Caution: this is the audio of a safety call.');
+    expect(again.stderr).toContain('Caution: a safety call: never put it on the air');
   });
 
   it('prints calls for people, and one caution where distress was among them', async () => {
@@ -130,7 +130,7 @@ describe('the built command', () => {
     expect(errors).toHaveLength(2);
     expect(errors[0]).toContain(files[1]);
     expect(errors[1]).toContain(files[2]);
-    expect(errors[1]).toContain('byte 0');
+    expect(errors[1]).toContain('got a text file, expected a WAV file');
   });
 
   it('ends with 2 for bad use, with one line that names the flag', async () => {

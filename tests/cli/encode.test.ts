@@ -191,8 +191,8 @@ describe('cautions', () => {
   ])('stands beside the audio of %j', async (call, priority) => {
     const { code, stderr } = await here(['encode', ...call, '--vhf', '--out', inFolder('caution.wav')]);
     expect(code).toBe(0);
-    expect(stderr.replaceAll('\n', ' ')).toMatch(
-      new RegExp(`Caution: this is the audio of a ${priority} call.*dummy load.*cancel it`),
+    expect(stderr.replaceAll('\n', ' ')).toContain(
+      `Caution: a ${priority} call: never put it on the air, use a dummy load or cable. `,
     );
   });
 

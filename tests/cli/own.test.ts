@@ -257,7 +257,7 @@ describe('what is said about a call', () => {
   it('names the rules it breaks and makes it all the same', async () => {
     const { code, stderr } = await encode('distress-alert', '--from', COAST, '--out', inFolder('coast.wav'));
     expect(code).toBe(0);
-    const text = `must not be sent: self ${COAST}, expected the identity of a ship or its craft`;
+    const text = `must not be sent: sender: 00 299 0001, expected the identity of a ship or its craft`;
     expect(stderr).toContain(`warning: ${text}`);
     const shown = await here(['decode', '--vhf', inFolder('coast.wav')]);
     expect(flat(shown.stdout)).toContain('Distress alert from coast station 00 299 0001');
@@ -398,19 +398,26 @@ describe('the log', () => {
       inFolder('back.wav'),
     ]);
     expect(heard.code).toBe(0);
-    const entries = JSON.parse((await here(['log', log, '--json'])).stdout) as Record<string, unknown>[];
+    const entries = (await here(['log', log, '--json'])).stdout
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Record<string, unknown>);
     expect(
       entries.map(({ direction, kind, from, frequencyHz }) => [direction, kind, from, frequencyHz]),
     ).toEqual([
-      ['sent', 'testCall', SHIP, 156_525_000],
+      ['made', 'testCall', SHIP, 156_525_000],
       ['received', 'testCall', COAST, 156_525_000],
     ]);
-    // Half a second of silence, then 640 bits at 1200 Bd.
-    expect((entries[1].time as number) / 1000).toBeCloseTo(
-      Date.parse('2031-05-17T09:30:00Z') / 1000 + 0.5 + 640 / 1200,
-      1,
-    );
-    expect(entries[1].quality).toBe('clean');
+    expect(entries[0].file).toBe(inFolder('t.wav'));
+    // Half a second of silence, then 20 bits of dots at 1200 Bd before the phasing.
+    const begun = Date.parse(entries[1].time as string) - Date.parse('2031-05-17T09:30:00Z');
+    expect(Math.abs(begun - 500 - 20_000 / 1200)).toBeLessThan(20);
+    expect(entries[1]).toMatchObject({
+      quality: 'clean',
+      file: inFolder('back.wav'),
+      snrDb: expect.any(Number) as number,
+      errorProbability: expect.any(Number) as number,
+    });
   });
 });
 
@@ -431,7 +438,7 @@ describe('a call in JSON', () => {
     const kind = await encode('--json', 'test-call', '--out', 'x.wav');
     expect(kind.code).toBe(2);
     expect(kind.stderr).toContain('--json');
-    expect((await encode('--out', 'x.wav')).stderr).toContain('call: got "nothing"');
+    expect((await encode('--out', 'x.wav')).stderr).toContain('call: got nothing');
   });
 });
 

@@ -58,7 +58,7 @@ describe('dotphase rehearse', () => {
     );
     expect(stdout).toContain('Halcyon Bank Radio reads the test call of Grey Petrel: clean');
     expect(stdout).toContain('Grey Petrel: The exchange is complete; nothing follows by voice.');
-    expect(stderr).toContain('Caution: this is the audio of a safety call');
+    expect(stderr).toContain('Caution: a safety call: never put it on the air');
     expect(readdirSync(inFolder('audio'))).toEqual(['156525kHz.wav']);
     const { sampleRate, channels } = await readWavFile(inFolder('audio/156525kHz.wav'));
     expect([sampleRate, channels[0].length]).toEqual([8000, 12 * 8000]);
@@ -107,7 +107,7 @@ describe('dotphase rehearse', () => {
   });
 
   it.each<[string, string[], string | undefined, string]>([
-    ['no scenario', ['rehearse', '--auto'], undefined, 'scenario: got "nothing"'],
+    ['no scenario', ['rehearse', '--auto'], undefined, 'scenario: got nothing'],
     ['an unknown name', ['rehearse', '--auto', 'storm'], undefined, 'false-alert'],
     ['no terminal', ['rehearse', 'false-alert'], undefined, '--auto'],
     ['no JSON', ['rehearse', '--auto', '-'], '{', 'a scenario in JSON'],
@@ -129,7 +129,6 @@ describe('dotphase rehearse', () => {
       undefined,
       '--wav',
     ],
-    ['a log that is none', ['rehearse', '--auto', 'false-alert', '--log', '/dev/null/x'], undefined, 'path'],
   ])('refuses %s in one line', async (_, args, input, text) => {
     const { code, stdout, stderr } = await dotphase(args, input === undefined ? {} : { input });
     expect(code).toBe(2);
@@ -188,23 +187,29 @@ describe('dotphase answer', () => {
       inFolder('answer.wav'),
     ]);
     expect(code).toBe(0);
-    expect(stderr).toContain('Caution: the audio of this command belongs on a cable');
-    expect(stderr).toContain('Distress alerts are shown and not acknowledged.');
+    expect(stderr).toContain('Caution: onto a cable or dummy load only.');
+    expect(stderr).toContain('It does not acknowledge distress alerts.');
     const [answer] = await decoded(dotphase(['decode', '--json', '--vhf', inFolder('answer.wav')]));
     expect(answer.call).toEqual({ kind: 'testAcknowledgement', to: { station: SHIP }, self: COAST });
     // A second of silence, 640 bits at 1200 Bd, the delay, and 20 bits of dots before the phasing.
     expect(answer.start).toBeCloseTo(1 + 640 / 1200 + 1.5 + 20 / 1200, 1);
 
     const listed = await dotphase(['log', inFolder('answers.db'), '--json']);
-    expect(JSON.parse(listed.stdout)).toMatchObject([
-      {
-        direction: 'received',
-        kind: 'testCall',
-        quality: 'clean',
-        acknowledgedAt: expect.any(Number) as number,
-      },
-      { direction: 'sent', kind: 'testAcknowledgement', frequencyHz: VHF },
-    ]);
+    const [call, acknowledgement] = listed.stdout
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Record<string, string>);
+    expect(call).toMatchObject({ direction: 'received', kind: 'testCall', quality: 'clean' });
+    expect(acknowledgement).toMatchObject({
+      direction: 'made',
+      file: inFolder('answer.wav'),
+      kind: 'testAcknowledgement',
+      frequencyHz: VHF,
+    });
+    expect(call.acknowledged).toBe(acknowledgement.time);
+    // From the phasing of the call: 620 bits at 1200 Bd, and the delay.
+    const apart = Date.parse(acknowledgement.time) - Date.parse(call.time);
+    expect(Math.abs(apart - 1500 - 620_000 / 1200)).toBeLessThan(60);
   });
 
   it('answers raw samples with raw samples, in step', async () => {
@@ -236,7 +241,7 @@ describe('dotphase answer', () => {
     const args = ['--as', COAST, '--vhf', '--training-acknowledge', '--out', inFolder('training.wav')];
     const training = await dotphase(['answer', inFolder('alert.wav'), ...args]);
     expect(training.code).toBe(0);
-    expect(training.stderr.replace(/\s+/g, ' ')).toContain('which silences a real one');
+    expect(training.stderr.replace(/\s+/g, ' ')).toContain('which silences real ones');
     const [answer] = await decoded(dotphase(['decode', '--json', '--vhf', inFolder('training.wav')]));
     expect(answer.call).toMatchObject({ kind: 'distressAcknowledgement', casualty: SHIP });
   });
@@ -291,15 +296,18 @@ describe('dotphase log', () => {
   ])('filters: %j', async (args, kinds) => {
     const { code, stdout } = await log('--json', ...args);
     expect(code).toBe(0);
-    expect((JSON.parse(stdout) as { kind: string }[]).map(({ kind }) => kind)).toEqual(kinds);
+    const lines = stdout.split('\n').filter((line) => line !== '');
+    expect(lines.map((line) => (JSON.parse(line) as { kind: string }).kind)).toEqual(kinds);
   });
 
   it('exports CSV', async () => {
     const { stdout } = await log('--csv');
     const [header, ...rows] = stdout.trimEnd().split('\r\n');
-    expect(header.split(',').slice(0, 5)).toEqual(['id', 'time', 'direction', 'frequency Hz', 'kind']);
+    expect(header.split(',').slice(0, 6)).toEqual(['id', 'time', 'direction', 'stopped', 'category', 'kind']);
     expect(rows).toHaveLength(2);
-    expect(rows[0]).toContain('2031-05-17T12:00:01.000Z,sent,156525000,testCall');
+    expect(rows[0]).toContain(
+      '2031-05-17T12:00:01.000Z,sent,,safety,testCall,,299 000 111,00 299 0001,,,,,156525000',
+    );
   });
 
   it('says when nothing fits', async () => {
@@ -308,11 +316,11 @@ describe('dotphase log', () => {
   });
 
   it.each([
-    [['log', './missing.db'], 'a log that can be opened'],
+    [['log', './missing.db'], 'there is no such file'],
     [['log', 'x.db', '--since', 'yesterday'], '--since'],
     [['log', 'x.db', '--since', '2031-02-30'], '--since'],
     [['log', 'x.db', '--kind', 'party'], '--kind'],
-    [['log', 'x.db', '--direction', 'sideways'], 'sent, received'],
+    [['log', 'x.db', '--direction', 'sideways'], 'made, sent, received'],
     [['log', 'x.db', '--csv', '--json'], '--csv'],
     [['log', 'x.db', '--last', '0'], '--last'],
   ])('refuses %j', async (args, text) => {

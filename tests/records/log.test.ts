@@ -4,6 +4,7 @@ import {
   existsSync,
   mkdtempSync,
   readFileSync,
+  readdirSync,
   rmSync,
   statSync,
   symlinkSync,
@@ -26,14 +27,16 @@ import {
   createMemoryLog,
   logEntries,
   logToCsv,
-  logToJson,
+  logToJsonLines,
+  receivedEntry,
   type CallLog,
   type LogEntry,
   type LogFilter,
   type NewLogEntry,
 } from '../../src/records/index.js';
-import { openDatabase } from '../../src/records/sqlite/database.js';
+import { openCopy, openDatabase } from '../../src/records/sqlite/database.js';
 import { openSqliteLog } from '../../src/records/sqlite/index.js';
+import { refusal } from '../../src/records/sqlite/refusal.js';
 
 const SHIP = '299123456';
 const COAST = '002991234';
@@ -120,6 +123,44 @@ describe.each([
     }
   });
 
+  it('notes that a sending was broken off', () => {
+    const { id } = log.add(entry({ direction: 'sent' }));
+    expect(log.get(id)).not.toHaveProperty('stopped');
+    expect(log.stop(id)).toMatchObject({ id, direction: 'sent', stopped: true });
+    expect(log.list()).toEqual([log.get(id)]);
+    expect(() => log.stop(2)).toThrow(/id: got 2, expected the id of a logged call/);
+  });
+
+  it('tells what was made from what was sent', () => {
+    log.add(entry({ direction: 'made', file: 'alert.wav' }));
+    log.add(entry({ direction: 'sent' }));
+    expect(log.list({ direction: 'made' })).toMatchObject([{ id: 1, direction: 'made', file: 'alert.wav' }]);
+  });
+
+  it('keeps how a call was received', () => {
+    const reading = {
+      call: TEST_CALL,
+      symbols: encodeCall(TEST_CALL),
+      certainty: encodeCall(TEST_CALL).map(() => 1),
+      quality: 'recovered',
+    } as const;
+    const facts = { time: NOON + 0.4, frequencyHz: 2_187_500.4, file: 'evening.wav' };
+    expect(log.add(receivedEntry({ ...reading, snrDb: -7.25, errorProbability: 3e-5 }, facts))).toMatchObject(
+      {
+        time: NOON,
+        direction: 'received',
+        frequencyHz: 2_187_500,
+        quality: 'recovered',
+        snrDb: -7.25,
+        errorProbability: 3e-5,
+        file: 'evening.wav',
+      },
+    );
+    const unknown = log.add(receivedEntry({ ...reading, snrDb: -Infinity, errorProbability: 1 }, {}));
+    expect(unknown).not.toHaveProperty('snrDb');
+    expect(unknown).not.toHaveProperty('file');
+  });
+
   it('filters by kind, identity, direction and time', () => {
     log.add(entry({ time: NOON + 3, kind: 'distressRelay', from: COAST, to: 'all ships', casualty: SHIP }));
     log.add(entry({ time: NOON + 1, from: SHIP, to: COAST, direction: 'sent' }));
@@ -145,6 +186,10 @@ describe.each([
     [{ symbols: 'x' }, 'entry.symbols'],
     [{ frequencyHz: 2187.5 }, 'entry.frequencyHz'],
     [{ time: -1 }, 'entry.time'],
+    [{ snrDb: NaN }, 'entry.snrDb'],
+    [{ errorProbability: 1.5 }, 'entry.errorProbability'],
+    [{ file: 'x'.repeat(4097) }, 'entry.file'],
+    [{ stopped: true }, 'entry.stopped'],
     [{ text: undefined }, 'entry.text'],
     [{ text: '\ud800' }, 'entry.text'],
     [{ text: 'a\0b' }, 'entry.text'],
@@ -176,7 +221,7 @@ describe('the two logs', () => {
   const someEntry: fc.Arbitrary<NewLogEntry> = fc.record(
     {
       time: fc.integer({ min: NOON, max: NOON + 5 }),
-      direction: fc.constantFrom('sent' as const, 'received' as const),
+      direction: fc.constantFrom('made' as const, 'sent' as const, 'received' as const),
       frequencyHz: fc.integer({ min: 400_000, max: 200_000_000 }),
       quality: fc.constantFrom('clean', 'doubtful'),
       symbols: fc.array(fc.integer({ min: 0, max: 127 }), { maxLength: 5 }),
@@ -193,7 +238,7 @@ describe('the two logs', () => {
     {
       kind: fc.constantFrom('testCall', 'distressAlert'),
       identity,
-      direction: fc.constantFrom('sent' as const, 'received' as const),
+      direction: fc.constantFrom('made' as const, 'sent' as const, 'received' as const),
       since: fc.integer({ min: NOON, max: NOON + 5 }),
       until: fc.integer({ min: NOON, max: NOON + 5 }),
       limit: fc.integer({ min: 0, max: 5 }),
@@ -258,12 +303,93 @@ describe('the durable log', () => {
   });
 
   it('synchronises every commit', async () => {
-    const database = await openDatabase(file(), false);
+    const { database, close } = await openDatabase(file(), false);
     const pragma = (name: string): unknown => database.prepare(`PRAGMA ${name}`).get();
     expect(pragma('journal_mode')).toMatchObject({ journal_mode: 'wal' });
     // 2 is FULL (SQLite documentation of "PRAGMA synchronous").
     expect(pragma('synchronous')).toMatchObject({ synchronous: 2 });
-    database.close();
+    close();
+  });
+
+  it('is read where nothing can be written beside it', async () => {
+    const log = await openSqliteLog(file(), { clock });
+    log.add(entry({ text: 'kept' }));
+    const beside = readdirSync(folder);
+    let where = '';
+    const copy = openCopy((path) => {
+      where = path;
+      return new DatabaseSync(path);
+    }, file());
+    expect(copy.database.prepare('SELECT text FROM calls').all()).toEqual([{ text: 'kept' }]);
+    expect(where).not.toBe(file());
+    copy.close();
+    expect(existsSync(where)).toBe(false);
+    expect(readdirSync(folder)).toEqual(beside);
+    log.close();
+  });
+
+  it('brings a log of version 1 up to date when it is written, and reads it as it is', async () => {
+    const old = new DatabaseSync(file());
+    // The table as version 1 made it.
+    old.exec(`
+      CREATE TABLE calls (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, time INTEGER NOT NULL,
+        direction TEXT NOT NULL CHECK (direction IN ('sent', 'received')),
+        frequencyHz INTEGER, quality TEXT, symbols TEXT NOT NULL, kind TEXT NOT NULL,
+        "from" TEXT, "to" TEXT, casualty TEXT, text TEXT NOT NULL, call TEXT NOT NULL, acknowledgedAt INTEGER
+      ) STRICT;
+      CREATE INDEX calls_by_time ON calls (time, id);
+      PRAGMA application_id = 0x44504c47;
+      PRAGMA user_version = 1;
+      INSERT INTO calls VALUES (7, ${NOON}, 'sent', 2187500, NULL, '[120,127]', 'testCall', '${SHIP}', '${COAST}',
+        NULL, 'an old call', '{}', ${NOON + 9000});
+    `);
+    old.close();
+    const found = {
+      ...{ id: 7, time: NOON, direction: 'sent', frequencyHz: 2_187_500, symbols: [120, 127] },
+      ...{
+        kind: 'testCall',
+        from: SHIP,
+        to: COAST,
+        text: 'an old call',
+        call: {},
+        acknowledgedAt: NOON + 9000,
+      },
+    };
+    const before = readFileSync(file());
+    const reader = await openSqliteLog(file(), { clock, readonly: true });
+    expect(reader.list()).toEqual([found]);
+    reader.close();
+    expect(readFileSync(file()).equals(before)).toBe(true);
+    const writer = await openSqliteLog(file(), { clock });
+    expect(writer.list()).toEqual([found]);
+    expect(writer.add(entry({ direction: 'made', snrDb: 3, errorProbability: 0.5, file: 'a.wav' })).id).toBe(
+      8,
+    );
+    expect(writer.stop(7).stopped).toBe(true);
+    writer.close();
+    const again = await openSqliteLog(file(), { clock });
+    expect(again.list().map(({ id }) => id)).toEqual([7, 8]);
+    again.close();
+  });
+
+  it('says why it cannot be used: another program holds it, an entry is damaged, the disk is full', async () => {
+    const log = await openSqliteLog(file(), { clock });
+    log.add(entry());
+    const other = new DatabaseSync(file());
+    other.exec('BEGIN IMMEDIATE');
+    expect(() => log.add(entry())).toThrow(/expected a log that is free: another program is writing into it/);
+    other.exec('ROLLBACK');
+    log.add(entry());
+    other.exec(`UPDATE calls SET symbols = '[1,' WHERE id = 2`);
+    other.close();
+    expect(() => log.list()).toThrow(/expected a log that is whole: entry 2 is damaged/);
+    log.close();
+    const words = (errcode: number) => refusal('x.db', Object.assign(new Error('no'), { errcode })).message;
+    // Result codes of SQLite ("Result and Error Codes"): 13 is FULL, 8 READONLY, 1032 READONLY_DBMOVED, 26 NOTADB.
+    expect(words(13)).toBe('log: got "x.db", expected room for the log: the disk is full');
+    for (const code of [8, 1032]) expect(words(code)).toContain('for reading only');
+    expect(words(26)).toContain('a file of another kind');
   });
 
   it('refuses what is no log, and leaves it alone', async () => {
@@ -281,15 +407,19 @@ describe('the durable log', () => {
 
     (await opening(file())).close();
     const newer = new DatabaseSync(file());
-    newer.exec('PRAGMA user_version = 2');
+    newer.exec('PRAGMA user_version = 3');
     newer.close();
-    await expect(opening(file())).rejects.toThrow(/version 1, not 2/);
+    await expect(opening(file())).rejects.toThrow(/version 2 or before, not 3/);
 
     await expect(opening(file('absent.db'), true)).rejects.toThrow(DotphaseError);
     expect(existsSync(file('absent.db'))).toBe(false);
-    await expect(opening(join(folder, 'no', 'folder.db'))).rejects.toThrow(DotphaseError);
+    await expect(opening(file('absent.db'), true)).rejects.toThrow(/there is no such file/);
+    await expect(opening(join(folder, 'no', 'folder.db'))).rejects.toThrow(/a folder that exists/);
+    await expect(opening(folder)).rejects.toThrow(/a file, not a folder/);
+    await expect(opening('/dev/null')).rejects.toThrow(/an ordinary file/);
+    await expect(opening(file('text'))).rejects.toThrow(/a file of another kind/);
     for (const path of ['', ':memory:', 'a\0b', undefined] as unknown[]) {
-      await expect(opening(path as string)).rejects.toThrow(/path: got .* a file name/);
+      await expect(opening(path as string)).rejects.toThrow(/log: got .* a file name/);
     }
   });
 
@@ -307,14 +437,34 @@ describe('the durable log', () => {
         },
       });
     });
-    const open = (before: string) => {
+    const open = (before: string, more = '') => {
       const program = `${before}
         import { openSqliteLog } from './log.mjs';
-        const log = await openSqliteLog('calls.db', { clock: Date.now });
-        console.log(log.list().length);`;
+        const log = await openSqliteLog('calls.db', { clock: Date.now${more} });
+        console.log(log.list().length);
+        log.close();`;
       writeFileSync(file('open.mjs'), program);
       return spawnSync(process.execPath, ['open.mjs'], { cwd: folder, encoding: 'utf8' });
     };
+
+    it('leaves no file behind, and the log as it was, where it was only read', () => {
+      writeFileSync(
+        file('write.mjs'),
+        `import { openSqliteLog } from './log.mjs';
+        const log = await openSqliteLog('calls.db', { clock: Date.now });
+        log.add({ direction: 'sent', symbols: [112], kind: 'test', text: 'x', call: {} });
+        log.close();`,
+      );
+      symlinkSync(fileURLToPath(new URL('../../node_modules', import.meta.url)), file('node_modules'));
+      spawnSync(process.execPath, ['write.mjs'], { cwd: folder });
+      const bytes = readFileSync(file());
+      for (let round = 0; round < 2; round++) {
+        expect(open('', ', readonly: true')).toMatchObject({ status: 0, stdout: '1\n' });
+        const left = readdirSync(folder).filter((name) => name.startsWith('calls'));
+        expect(left).toEqual(['calls.db']);
+      }
+      expect(readFileSync(file()).equals(bytes)).toBe(true);
+    });
 
     it('says what to install where there is no SQLite', () => {
       // The package is not to be found from this folder, and Node before 22.13 has none built in.
@@ -434,10 +584,79 @@ describe('export', () => {
   it('writes CSV with one line for each call', () => {
     const csv = [...logToCsv([full({ text: 'a "call", \u00e0 la carte', symbols: [120, 127] })])].join('');
     expect(csv.split('\r\n')).toEqual([
-      'id,time,direction,frequency Hz,kind,quality,from,to,casualty,acknowledged,text,symbols,call',
-      `1,2031-05-17T12:00:00.000Z,sent,2187500,testCall,,299 123 456,00 299 1234,,2031-05-17T12:00:09.000Z,"a ""call"", \u00e0 la carte",120 127,"{""kind"":""testCall"",""to"":{""station"":""002991234""},""self"":""299123456""}"`,
+      'id,time,direction,stopped,category,kind,nature,from,to,casualty,latitude,longitude,positionTime,frequencyHz,voiceReceiveHz,voiceTransmitHz,quality,snrDb,errorProbability,file,acknowledged,text,symbols,call',
+      `1,2031-05-17T12:00:00.000Z,sent,,safety,testCall,,299 123 456,00 299 1234,,,,,2187500,,,,,,,2031-05-17T12:00:09.000Z,"a ""call"", \u00e0 la carte",120 127,"{""kind"":""testCall"",""to"":{""station"":""002991234""},""self"":""299123456""}"`,
       '',
     ]);
+  });
+
+  const ALERT: Call = {
+    kind: 'distressAlert',
+    self: SHIP,
+    nature: 'flooding',
+    // 48°12′N 012°45′W
+    position: { latitude: 48.2, longitude: -12.75 },
+    time: '09:30',
+    followOn: 'j3e',
+  };
+
+  it('gives what programs need as numbers: position, voice frequency, strength and chance of error', () => {
+    const log = createMemoryLog({ clock });
+    const reading = {
+      call: ALERT,
+      symbols: encodeCall(ALERT),
+      certainty: encodeCall(ALERT).map(() => 1),
+      quality: 'recovered',
+    } as const;
+    const facts = { frequencyHz: 8_414_500, file: '-1.wav' };
+    const entries = [log.add(receivedEntry({ ...reading, snrDb: -7.25, errorProbability: 3e-5 }, facts))];
+    const [line] = [...logToJsonLines(entries)];
+    expect(line.endsWith('}\n')).toBe(true);
+    expect(JSON.parse(line)).toEqual({
+      id: 1,
+      time: '2031-05-17T12:00:00.000Z',
+      direction: 'received',
+      category: 'distress',
+      kind: 'distressAlert',
+      nature: 'flooding',
+      from: SHIP,
+      to: 'all ships',
+      latitude: 48.2,
+      longitude: -12.75,
+      positionTime: '09:30',
+      frequencyHz: 8_414_500,
+      // 8291 kHz is the voice frequency of 8414.5 kHz (M.541 Annex 4, from memory).
+      voiceReceiveHz: 8_291_000,
+      voiceTransmitHz: 8_291_000,
+      quality: 'recovered',
+      snrDb: -7.25,
+      errorProbability: 3e-5,
+      file: '-1.wav',
+      text: entries[0].text,
+      symbols: encodeCall(ALERT),
+      call: ALERT,
+    });
+    const [header, row] = Papa.parse<string[]>([...logToCsv(entries)].join('')).data;
+    expect(Object.fromEntries(header.map((name, i) => [name, row[i]]))).toMatchObject({
+      latitude: '48.2',
+      longitude: '-12.75',
+      snrDb: '-7.25',
+      errorProbability: '0.00003',
+      from: '299 123 456',
+      // A file's name that a spreadsheet would take for a formula.
+      file: "'-1.wav",
+    });
+  });
+
+  it('reads the place out of a position report, and gives up on what is no call', () => {
+    const message = { position: { latitude: -0.5, longitude: 20.25 }, time: '23:59' };
+    const [report, odd] = [{ kind: 'positionReport', message }, 'no call'].map((call) => {
+      const [line] = [...logToJsonLines([full({ call })])];
+      return JSON.parse(line) as Record<string, unknown>;
+    });
+    expect(report).toMatchObject({ latitude: -0.5, longitude: 20.25, positionTime: '23:59' });
+    expect(odd).toMatchObject({ kind: 'testCall', call: 'no call' });
+    for (const absent of ['category', 'latitude', 'voiceReceiveHz']) expect(odd).not.toHaveProperty(absent);
   });
 
   // Cells that spreadsheets run as formulas: =, +, -, @, tab, carriage return (OWASP, "CSV Injection").
@@ -445,13 +664,13 @@ describe('export', () => {
     'makes %j plain text',
     (text) => {
       const [, row] = Papa.parse<string[]>([...logToCsv([full({ text })])].join('')).data;
-      expect(row[10]).toBe(`'${text}`);
+      expect(row[21]).toBe(`'${text}`);
     },
   );
 
-  it('writes JSON that reads back', () => {
-    const entries = [full(), full({ text: 'b' })];
-    expect(JSON.parse([...logToJson(entries)].join(''))).toEqual(entries);
-    expect(JSON.parse([...logToJson([])].join(''))).toEqual([]);
+  it('writes a line of JSON for each call', () => {
+    const lines = [...logToJsonLines([full(), full({ text: 'b' })])].join('').trimEnd().split('\n');
+    expect(lines.map((line) => (JSON.parse(line) as LogEntry).text)).toEqual([full().text, 'b']);
+    expect([...logToJsonLines([])]).toEqual([]);
   });
 });

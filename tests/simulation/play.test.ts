@@ -280,8 +280,11 @@ describe('playing', () => {
   it('writes the log of a station', () => {
     const log = createMemoryLog({ clock: () => 0 });
     const other = createMemoryLog({ clock: () => 0 });
-    const loggers = [stationLogger(log, SHIP), stationLogger(other, COAST)];
-    for (const happening of playScenario(scenario)) for (const logger of loggers) logger(happening);
+    const loggers = [
+      stationLogger(log, { ...scenario, own: SHIP }),
+      stationLogger(other, { ...scenario, own: COAST }),
+    ];
+    for (const happening of playScenario(scenario)) for (const logger of loggers) logger.take(happening);
     expect(
       log
         .list()
@@ -300,9 +303,34 @@ describe('playing', () => {
     ]);
     expect(log.list()[0]).toMatchObject({ time: Date.parse(START) + 1000, frequencyHz: VHF });
     const named = createMemoryLog({ clock: () => 0 });
-    const logger = stationLogger(named, SHIP, (identity) => `Station ${identity}`);
-    playScenario(scenario).forEach(logger);
+    const logger = stationLogger(named, { ...scenario, own: SHIP }, (identity) => `Station ${identity}`);
+    for (const happening of playScenario(scenario)) logger.take(happening);
     expect(named.list()[0].text).toContain(`from Station ${SHIP} to Station ${COAST}`);
+    // Both logs have both calls by when they began: 20 dots at 1200 Bd before the phasing of a received one.
+    for (const i of [0, 1]) {
+      const lag = Math.abs(log.list()[i].time - other.list()[i].time);
+      expect(lag).toBeLessThan(20 + (1000 * 20) / 1200);
+    }
+    expect(log.list()[0].acknowledgedAt).toBe(log.list()[1].time);
+    expect(other.list()[0].acknowledgedAt).toBe(other.list()[1].time);
+  });
+
+  it('logs a sending that is broken off as stopped', () => {
+    const log = createMemoryLog({ clock: () => 0 });
+    const logger = stationLogger(log, { own: SHIP, start: START });
+    const sending = { type: 'sending', station: SHIP, exchange: 1, call: test, repeat: 1 } as const;
+    const at = Date.parse(START);
+    const rule = { id: 'x', text: '', source: '' } as never;
+    for (const [time, frequencyHz] of [
+      [at, VHF],
+      [at + 1000, MF],
+    ]) {
+      logger.take({ ...sending, time, frequencyHz, seconds: 6.4, rule });
+    }
+    logger.take({ type: 'ceased', station: SHIP, time: at + 2000, exchange: 1, call: test, frequencyHz: MF });
+    logger.take({ ...sending, time: at + 60_000, frequencyHz: MF, seconds: 6.4, rule });
+    logger.breakOff(at + 61_000);
+    expect(log.list().map(({ stopped }) => stopped)).toEqual([undefined, true, true]);
   });
 
   it('plays an hour of traffic of several stations', () => {
@@ -401,7 +429,7 @@ describe('the scenarios of the package', () => {
   });
 
   it('acknowledge an alert that is sent again by hand, after the end of the second attempt', () => {
-    const scenario = structuredClone(SCENARIOS['false-alert']) as Scenario;
+    const scenario = structuredClone<Scenario>(SCENARIOS['false-alert']);
     const events: ScenarioEvent[] = [
       scenario.events[0],
       { at: 60, station: scenario.own, do: 'choose', choice: 'resend' },

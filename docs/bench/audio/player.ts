@@ -6,8 +6,8 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 export interface Playing {
   /** Seconds played so far. */
   readonly clock: () => number;
-  /** Fulfilled when the sound is over or was stopped. */
-  readonly over: Promise<void>;
+  /** Fulfilled when the sound is over, or was stopped before its end. */
+  readonly over: Promise<{ readonly wasStopped: boolean }>;
   stop(): void;
 }
 
@@ -28,9 +28,10 @@ export async function play(samples: Float32Array<ArrayBuffer>, sampleRate: numbe
   const source = audio.createBufferSource();
   source.buffer = buffer;
   source.connect(audio.destination);
-  const over = new Promise<void>((resolve) => {
+  let wasStopped = false;
+  const over = new Promise<{ wasStopped: boolean }>((resolve) => {
     source.onended = () => {
-      resolve();
+      resolve({ wasStopped });
     };
   });
   const start = audio.currentTime;
@@ -39,6 +40,7 @@ export async function play(samples: Float32Array<ArrayBuffer>, sampleRate: numbe
     clock: () => audio.currentTime - start,
     over,
     stop: () => {
+      wasStopped = audio.currentTime - start < buffer.duration;
       source.stop();
     },
   };
@@ -51,16 +53,21 @@ export function usePlayer() {
   useEffect(() => () => current.current?.stop(), []);
   return {
     playing,
-    async start(samples: Float32Array<ArrayBuffer>, sampleRate: number): Promise<void> {
+    /** Fulfilled when the sound is over or was stopped. */
+    async start(
+      samples: Float32Array<ArrayBuffer>,
+      sampleRate: number,
+    ): Promise<{ readonly wasStopped: boolean }> {
       current.current?.stop();
       const started = await play(samples, sampleRate);
       current.current = started;
       setPlaying(started);
-      await started.over;
+      const end = await started.over;
       if (current.current === started) {
         current.current = undefined;
         setPlaying(undefined);
       }
+      return end;
     },
     stop() {
       current.current?.stop();

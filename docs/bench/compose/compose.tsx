@@ -21,7 +21,7 @@ import {
 import { writeWav } from 'dotphase/wav';
 import { useMemo, useState } from 'preact/hooks';
 import { usePlayer } from '../audio/player.js';
-import { logCall } from '../log/store.js';
+import { logSent } from '../log/store.js';
 import { TransmitCaution } from '../parts/cautions.js';
 import { SelectField, Tick } from '../parts/fields.js';
 import { copyText, saveFile } from '../parts/save.js';
@@ -142,8 +142,7 @@ function Output({ call, draft }: { call: Call; draft: Draft }) {
   const { priority } = kindText(kind);
   const { playing } = player;
   const start = () => {
-    void player.start(soundOf(sequence), PLAYED_RATE);
-    void logCall(call, { direction: 'sent', frequencyHz: dscHz });
+    void logSent(call, { frequencyHz: dscHz }, player.start(soundOf(sequence), PLAYED_RATE));
     setSaid('Playing, and noted in the log.');
   };
   const save = () => {

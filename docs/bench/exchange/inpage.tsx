@@ -7,7 +7,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { play, type Playing } from '../audio/player.js';
 import { PLAYED_RATE, airSequence, soundOf } from '../compose/sound.js';
 import { openEar } from '../listen/ear.js';
-import { logCall } from '../log/store.js';
+import { logReceived, logSent } from '../log/store.js';
 import { TransmitCaution } from '../parts/cautions.js';
 import { SelectField, Tick } from '../parts/fields.js';
 import { STATION, answerTo } from './station.js';
@@ -71,6 +71,7 @@ async function carry(call: Call, settings: Settings): Promise<{ heard: ReceivedC
     onFailure: () => undefined,
   });
   const playing = isAudible ? await play(sound, PLAYED_RATE) : undefined;
+  void logSent(call, {}, playing?.over);
   if (playing) settings.onPlaying(playing);
   ear.push(sound);
   await Promise.all([ear.end(), playing?.over]);
@@ -90,15 +91,13 @@ async function exchange(settings: Settings, tell: (moment: Omit<Moment, 'id'>) =
   };
   const send = async (side: Moment['side'], title: string, call: Call) => {
     add(side, title, describeCall(call));
-    void logCall(call, { direction: 'sent' });
     const carried = await carry(call, { ...settings, seed: settings.seed + Math.round(seconds) });
     seconds += carried.seconds;
     return carried.heard;
   };
   const hear = (side: Moment['side'], title: string, received: ReceivedCall) => {
-    const { call, quality, symbols, certainty, text } = received;
-    add(side, title, text, received);
-    void logCall(call, { direction: 'received', quality, symbols, certainty });
+    add(side, title, received.text, received);
+    void logReceived(received);
   };
 
   const atStation = await send('ship', 'The vessel calls', TEST_CALL);

@@ -7,7 +7,7 @@ import { openCapture, sayRefusal, type Capture } from '../audio/capture.js';
 import { play, type Playing } from '../audio/player.js';
 import { PLAYED_RATE, airSequence, soundOf } from '../compose/sound.js';
 import { ALL_BANDS, openEar, type Ear } from '../listen/ear.js';
-import { logCall } from '../log/store.js';
+import { logReceived, logSent } from '../log/store.js';
 import { Caution } from '../parts/cautions.js';
 import { STATION, answerTo } from './station.js';
 import { Timeline, type Moment } from './timeline.js';
@@ -45,16 +45,16 @@ export function OnAir({ delay }: { delay: number }) {
       return;
     }
     const sequence = airSequence(verdict.call, bandOf(received));
-    answering.current = await play(soundOf(sequence), PLAYED_RATE);
+    const playing = await play(soundOf(sequence), PLAYED_RATE);
+    answering.current = playing;
     add({ side: 'station', title: 'The station answers', text: describeCall(verdict.call) });
-    void logCall(verdict.call, { direction: 'sent' });
+    void logSent(verdict.call, {}, playing.over);
   }
 
   function hear(received: ReceivedCall): void {
     if (isOwn(received)) return;
-    const { call, quality, symbols, certainty, text } = received;
-    add({ side: 'ship', title: 'Heard', text, received });
-    void logCall(call, { direction: 'received', quality, symbols, certainty });
+    add({ side: 'ship', title: 'Heard', text: received.text, received });
+    void logReceived(received);
     const isAnswered = answerTo(received, STATION).type === 'answer';
     const timer = setTimeout(
       () => {

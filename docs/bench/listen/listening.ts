@@ -5,7 +5,7 @@ import { DotphaseError, type Band, type ReceivedCall, type ReceiverEvent } from 
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { openCapture, sayRefusal, type Capture } from '../audio/capture.js';
 import { readRecording } from '../audio/files.js';
-import { logCall } from '../log/store.js';
+import { logReceived } from '../log/store.js';
 import { openEar, type Ear } from './ear.js';
 import type { Heard } from './heard.js';
 import { COLUMNS, type Drawing } from './spectrogram.js';
@@ -50,8 +50,7 @@ function utc(milliseconds: number): string {
 }
 
 function keep(call: ReceivedCall): void {
-  const { quality, symbols, certainty } = call;
-  void logCall(call.call, { direction: 'received', quality, symbols, certainty });
+  void logReceived(call);
 }
 
 export function useListening() {

@@ -3,7 +3,7 @@
  */
 import { formatIdentity } from 'dotphase';
 import { formatFrequency } from 'dotphase/frequencies';
-import { logToCsv, logToJson, type LogDirection, type LogEntry } from 'dotphase/records';
+import { logToCsv, logToJsonLines, type LogDirection, type LogEntry } from 'dotphase/records';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { SelectField, TextField } from '../parts/fields.js';
 import { saveFile } from '../parts/save.js';
@@ -41,6 +41,7 @@ function Entry({ entry }: { entry: LogEntry }) {
       <p class="when">
         <time dateTime={new Date(entry.time).toISOString()}>{clock(entry.time)}</time>
         <span class={`badge ${entry.direction}`}>{entry.direction}</span>
+        {entry.stopped && <span class="badge stopped">stopped before its end</span>}
         {entry.quality !== undefined && <span class={`badge ${entry.quality}`}>{entry.quality}</span>}
         {entry.frequencyHz !== undefined && <span>{formatFrequency(entry.frequencyHz)}</span>}
       </p>
@@ -105,9 +106,9 @@ export function LogView() {
   }, []);
   const chosen = entries.filter((entry) => matches(entry, shown, wanted)).reverse();
   const days = [...new Set(chosen.map(({ time }) => day(time)))];
-  const save = (format: 'csv' | 'json') => {
-    const lines = format === 'csv' ? logToCsv([...chosen].reverse()) : logToJson([...chosen].reverse());
-    const type = format === 'csv' ? 'text/csv' : 'application/json';
+  const save = (format: 'csv' | 'jsonl') => {
+    const lines = format === 'csv' ? logToCsv([...chosen].reverse()) : logToJsonLines([...chosen].reverse());
+    const type = format === 'csv' ? 'text/csv' : 'application/jsonl';
     saveFile(`dsc-log-${day(Date.now())}.${format}`, [...lines].join(''), type);
   };
   return (
@@ -138,7 +139,7 @@ export function LogView() {
             type="button"
             disabled={chosen.length === 0}
             onClick={() => {
-              save('json');
+              save('jsonl');
             }}
           >
             Export JSON

@@ -1,8 +1,8 @@
 /**
  * The log, kept in this browser's IndexedDB, or in memory where the browser keeps nothing.
  */
-import type { DecodedCall } from 'dotphase';
-import { callEntry, type LogEntry, type LogFacts } from 'dotphase/records';
+import type { Call, ReceivedCall } from 'dotphase';
+import { callEntry, receivedEntry, type LogEntry, type LogFacts, type NewLogEntry } from 'dotphase/records';
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
 
 interface Schema extends DBSchema {
@@ -12,7 +12,10 @@ interface Schema extends DBSchema {
 interface Store {
   /** Whether entries are still there after the page was closed. */
   readonly isKept: boolean;
-  add(entry: Omit<LogEntry, 'id'>): Promise<void>;
+  /** Gives the id. */
+  add(entry: Omit<LogEntry, 'id'>): Promise<number>;
+  /** Notes that a sending was broken off. */
+  stop(id: number): Promise<void>;
   /** Earliest first. */
   all(): Promise<LogEntry[]>;
   clear(): Promise<void>;
@@ -21,9 +24,11 @@ interface Store {
 function databaseStore(database: IDBPDatabase<Schema>): Store {
   return {
     isKept: true,
-    async add(entry) {
-      // The key generator sets the id.
-      await database.add('entries', entry as LogEntry);
+    // The key generator sets the id.
+    add: (entry) => database.add('entries', entry as LogEntry),
+    async stop(id) {
+      const entry = await database.get('entries', id);
+      if (entry) await database.put('entries', { ...entry, stopped: true });
     },
     all: () => database.getAll('entries'),
     clear: () => database.clear('entries'),
@@ -37,6 +42,10 @@ function memoryStore(): Store {
     isKept: false,
     add(entry) {
       entries.push({ ...entry, id: ++last });
+      return Promise.resolve(last);
+    },
+    stop(id) {
+      entries = entries.map((entry) => (entry.id === id ? { ...entry, stopped: true } : entry));
       return Promise.resolve();
     },
     all: () => Promise.resolve([...entries]),
@@ -72,9 +81,28 @@ function tell(): void {
   for (const listener of listeners) listener();
 }
 
-/** Logs a call as sent or received now. */
-export async function logCall(call: DecodedCall, facts: LogFacts): Promise<void> {
-  await (await opened()).add({ time: Date.now(), ...callEntry(call, facts) });
+async function add(entry: NewLogEntry): Promise<number> {
+  const id = await (await opened()).add({ time: Date.now(), ...entry });
+  tell();
+  return id;
+}
+
+/** Logs a received call. */
+export async function logReceived(received: ReceivedCall): Promise<void> {
+  // Without the time of the recording, a call has just ended when it is received.
+  const time = Date.now() - (received.end - received.start) * 1000;
+  await add(receivedEntry(received, { time }));
+}
+
+/** Logs a call as sent, beginning now; where its sound is stopped before its end, that is noted. */
+export async function logSent(
+  call: Call,
+  facts: Pick<LogFacts, 'frequencyHz'>,
+  playing?: Promise<{ readonly wasStopped: boolean }>,
+): Promise<void> {
+  const id = await add(callEntry(call, { direction: 'sent', ...facts }));
+  if (!(await playing)?.wasStopped) return;
+  await (await opened()).stop(id);
   tell();
 }
 

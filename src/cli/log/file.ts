@@ -1,8 +1,11 @@
 /**
- * The log file that commands write into.
+ * The log file that commands write into. What they print does not hang on it: a log that fails is said once, in one
+ * line, and everything else goes on.
  */
+import { DotphaseError } from '../../errors.js';
 import type { CallLog } from '../../records/index.js';
 import { openSqliteLog } from '../../records/sqlite/index.js';
+import { complain } from '../exit.js';
 
 /** What `--log` says of itself wherever a command takes it. */
 export const LOG_FLAG = [
@@ -10,11 +13,54 @@ export const LOG_FLAG = [
   'SQLite file that the calls are logged in; made where it is missing',
 ] as const;
 
-/**
- * Opens a log for writing, or nothing where no file is named.
- *
- * @throws DotphaseError when the file cannot be opened or is no log
- */
-export async function openLog(path: string | undefined): Promise<CallLog | undefined> {
-  return path === undefined ? undefined : openSqliteLog(path, { clock: Date.now });
+/** A log that is written as long as it can be. */
+export class LogFile {
+  #failed = false;
+  #log: CallLog | undefined;
+
+  private constructor() {
+    // Made by open().
+  }
+
+  /** Opens a log for writing; one that writes nothing where no file is named. */
+  static async open(path: string | undefined): Promise<LogFile> {
+    const file = new LogFile();
+    if (path === undefined) return file;
+    try {
+      file.#log = await openSqliteLog(path, { clock: Date.now });
+    } catch (error) {
+      file.#fail(error);
+    }
+    return file;
+  }
+
+  /** Whether anything could not be logged. */
+  get failed(): boolean {
+    return this.#failed;
+  }
+
+  /** Does something with the log; undefined where there is none or it fails. */
+  write<Result>(act: (log: CallLog) => Result): Result | undefined {
+    if (!this.#log) return undefined;
+    try {
+      return act(this.#log);
+    } catch (error) {
+      this.#fail(error);
+      return undefined;
+    }
+  }
+
+  /** Lets go of the log. */
+  close(): void {
+    this.write((log) => {
+      log.close();
+    });
+    this.#log = undefined;
+  }
+
+  #fail(error: unknown): void {
+    if (!(error instanceof DotphaseError)) throw error;
+    if (!this.#failed) complain(`${error.message}; not every call is logged`);
+    this.#failed = true;
+  }
 }

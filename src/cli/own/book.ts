@@ -2,7 +2,7 @@
  * The address book of the person at the command line.
  */
 import { readFile, rename, stat, writeFile } from 'node:fs/promises';
-import { DotphaseError } from '../../errors.js';
+import { DotphaseError, reasonOf } from '../../errors.js';
 import { addressBookFromCsv, addressBookFromJson, type AddressBook } from '../../records/index.js';
 
 /** 10 000 stations with long notes take less. */
@@ -20,8 +20,7 @@ export async function readBook(path: string): Promise<AddressBook> {
     if (size > MAX_BYTES) throw new Error(`it is longer than ${MAX_BYTES} bytes`);
     text = await readFile(path, 'utf8');
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError('address book', path, `a file that can be read (${reason})`);
+    throw new DotphaseError('address book', path, `a file that can be read: ${reasonOf(error)}`);
   }
   try {
     return /^\uFEFF?\s*\{/.test(text) ? addressBookFromJson(text) : addressBookFromCsv(text);
@@ -38,7 +37,6 @@ export async function writeWhole(path: string, text: string): Promise<void> {
     await writeFile(beside, text);
     await rename(beside, path);
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError('address book', path, `a file that can be written (${reason})`);
+    throw new DotphaseError('address book', path, `a file that can be written: ${reasonOf(error)}`);
   }
 }

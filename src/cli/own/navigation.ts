@@ -4,7 +4,7 @@
 import { createReadStream } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { addAbortSignal, type Readable } from 'node:stream';
-import { DotphaseError } from '../../errors.js';
+import { DotphaseError, reasonOf } from '../../errors.js';
 import type { OwnPosition } from '../../navigation/index.js';
 import { STANDARD_STREAM } from '../input.js';
 
@@ -16,8 +16,7 @@ function open(file: string): Readable {
 }
 
 function unreadable(file: string, error: unknown): DotphaseError {
-  const reason = error instanceof Error ? error.message : String(error);
-  return new DotphaseError('--navigation', file, `a file or device that can be read (${reason})`);
+  return new DotphaseError('--navigation', file, `a file or device that can be read: ${reasonOf(error)}`);
 }
 
 async function isRegular(file: string): Promise<boolean> {

@@ -4,7 +4,7 @@
 import { readFile } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
 import * as z from 'zod';
-import { DotphaseError } from '../../errors.js';
+import { DotphaseError, reasonOf } from '../../errors.js';
 
 const text = (expected: string) => z.string({ error: expected }).min(1, { error: expected });
 
@@ -35,8 +35,7 @@ export async function readSettings(path: string): Promise<Settings> {
   try {
     data = JSON.parse(await readFile(path, 'utf8'));
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError('settings', path, `a JSON file that can be read (${reason})`);
+    throw new DotphaseError('settings', path, `a JSON file that can be read: ${reasonOf(error)}`);
   }
   const result = SETTINGS.safeParse(data);
   if (!result.success) {

@@ -3,7 +3,7 @@
  */
 import { closeSync, mkdirSync, openSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
-import { DotphaseError } from '../../errors.js';
+import { DotphaseError, reasonOf } from '../../errors.js';
 import { createWavWriter, type WavWriter } from '../../wav/index.js';
 
 interface OpenFile {
@@ -29,17 +29,20 @@ export class WavFiles {
   /** The next samples of a frequency, hertz. */
   push(frequencyHz: number, samples: Float32Array): void {
     const { descriptor, writer } = this.files.get(frequencyHz) ?? this.open(frequencyHz);
-    writeSync(descriptor, writer.push([samples]));
+    this.orRefuse(this.nameOf(frequencyHz), () => writeSync(descriptor, writer.push([samples])));
   }
 
   /** Puts the headers right; gives the names of the files. */
   close(): string[] {
     return [...this.files].map(([frequencyHz, { descriptor, writer }]) => {
       const { tail, header } = writer.end();
-      writeSync(descriptor, tail);
-      writeSync(descriptor, header, 0, header.length, 0);
-      closeSync(descriptor);
-      return this.nameOf(frequencyHz);
+      const name = this.nameOf(frequencyHz);
+      this.orRefuse(name, () => {
+        writeSync(descriptor, tail);
+        writeSync(descriptor, header, 0, header.length, 0);
+        closeSync(descriptor);
+      });
+      return name;
     });
   }
 
@@ -61,8 +64,7 @@ export class WavFiles {
     try {
       return act();
     } catch (error) {
-      const reason = error instanceof Error ? error.message : String(error);
-      throw new DotphaseError('--wav', path, `a folder that can be written (${reason})`);
+      throw new DotphaseError('--wav', path, `a folder that can be written: ${reasonOf(error)}`);
     }
   }
 }

@@ -14,22 +14,34 @@ import {
 } from '../../calls/index.js';
 import { DotphaseError } from '../../errors.js';
 import { checked } from '../../data/index.js';
+import type { ReceivedCall } from '../../receiver/index.js';
 
-/** Which way a call went. */
-export type LogDirection = 'sent' | 'received';
+/** What became of a call: made but not played, for example written to a file; sent; or received. */
+export const LOG_DIRECTIONS = ['made', 'sent', 'received'] as const;
+
+/** One of {@link LOG_DIRECTIONS}. */
+export type LogDirection = (typeof LOG_DIRECTIONS)[number];
 
 /** A call as it stands in a log. Plain JSON data. */
 export interface LogEntry {
   /** From 1 upwards in the order of logging, never used twice. */
   readonly id: number;
-  /** When the call was sent or received: milliseconds since 1970 UTC. */
+  /** When the call began, whether sent or received, or was made: milliseconds since 1970 UTC. */
   readonly time: number;
-  /** Sent or received. */
+  /** Made, sent or received. */
   readonly direction: LogDirection;
+  /** Set where the sending was broken off before its end. */
+  readonly stopped?: true;
   /** The DSC frequency, assigned, hertz; absent where not known. */
   readonly frequencyHz?: number;
   /** How sure a received call is: `clean`, `recovered` or `doubtful`. */
   readonly quality?: string;
+  /** Signal-to-noise ratio of a received call in 3 kHz, dB; absent where not known. */
+  readonly snrDb?: number;
+  /** Probability that the characters of a received call differ from what was sent, 0–1. */
+  readonly errorProbability?: number;
+  /** The file that the call was read from or written to; absent where there is none. */
+  readonly file?: string;
   /** The characters, from one format specifier through the error check, each 0–127 and once; null where not received. */
   readonly symbols: readonly Character[];
   /** The call's kind, for example `testCall`. */
@@ -44,12 +56,12 @@ export interface LogEntry {
   readonly text: string;
   /** The typed call as JSON data. */
   readonly call: unknown;
-  /** When it was acknowledged: milliseconds since 1970 UTC; absent while it is not. */
+  /** When its acknowledgement began: milliseconds since 1970 UTC; absent while there is none. */
   readonly acknowledgedAt?: number;
 }
 
 /** What is handed to a log. */
-export interface NewLogEntry extends Omit<LogEntry, 'id' | 'time' | 'acknowledgedAt'> {
+export interface NewLogEntry extends Omit<LogEntry, 'id' | 'time' | 'stopped' | 'acknowledgedAt'> {
   /** Milliseconds since 1970 UTC; default: the log's clock. */
   readonly time?: number;
 }
@@ -65,12 +77,21 @@ const whole = (min: number, max: number, expected: string) =>
   z.int({ error: expected }).min(min, { error: expected }).max(max, { error: expected });
 const time = whole(0, LATEST, 'milliseconds since 1970');
 
+const within = (min: number, max: number, expected: string) =>
+  z.number({ error: expected }).min(min, { error: expected }).max(max, { error: expected });
+
+/** A direction in a schema. */
+export const direction = z.enum(LOG_DIRECTIONS, { error: 'made, sent or received' });
+
 const NEW_ENTRY = z.strictObject(
   {
     time: time.optional(),
-    direction: z.enum(['sent', 'received'], { error: 'sent or received' }),
+    direction,
     frequencyHz: whole(400_000, 200_000_000, 'whole hertz from 400000 to 200000000').optional(),
     quality: wellFormed(40, 'a word of up to 40 characters').optional(),
+    snrDb: within(-200, 200, 'a number from -200 to 200 dB').optional(),
+    errorProbability: within(0, 1, 'a number from 0 to 1').optional(),
+    file: wellFormed(4096, 'text of up to 4096 characters').optional(),
     symbols: z
       .array(whole(0, 127, 'a symbol from 0 to 127, or null').nullable(), { error: 'a list of symbols' })
       .max(4096, { error: 'at most 4096 symbols' }),
@@ -87,6 +108,7 @@ const NEW_ENTRY = z.strictObject(
 const ENTRY = NEW_ENTRY.extend({
   id: whole(1, Number.MAX_SAFE_INTEGER, 'a whole number from 1'),
   time,
+  stopped: z.literal(true, { error: 'true' }).optional(),
   acknowledgedAt: time.optional(),
 });
 
@@ -110,7 +132,9 @@ function toJson(call: unknown): string {
 }
 
 /** A new entry found good, its call as JSON text, so that nothing the caller holds is kept. */
-export type CheckedEntry = Omit<LogEntry, 'id' | 'call' | 'acknowledgedAt'> & { readonly call: string };
+export type CheckedEntry = Omit<LogEntry, 'id' | 'call' | 'stopped' | 'acknowledgedAt'> & {
+  readonly call: string;
+};
 
 /** Checks a new entry and gives it a time. Throws a DotphaseError naming the first bad field. */
 export function checkEntry(entry: NewLogEntry, clock: () => number): CheckedEntry {
@@ -130,14 +154,20 @@ export function checkTime(milliseconds: number): number {
 
 /** What a log wants to know besides the call itself. */
 export interface LogFacts {
-  /** Sent or received. */
+  /** Made, sent or received. */
   readonly direction: LogDirection;
-  /** Milliseconds since 1970 UTC; default: the log's clock. */
-  readonly time?: number;
+  /** When the call began: milliseconds since 1970 UTC; default: the log's clock. */
+  readonly time?: number | undefined;
   /** DSC frequency, assigned, hertz. */
-  readonly frequencyHz?: number;
+  readonly frequencyHz?: number | undefined;
+  /** The file that the call was read from or written to. */
+  readonly file?: string | undefined;
   /** How sure a received call is. */
   readonly quality?: string;
+  /** Signal-to-noise ratio in 3 kHz, dB. */
+  readonly snrDb?: number;
+  /** Probability of error, 0–1. */
+  readonly errorProbability?: number;
   /** The characters as received; default: as the call is sent. */
   readonly symbols?: readonly number[];
   /** How certain each of them is, 0–1; default: all are. What was not received is not logged. */
@@ -171,13 +201,16 @@ function charactersOf(call: DecodedCall): Character[] {
  */
 export function callEntry(
   call: DecodedCall,
-  { symbols, certainty, station, ...facts }: LogFacts,
+  { symbols, certainty, station, frequencyHz, time: began, file, ...facts }: LogFacts,
 ): NewLogEntry {
   const from = 'self' in call ? identity(call.self) : undefined;
   const to = addressee(call);
   const casualty = 'casualty' in call && call.casualty !== 'unknown' ? identity(call.casualty) : undefined;
   return {
     ...facts,
+    ...(began !== undefined && { time: Math.round(began) }),
+    ...(frequencyHz !== undefined && { frequencyHz: Math.round(frequencyHz) }),
+    ...(file !== undefined && { file }),
     symbols: symbols ? certainCharacters(symbols, certainty) : charactersOf(call),
     kind: call.kind,
     ...(from === undefined ? {} : { from }),
@@ -186,4 +219,25 @@ export function callEntry(
     text: describeCall(call, station && { station }),
     call,
   };
+}
+
+/**
+ * A log entry for what a receiver gave.
+ *
+ * @param facts - `time` is that of the call's beginning
+ */
+export function receivedEntry(
+  received: Pick<ReceivedCall, 'call' | 'symbols' | 'certainty' | 'quality' | 'snrDb' | 'errorProbability'>,
+  facts: Pick<LogFacts, 'time' | 'frequencyHz' | 'file' | 'station'>,
+): NewLogEntry {
+  const { call, symbols, certainty, quality, snrDb, errorProbability } = received;
+  return callEntry(call, {
+    ...facts,
+    direction: 'received',
+    symbols,
+    certainty,
+    quality,
+    errorProbability,
+    ...(Number.isFinite(snrDb) && { snrDb: Math.min(200, Math.max(-200, snrDb)) }),
+  });
 }

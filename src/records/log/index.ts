@@ -1,7 +1,15 @@
 /**
- * The log of calls sent and received.
+ * The log of calls made, sent and received.
  */
-export { callEntry, type LogDirection, type LogEntry, type LogFacts, type NewLogEntry } from './entry.js';
+export {
+  LOG_DIRECTIONS,
+  callEntry,
+  receivedEntry,
+  type LogDirection,
+  type LogEntry,
+  type LogFacts,
+  type NewLogEntry,
+} from './entry.js';
 export * from './export.js';
 export { logEntries, type CallLog, type LogFilter, type LogOptions } from './log.js';
 export * from './memory.js';

@@ -3,7 +3,7 @@
  */
 import * as z from 'zod';
 import { checked } from '../../data/index.js';
-import type { LogDirection, LogEntry, NewLogEntry } from './entry.js';
+import { direction, type LogDirection, type LogEntry, type NewLogEntry } from './entry.js';
 
 /** Which entries to list; every condition must hold. */
 export interface LogFilter {
@@ -11,7 +11,7 @@ export interface LogFilter {
   readonly kind?: string;
   /** Nine digits: entries from, to or about this identity. */
   readonly identity?: string;
-  /** Sent or received. */
+  /** Made, sent or received. */
   readonly direction?: LogDirection;
   /** Not earlier than this: milliseconds since 1970 UTC. */
   readonly since?: number;
@@ -43,11 +43,19 @@ export interface CallLog {
    * Notes that a call was acknowledged; a second acknowledgement changes nothing.
    *
    * @param id - the entry's
-   * @param time - milliseconds since 1970 UTC; default: the log's clock
+   * @param time - when the acknowledgement began, milliseconds since 1970 UTC; default: the log's clock
    * @returns the entry as it stands then
    * @throws DotphaseError when there is no such entry
    */
   acknowledge(id: number, time?: number): LogEntry;
+  /**
+   * Notes that the sending of a call was broken off before its end.
+   *
+   * @param id - the entry's
+   * @returns the entry as it stands then
+   * @throws DotphaseError when there is no such entry
+   */
+  stop(id: number): LogEntry;
   /** The entry with this id, if there is one. */
   get(id: number): LogEntry | undefined;
   /**
@@ -69,7 +77,7 @@ const FILTER = z.strictObject(
     identity: text('nine digits').refine((digits) => digits === undefined || /^\d{9}$/.test(digits), {
       error: 'nine digits',
     }),
-    direction: z.enum(['sent', 'received'], { error: 'sent or received' }).optional(),
+    direction: direction.optional(),
     since: number('milliseconds since 1970'),
     until: number('milliseconds since 1970'),
     limit: number('a number of entries'),

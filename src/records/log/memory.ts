@@ -29,6 +29,15 @@ function show(kept: Kept): LogEntry {
 /** Opens an empty log in memory. */
 export function createMemoryLog({ clock }: LogOptions): CallLog {
   const entries: Kept[] = [];
+  const known = (id: number): Kept => {
+    const kept = entries.at(id - 1);
+    if (kept?.id !== id) throw new DotphaseError('id', id, 'the id of a logged call');
+    return kept;
+  };
+  const replace = (kept: Kept): LogEntry => {
+    entries[kept.id - 1] = kept;
+    return show(kept);
+  };
   return {
     add(entry) {
       const kept = { id: entries.length + 1, ...checkEntry(entry, clock) };
@@ -36,12 +45,10 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
       return show(kept);
     },
     acknowledge(id, time) {
-      const kept = entries.at(id - 1);
-      if (kept?.id !== id) throw new DotphaseError('id', id, 'the id of a logged call');
-      const acknowledgedAt = kept.acknowledgedAt ?? checkTime(time ?? clock());
-      entries[id - 1] = { ...kept, acknowledgedAt };
-      return show(entries[id - 1]);
+      const kept = known(id);
+      return replace({ ...kept, acknowledgedAt: kept.acknowledgedAt ?? checkTime(time ?? clock()) });
     },
+    stop: (id) => replace({ ...known(id), stopped: true }),
     get(id) {
       const kept = entries.at(id - 1);
       return kept?.id === id ? show(kept) : undefined;

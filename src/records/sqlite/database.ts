@@ -1,24 +1,34 @@
 /**
  * The file that a durable log lives in: an SQLite database of one table.
  */
-import { resolve } from 'node:path';
+import { accessSync, constants, copyFileSync, existsSync, mkdtempSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { basename, dirname, join, resolve } from 'node:path';
 import type { DatabaseSync, DatabaseSyncInstance } from '@photostructure/sqlite';
 import { DotphaseError } from '../../errors.js';
+import { LOG_DIRECTIONS } from '../log/entry.js';
+import { refusal } from './refusal.js';
 
 /** Marks the file as a log of calls: SQLite's application id, "DPLG" in ASCII. */
 const APPLICATION_ID = 0x44504c47;
-const SCHEMA_VERSION = 1;
 
 /** How long a process waits for another that writes, milliseconds. */
 const BUSY_TIMEOUT = 5000;
 
-const SCHEMA = `
+/** 2: `made` beside `sent`, `stopped`, `snrDb`, `errorProbability`, `file`. */
+const SCHEMA_VERSION = 2;
+
+const TABLE = `
   CREATE TABLE calls (
     id INTEGER PRIMARY KEY AUTOINCREMENT,
     time INTEGER NOT NULL,
-    direction TEXT NOT NULL CHECK (direction IN ('sent', 'received')),
+    direction TEXT NOT NULL CHECK (direction IN (${LOG_DIRECTIONS.map((word) => `'${word}'`).join(', ')})),
+    stopped INTEGER CHECK (stopped = 1),
     frequencyHz INTEGER,
     quality TEXT,
+    snrDb REAL,
+    errorProbability REAL,
+    file TEXT,
     symbols TEXT NOT NULL,
     kind TEXT NOT NULL,
     "from" TEXT,
@@ -29,8 +39,21 @@ const SCHEMA = `
     acknowledgedAt INTEGER
   ) STRICT;
   CREATE INDEX calls_by_time ON calls (time, id);
-  PRAGMA application_id = ${APPLICATION_ID};
   PRAGMA user_version = ${SCHEMA_VERSION};
+`;
+
+const CREATE = `${TABLE} PRAGMA application_id = ${APPLICATION_ID};`;
+
+/** The columns of version 1. */
+const FIRST_COLUMNS =
+  'id, time, direction, frequencyHz, quality, symbols, kind, "from", "to", casualty, text, call, acknowledgedAt';
+
+const FROM_VERSION_1 = `
+  DROP INDEX calls_by_time;
+  ALTER TABLE calls RENAME TO calls_before;
+  ${TABLE}
+  INSERT INTO calls (${FIRST_COLUMNS}) SELECT ${FIRST_COLUMNS} FROM calls_before;
+  DROP TABLE calls_before;
 `;
 
 /** What is used of `node:sqlite`, which both drivers are. */
@@ -87,26 +110,111 @@ function single(database: DatabaseSyncInstance, query: string): number {
   return Number(Object.values(database.prepare(query).get() as object)[0]);
 }
 
-/** True for a log, false for a file without any content; throws for everything else. */
-function isLog(database: DatabaseSyncInstance, path: string): boolean {
+/** The version of a log, undefined for a file without any content; throws for everything else. */
+function versionOf(database: DatabaseSyncInstance, path: string): number | undefined {
   const id = single(database, 'PRAGMA application_id');
   const version = single(database, 'PRAGMA user_version');
   if (id === APPLICATION_ID) {
-    if (version === SCHEMA_VERSION) return true;
-    throw new DotphaseError('path', path, `a log of version ${SCHEMA_VERSION}, not ${version}`);
+    if (version >= 1 && version <= SCHEMA_VERSION) return version;
+    const expected = `a log of version ${SCHEMA_VERSION} or before, not ${version}: a newer dotphase made it`;
+    throw new DotphaseError('log', path, expected);
   }
   const tables = single(database, 'SELECT count(*) FROM sqlite_schema');
-  if (id === 0 && version === 0 && tables === 0) return false;
-  throw new DotphaseError('path', path, 'a log of calls, not another database');
+  if (id === 0 && version === 0 && tables === 0) return undefined;
+  throw new DotphaseError('log', path, 'a log of calls, not another database');
 }
 
-function prepareFile(database: DatabaseSyncInstance, path: string, readonly: boolean): void {
+/** Makes the table in an empty file, and gives the table of an earlier version its new columns. */
+function prepareToWrite(database: DatabaseSyncInstance, path: string): void {
   // In one transaction, so that a log is seen as it was before or after another process made it.
-  if (transaction(database, 'BEGIN', () => isLog(database, path))) return;
-  if (readonly) throw new DotphaseError('path', path, 'a log of calls, not an empty file');
-  transaction(database, 'BEGIN IMMEDIATE', () => {
-    if (!isLog(database, path)) database.exec(SCHEMA);
-  });
+  const version = () => versionOf(database, path);
+  if (transaction(database, 'BEGIN', version) !== SCHEMA_VERSION) {
+    transaction(database, 'BEGIN IMMEDIATE', () => {
+      const before = version();
+      if (before === undefined) database.exec(CREATE);
+      else if (before === 1) database.exec(FROM_VERSION_1);
+    });
+  }
+  database.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA fullfsync = ON');
+}
+
+/** An open file. */
+export interface OpenDatabase {
+  readonly database: DatabaseSyncInstance;
+  readonly close: () => void;
+}
+
+type Connect = (path: string, readOnly: boolean) => DatabaseSyncInstance;
+
+function closing(database: DatabaseSyncInstance): OpenDatabase {
+  return {
+    database,
+    close: () => {
+      if (database.isOpen) database.close();
+    },
+  };
+}
+
+function mayWrite(path: string): boolean {
+  try {
+    for (const each of [path, dirname(path)]) accessSync(each, constants.W_OK);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** Opens a copy of a log beside which nothing can be written; closing it takes the copy away. */
+export function openCopy(connect: Connect, path: string): OpenDatabase {
+  const folder = mkdtempSync(join(tmpdir(), 'dotphase-log-'));
+  const copy = join(folder, basename(path));
+  const remove = () => {
+    rmSync(folder, { recursive: true, force: true });
+  };
+  try {
+    for (const end of ['', '-wal']) if (existsSync(path + end)) copyFileSync(path + end, copy + end);
+    const opened = closing(connect(copy, false));
+    return {
+      ...opened,
+      close: () => {
+        opened.close();
+        remove();
+      },
+    };
+  } catch (error) {
+    remove();
+    throw error;
+  }
+}
+
+/**
+ * A log to be read, beside which no file stays behind: where the folder can be written, the last to close a log clears
+ * its write-ahead log away, which a connection for reading only could not.
+ */
+function openToRead(connect: Connect, path: string): OpenDatabase {
+  const canClear = mayWrite(path);
+  const opened =
+    canClear || existsSync(`${path}-shm`) ? closing(connect(path, !canClear)) : openCopy(connect, path);
+  opened.database.exec('PRAGMA query_only = ON');
+  return opened;
+}
+
+function requireFileName(path: string): void {
+  const given: unknown = path;
+  if (typeof given !== 'string' || given === '' || given === ':memory:' || given.includes('\0')) {
+    throw new DotphaseError('log', path, 'a file name');
+  }
+}
+
+/** Refuses what can't hold a log before SQLite tries it, for its own words say less. */
+function requirePlace(path: string, readonly: boolean): void {
+  const found = statSync(path, { throwIfNoEntry: false });
+  if (found?.isDirectory()) throw new DotphaseError('log', path, 'a file, not a folder');
+  if (found && !found.isFile())
+    throw new DotphaseError('log', path, 'an ordinary file, not a device or a pipe');
+  if (!found && readonly) throw new DotphaseError('log', path, 'a log: there is no such file');
+  if (!found && !existsSync(dirname(path)))
+    throw new DotphaseError('log', path, `a file in a folder that exists: there is no ${dirname(path)}`);
 }
 
 /**
@@ -117,28 +225,23 @@ function prepareFile(database: DatabaseSyncInstance, path: string, readonly: boo
  * @param readonly - true to open an existing log for reading only
  * @throws DotphaseError when there is no SQLite, or the file cannot be opened or is no log
  */
-export async function openDatabase(path: string, readonly: boolean): Promise<DatabaseSyncInstance> {
-  const given: unknown = path;
-  if (typeof given !== 'string' || given === '' || given === ':memory:' || given.includes('\0')) {
-    throw new DotphaseError('path', path, 'a file name');
-  }
+export async function openDatabase(path: string, readonly: boolean): Promise<OpenDatabase> {
+  requireFileName(path);
   const sqlite = await loadSqlite();
-  let database: DatabaseSyncInstance | undefined;
+  const connect: Connect = (file, readOnly) =>
+    new sqlite.DatabaseSync(file, { readOnly, timeout: BUSY_TIMEOUT });
+  // A whole path, since SQLite takes a name that begins with "file:" for an address with options.
+  const whole = resolve(path);
+  let opened: OpenDatabase | undefined;
   try {
-    // A whole path, since SQLite takes a name that begins with "file:" for an address with options.
-    database = new sqlite.DatabaseSync(resolve(path), { readOnly: readonly, timeout: BUSY_TIMEOUT });
-    prepareFile(database, path, readonly);
-    if (!readonly) {
-      database.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA fullfsync = ON');
-    }
-    return database;
+    requirePlace(whole, readonly);
+    opened = readonly ? openToRead(connect, whole) : closing(connect(whole, false));
+    if (!readonly) prepareToWrite(opened.database, path);
+    else if (versionOf(opened.database, path) === undefined)
+      throw new DotphaseError('log', path, 'a log of calls, not an empty file');
+    return opened;
   } catch (error) {
-    database?.close();
-    if (error instanceof DotphaseError) throw error;
-    throw new DotphaseError(
-      'path',
-      path,
-      `a log that can be opened (${error instanceof Error ? error.message : 'no'})`,
-    );
+    opened?.close();
+    throw refusal(path, error);
   }
 }

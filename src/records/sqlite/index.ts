@@ -21,6 +21,7 @@ import { DotphaseError } from '../../errors.js';
 import { checkEntry, checkLogged, checkTime, type LogEntry } from '../log/entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from '../log/log.js';
 import { openDatabase } from './database.js';
+import { refusal } from './refusal.js';
 
 /** How a durable log is opened. */
 export interface SqliteLogOptions extends LogOptions {
@@ -33,6 +34,9 @@ const COLUMNS = [
   'direction',
   'frequencyHz',
   'quality',
+  'snrDb',
+  'errorProbability',
+  'file',
   'symbols',
   'kind',
   'from',
@@ -45,34 +49,28 @@ const COLUMNS = [
 const INSERT = `INSERT INTO calls (${COLUMNS.map((name) => `"${name}"`).join(', ')})
   VALUES (${COLUMNS.map((name) => `:${name}`).join(', ')})`;
 
+type Statement = ReturnType<DatabaseSyncInstance['prepare']>;
 type Row = Record<string, string | number | null>;
 
-function readRow(row: Row): LogEntry {
+function readRow(path: string, row: Row): LogEntry {
   const present = Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null));
   const read = (name: string): unknown => JSON.parse(String(row[name]));
-  return checkLogged({ ...present, symbols: read('symbols'), call: read('call') });
-}
-
-/** What the database does, or a DotphaseError where it cannot: the file is damaged, locked or full. */
-function orDamaged<Result>(path: string, act: () => Result, close?: () => void): Result {
   try {
-    return act();
+    return checkLogged({
+      ...present,
+      ...(present.stopped === 1 && { stopped: true }),
+      symbols: read('symbols'),
+      call: read('call'),
+    });
   } catch (error) {
-    close?.();
     const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError('log', path, `a log that is whole and can be used (${reason})`);
+    throw new DotphaseError('log', path, `a log that is whole: entry ${row.id} is damaged (${reason})`);
   }
 }
 
-function prepare(database: DatabaseSyncInstance) {
-  return {
-    byId: database.prepare('SELECT * FROM calls WHERE id = ?'),
-    insert: database.prepare(INSERT),
-    markAcknowledged: database.prepare(
-      'UPDATE calls SET acknowledgedAt = ? WHERE id = ? AND acknowledgedAt IS NULL',
-    ),
-  };
-}
+const BY_ID = 'SELECT * FROM calls WHERE id = ?';
+const MARK_ACKNOWLEDGED = 'UPDATE calls SET acknowledgedAt = ? WHERE id = ? AND acknowledgedAt IS NULL';
+const MARK_STOPPED = 'UPDATE calls SET stopped = 1 WHERE id = ?';
 
 /** The conditions of a filter in SQL; their values are bound by name. */
 function conditions(filter: LogFilter): string {
@@ -91,35 +89,46 @@ function conditions(filter: LogFilter): string {
 
 /**
  * Opens or creates a durable log. Several processes may use one file. An entry that `add` has returned survives
- * a crash in the middle of whatever was written next.
+ * a crash in the middle of whatever was written next. A log of an earlier version is brought up to date when it is
+ * opened for writing; read only, it stays as it is.
  *
- * @param path - a file name; its folder must exist. Two more files, ending in -wal and -shm, stand beside it in use,
- *   on Node before 22.13 until the closed log is garbage or the program ends; copy them with it
+ * @param path - a file name; its folder must exist. Two more files, ending in -wal and -shm, stand beside it in use;
+ *   whoever closes it last, also after only reading, clears them away, on Node before 22.13 when the program ends
  * @throws DotphaseError when there is no SQLite, or the file cannot be opened or is not a log
  */
 export async function openSqliteLog(
   path: string,
   { clock, readonly = false }: SqliteLogOptions,
 ): Promise<CallLog> {
-  const database = await openDatabase(path, readonly);
-  const whole = <Result>(act: () => Result): Result => orDamaged(path, act);
-  const { byId, insert, markAcknowledged } = orDamaged(
-    path,
-    () => prepare(database),
-    () => {
-      database.close();
-    },
-  );
+  const { database, close } = await openDatabase(path, readonly);
+  const statements = new Map<string, Statement>();
+  /** Does what the database does, and says in people's words why it cannot. */
+  const using = <Result>(sql: string, act: (statement: Statement) => Result): Result => {
+    try {
+      const statement = statements.get(sql) ?? database.prepare(sql);
+      statements.set(sql, statement);
+      return act(statement);
+    } catch (error) {
+      throw refusal(path, error);
+    }
+  };
 
   const get = (id: number): LogEntry | undefined =>
-    whole(() => {
-      const row = (Number.isSafeInteger(id) ? byId.get(id) : undefined) as Row | undefined;
-      return row && readRow(row);
+    using(BY_ID, (statement) => {
+      const row = Number.isSafeInteger(id) ? (statement.get(id) as Row | undefined) : undefined;
+      return row && readRow(path, row);
     });
   const known = (id: number): LogEntry => {
     const entry = get(id);
     if (!entry) throw new DotphaseError('id', id, 'the id of a logged call');
     return entry;
+  };
+  /** Runs a statement that changes the entry `id`, and gives the entry as it stands then. */
+  const change = (id: number, sql: string, ...values: readonly number[]): LogEntry => {
+    requireWritable();
+    known(id);
+    using(sql, (statement) => statement.run(...values, id));
+    return known(id);
   };
 
   const requireWritable = (): void => {
@@ -133,31 +142,18 @@ export async function openSqliteLog(
       const { symbols, ...rest } = checkEntry(entry, clock);
       const absent = Object.fromEntries(COLUMNS.map((name) => [name, null]));
       const row = { ...absent, ...rest, symbols: JSON.stringify(symbols) };
-      return known(Number(whole(() => insert.run(row)).lastInsertRowid));
+      return known(Number(using(INSERT, (statement) => statement.run(row)).lastInsertRowid));
     },
-    acknowledge(id, time) {
-      requireWritable();
-      known(id);
-      const at = checkTime(time ?? clock());
-      whole(() => markAcknowledged.run(at, id));
-      return known(id);
-    },
+    acknowledge: (id, time) => change(id, MARK_ACKNOWLEDGED, checkTime(time ?? clock())),
+    stop: (id) => change(id, MARK_STOPPED),
     list(filter = {}) {
       const { limit = -1, newestFirst, after, ...rest } = checkFilter(filter);
       const order = newestFirst ? 'DESC' : 'ASC';
       const bound = { ...rest, limit, afterTime: after?.time, afterId: after?.id };
       const values = Object.fromEntries(Object.entries(bound).filter(([, value]) => value !== undefined));
-      return whole(() =>
-        database
-          .prepare(
-            `SELECT * FROM calls ${conditions(filter)} ORDER BY time ${order}, id ${order} LIMIT :limit`,
-          )
-          .all(values)
-          .map((row: Row) => readRow(row)),
-      );
+      const sql = `SELECT * FROM calls ${conditions(filter)} ORDER BY time ${order}, id ${order} LIMIT :limit`;
+      return using(sql, (statement) => (statement.all(values) as Row[]).map((row) => readRow(path, row)));
     },
-    close() {
-      if (database.isOpen) database.close();
-    },
+    close,
   };
 }

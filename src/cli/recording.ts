@@ -1,0 +1,103 @@
+/**
+ * What a file is that was given as a recording, for those who gave another kind. Audio files are told by their first
+ * bytes, as their formats define them.
+ */
+import { open, stat } from 'node:fs/promises';
+import { extname } from 'node:path';
+import { DotphaseError, Described, reasonOf } from '../errors.js';
+
+const HEAD_BYTES = 16;
+
+/** How audio files of other kinds begin; the letters may stand behind the size of a first part (MP4, AIFF). */
+const KINDS: readonly (readonly [string, RegExp])[] = [
+  ['a FLAC file', /^fLaC/],
+  ['an Ogg file', /^OggS/],
+  // An ID3 tag, or the eleven set bits and the layer of an MPEG audio frame.
+  ['an MP3 file', /^(?:ID3|\xff[\xfa\xfb\xf2\xf3])/],
+  ['an AAC file', /^\xff[\xf1\xf9]/],
+  ['an MP4 file', /^[^]{4}ftyp/],
+  ['an AIFF file', /^FORM[^]{4}AIF[FC]/],
+  ['an AU file', /^\.snd/],
+  ['a WavPack file', /^wvpk/],
+  ['an AVI file', /^RIFF[^]{4}AVI /],
+  ['a compressed archive', /^PK/],
+];
+
+/** A name as a shell takes it. */
+function quoted(name: string): string {
+  return /^[\w./-]+$/.test(name) ? name : `'${name.replaceAll("'", `'\\''`)}'`;
+}
+
+function conversion(path: string): string {
+  const wav = `${path.slice(0, path.length - extname(path).length)}.wav`;
+  const target = wav === path ? `${path}.converted.wav` : wav;
+  return `a WAV file; convert it first, for example: ffmpeg -i ${quoted(path)} ${quoted(target)}`;
+}
+
+const RAW = 'a WAV file, or --raw and --rate-hz beside it where it is samples without a header';
+
+async function headOf(path: string): Promise<Buffer> {
+  const file = await open(path, 'r');
+  try {
+    const head = Buffer.alloc(HEAD_BYTES);
+    const { bytesRead } = await file.read(head, 0, HEAD_BYTES, 0);
+    return head.subarray(0, bytesRead);
+  } finally {
+    await file.close();
+  }
+}
+
+/** The kind of audio or archive that a file is, where it is no WAV file and begins like one that is known. */
+export function otherKind(head: Uint8Array): string | undefined {
+  const text = Buffer.from(head).toString('latin1');
+  return KINDS.find(([, begins]) => begins.test(text))?.[0];
+}
+
+/** Refuses a file of another known kind, and says how to make a WAV file of it. */
+export function refuseOtherKind(path: string, head: Uint8Array): void {
+  const kind = otherKind(head);
+  if (kind === undefined) return;
+  const isAudio = kind !== 'a compressed archive';
+  const expected = isAudio ? conversion(path) : 'a WAV file; unpack it first';
+  throw new DotphaseError('recording', new Described(kind), expected);
+}
+
+/**
+ * Looks at a file that is to be read as a WAV file. What is no ordinary file (a pipe, a device) is left to the reader.
+ *
+ * @throws DotphaseError saying what it is instead and what to do
+ */
+export async function requireRecording(path: string): Promise<void> {
+  let head: Buffer;
+  try {
+    const status = await stat(path);
+    if (status.isDirectory()) {
+      throw new DotphaseError(
+        'recording',
+        new Described(`the folder ${path}`),
+        'a WAV file, or several: name the files in it',
+      );
+    }
+    if (!status.isFile()) return;
+    if (status.size === 0) {
+      throw new DotphaseError(
+        'recording',
+        new Described('an empty file'),
+        'a WAV file: record or copy it again',
+      );
+    }
+    head = await headOf(path);
+  } catch (error) {
+    if (error instanceof DotphaseError) throw error;
+    throw new DotphaseError('recording', path, `a file that can be read: ${reasonOf(error)}`);
+  }
+  refuseOtherKind(path, head);
+  const start = head.toString('latin1');
+  if (/^(?:RIFF|RF64|BW64)/.test(start)) return;
+  const isText = /^[\t\n\r\x20-\x7e]+$/.test(start);
+  throw new DotphaseError(
+    'recording',
+    new Described(isText ? 'a text file' : 'a file of an unknown kind'),
+    RAW,
+  );
+}

@@ -1,0 +1,101 @@
+/**
+ * Errors as people read them: which option or file, what was given, what is expected, what to do.
+ */
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { here } from './here.js';
+
+const SHIP = '299123456';
+
+let folder: string;
+const inFolder = (name: string) => join(folder, name);
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'dotphase-errors-'));
+  const ascii = (text: string) => Buffer.concat([Buffer.from(text, 'latin1'), Buffer.alloc(64)]);
+  writeFileSync(inFolder('a.flac'), ascii('fLaC'));
+  writeFileSync(inFolder('tagged.mp3'), ascii('ID3\x03'));
+  writeFileSync(inFolder('plain.mp3'), ascii('\xff\xfb\x90\x64'));
+  writeFileSync(inFolder('it is.ogg'), ascii('OggS'));
+  writeFileSync(inFolder('flac.wav'), ascii('fLaC'));
+  writeFileSync(inFolder('a.m4a'), ascii('\0\0\0\x20ftypM4A '));
+  writeFileSync(inFolder('empty.wav'), '');
+  writeFileSync(inFolder('text.wav'), 'these are the notes of an evening at the set');
+  writeFileSync(inFolder('bytes.wav'), Buffer.from([1, 2, 3, 4, 5, 6, 7, 8, 200, 201, 202, 203, 1, 2, 3, 4]));
+  mkdirSync(inFolder('folder.wav'));
+});
+
+afterAll(() => {
+  rmSync(folder, { recursive: true, force: true });
+});
+
+describe('what is no recording', () => {
+  it.each<[string, string]>([
+    ['a.flac', 'got a FLAC file, expected a WAV file; convert it first, for example: ffmpeg -i '],
+    ['flac.wav', 'got a FLAC file, expected a WAV file; convert it first, for example: ffmpeg -i '],
+    ['tagged.mp3', 'got an MP3 file, expected a WAV file; convert it first'],
+    ['plain.mp3', 'got an MP3 file, expected a WAV file; convert it first'],
+    ['it is.ogg', "it is.ogg' '"],
+    ['a.m4a', 'got an MP4 file'],
+    ['empty.wav', 'got an empty file, expected a WAV file: record or copy it again'],
+    ['text.wav', 'got a text file, expected a WAV file, or --raw and --rate-hz'],
+    ['bytes.wav', 'got a file of an unknown kind, expected a WAV file, or --raw'],
+    ['folder.wav', 'expected a WAV file, or several: name the files in it'],
+    ['missing.wav', 'expected a file that can be read: there is no such file or folder'],
+  ])('%s is named in every command that reads one', async (name, said) => {
+    const file = inFolder(name);
+    const out = inFolder('out.wav');
+    const runs = [
+      await here(['decode', file]),
+      await here(['degrade', file, out, '--snr', '3']),
+      await here(['picture', file, '--out', inFolder('out.svg')]),
+      await here(['answer', file, '--as', SHIP, '--out', out]),
+    ];
+    expect(runs.map(({ code }) => code)).toEqual([2, 2, 2, 2]);
+    const text = runs.map(({ stderr }) => stderr).join('');
+    expect(text.split(said).length - 1).toBe(4);
+    expect(text).not.toMatch(/these bytes|EISDIR|ENOENT|RF64| {4}at /);
+  });
+
+  it('is named where a call in JSON is expected, too', async () => {
+    const { code, stderr } = await here(['explain', inFolder('a.flac')]);
+    expect(code).toBe(2);
+    expect(stderr).toContain('got a FLAC file');
+  });
+});
+
+describe('words', () => {
+  it.each<[string[], RegExp]>([
+    [['encode', 'routine-call', '--from', SHIP, '--to', 'all-ships'], /--to: /],
+    [['encode', 'distress-relay', '--from', SHIP, '--to', '029912345'], /--(to|casualty): /],
+    [
+      ['encode', 'routine-call', '--from', SHIP, '--to', '299654321', '--receive', '999999999 kHz'],
+      /--receive: /,
+    ],
+    [['encode', 'routine-call', '--from', SHIP], /--to: got nothing, expected/],
+    [['log'], /file: got nothing, expected the file of a log/],
+    [['book'], /file: got nothing, expected the file of an address book/],
+    [['answer', '-'], /--as: got nothing, expected an identity to play/],
+  ])('%j', async (args, said) => {
+    const out = args[0] === 'encode' ? ['--out', inFolder('x.wav')] : [];
+    const { stderr } = await here([...args, ...out]);
+    expect(stderr).toMatch(said);
+    expect(stderr).not.toMatch(/[{}]|message\.|"nothing"|these bytes/);
+  });
+
+  it('a rule that is broken names the field as people do', async () => {
+    const { stderr } = await here([
+      ...['encode', 'safety-call', '--vhf', '--from', SHIP, '--to', 'all-ships', '--telecommand1', 'f3e'],
+      ...['--out', inFolder('x.wav')],
+    ]);
+    expect(stderr).not.toMatch(/message\.receive|[{}]/);
+  });
+
+  it('one line of caution', async () => {
+    const call = ['encode', 'distress-alert', '--vhf', '--from', SHIP, '--out', inFolder('x.wav')];
+    const { stderr } = await here(call, { COLUMNS: '80' });
+    expect(stderr.split('\n').filter((line) => /Caution|air|cable/.test(line))).toHaveLength(1);
+  });
+});

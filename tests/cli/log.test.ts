@@ -1,0 +1,247 @@
+/**
+ * The log that commands write: what cannot be logged is said in one line and stops nothing else.
+ */
+import { spawn } from 'node:child_process';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  readdirSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { DatabaseSync } from '@photostructure/sqlite';
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { ROOT, build, dotphase } from './dotphase.js';
+import { here } from './here.js';
+
+const SHIP = '299123456';
+const COAST = '002991234';
+const MAIN = join(ROOT, 'dist', 'cli', 'main.js');
+
+let folder: string;
+const inFolder = (name: string) => join(folder, name);
+const vhf = ['--vhf', '--rate-hz', '8000', '--silence', '0.3'];
+const testCall = ['encode', 'test-call', '--from', SHIP, '--to', COAST, ...vhf];
+
+beforeAll(async () => {
+  build();
+  folder = mkdtempSync(join(tmpdir(), 'dotphase-logs-'));
+  await here([...testCall, '--out', inFolder('test.wav')]);
+  await here(['encode', 'distress-alert', '--from', SHIP, ...vhf, '--out', inFolder('alert.wav')]);
+});
+
+afterAll(() => {
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const read = async (log: string) =>
+  (await dotphase(['log', log, '--json'])).stdout
+    .split('\n')
+    .filter((line) => line !== '')
+    .map((line) => JSON.parse(line) as Record<string, unknown>);
+
+describe('a log that cannot be written', () => {
+  beforeEach(() => {
+    writeFileSync(inFolder('text.db'), 'no log at all, but text. '.repeat(100));
+    mkdirSync(inFolder('folder.db'), { recursive: true });
+  });
+
+  it.each<[string, string]>([
+    ['no/such/folder.db', 'a file in a folder that exists'],
+    ['folder.db', 'a file, not a folder'],
+    ['text.db', 'a log of calls: this is a file of another kind'],
+    ['test.wav', 'a log of calls: this is a file of another kind'],
+    ['/dev/full', 'an ordinary file, not a device or a pipe'],
+  ])('%s: decode prints the calls, says it in one line, and ends with 2', async (name, expected) => {
+    const path = name.startsWith('/') ? name : inFolder(name);
+    const { code, stdout, stderr } = await dotphase([
+      'decode',
+      '--log',
+      path,
+      inFolder('alert.wav'),
+      inFolder('test.wav'),
+    ]);
+    expect(stdout).toContain('Distress alert from ship 299 123 456');
+    expect(stdout).toContain('Test call from ship 299 123 456');
+    expect(stderr.trimEnd().split('\n')).toHaveLength(1);
+    expect(stderr).toContain(`dotphase: log: got ${JSON.stringify(path)}, expected ${expected}`);
+    expect(code).toBe(2);
+  });
+
+  it('encode, answer and rehearse do their work all the same', async () => {
+    const log = ['--log', inFolder('folder.db')];
+    const runs = [
+      await here([...testCall, '--out', inFolder('made.wav'), ...log]),
+      await here(['answer', inFolder('test.wav'), '--as', COAST, '--out', inFolder('answer.wav'), ...log]),
+      await here(['rehearse', '--auto', 'false-alert', ...log]),
+    ];
+    expect(runs.map(({ code }) => code)).toEqual([2, 2, 2]);
+    for (const { stderr } of runs) expect(stderr.match(/a file, not a folder/g)).toHaveLength(1);
+    expect(existsSync(inFolder('made.wav'))).toBe(true);
+    expect(readFileSync(inFolder('answer.wav')).length).toBeGreaterThan(44);
+    expect(runs[2].stdout).toContain('Distress alert');
+  }, 60_000);
+
+  it('is told from one that another program holds', async () => {
+    const path = inFolder('held.db');
+    await here([...testCall, '--out', inFolder('made.wav'), '--log', path]);
+    const holder = new DatabaseSync(path);
+    holder.exec('BEGIN IMMEDIATE');
+    const { code, stdout, stderr } = await here(['decode', '--vhf', '--log', path, inFolder('test.wav')]);
+    holder.exec('ROLLBACK');
+    holder.close();
+    expect(code).toBe(2);
+    expect(stdout).toContain('Test call');
+    expect(stderr).toContain('another program is writing into it');
+    expect(stderr).not.toContain('damaged');
+  }, 30_000);
+
+  it('that runs full is said, and the calls go on', async () => {
+    const path = inFolder('small.db');
+    // A limit of eight blocks of 512 bytes on every file that is written stands for a disk that is full.
+    const script = `trap '' XFSZ; ulimit -f 8; exec "$0" "$@"`;
+    const child = spawn('sh', [
+      '-c',
+      script,
+      process.execPath,
+      MAIN,
+      'decode',
+      '--log',
+      path,
+      inFolder('test.wav'),
+    ]);
+    const text = { stdout: '', stderr: '' };
+    child.stdout.on('data', (bytes: Buffer) => (text.stdout += bytes.toString()));
+    child.stderr.on('data', (bytes: Buffer) => (text.stderr += bytes.toString()));
+    const code = await new Promise((resolve) => child.once('close', resolve));
+    expect(text.stdout).toContain('Test call');
+    expect(text.stderr.trimEnd().split('\n')).toHaveLength(1);
+    expect(text.stderr).toMatch(/dotphase: log: got .*small\.db.*(full|no room)/);
+    expect(code).toBe(2);
+  });
+});
+
+describe('what is written to a full disk', () => {
+  it('does not end with 0', async () => {
+    const toFull = (args: readonly string[]) =>
+      new Promise<{ code: number; stderr: string }>((resolve) => {
+        const child = spawn('sh', ['-c', '"$0" "$@" > /dev/full', process.execPath, MAIN, ...args]);
+        let stderr = '';
+        child.stderr.on('data', (bytes: Buffer) => (stderr += bytes.toString()));
+        child.once('close', (code) => {
+          resolve({ code: code ?? -1, stderr });
+        });
+      });
+    const runs = await Promise.all([
+      toFull(['decode', inFolder('test.wav')]),
+      toFull([...testCall, '--out', '-']),
+      toFull(['answer', inFolder('test.wav'), '--as', COAST]),
+    ]);
+    for (const { code, stderr } of runs) {
+      expect(code).toBe(2);
+      expect(stderr).toContain('standard output cannot be written');
+      expect(stderr).not.toContain('    at ');
+    }
+    const file = await here([...testCall, '--out', '/dev/full']);
+    expect(file.code).toBe(2);
+    expect(file.stderr).not.toContain('    at ');
+  });
+
+  it('ends with 2 and no words where the reader closes the pipe', async () => {
+    const script = '{ "$0" "$@"; echo "$?" >&2; } | true';
+    const child = spawn('sh', [
+      '-c',
+      script,
+      process.execPath,
+      MAIN,
+      ...testCall,
+      '--rate-hz',
+      '48000',
+      '--out',
+      '-',
+    ]);
+    let stderr = '';
+    child.stderr.on('data', (bytes: Buffer) => (stderr += bytes.toString()));
+    await new Promise((resolve) => child.once('close', resolve));
+    expect(stderr).toBe('2\n');
+  });
+});
+
+describe('the log that was written', () => {
+  it('tells made from received, by when the call began, and shows distress apart', async () => {
+    const log = inFolder('calls.db');
+    await dotphase([...testCall, '--out', inFolder('made.wav'), '--log', log]);
+    await dotphase(['decode', '--log', log, '--recorded', '2031-05-17T09:30', inFolder('alert.wav')]);
+    const entries = await read(log);
+    expect(entries.map(({ direction, category }) => [direction, category])).toEqual([
+      ['made', 'safety'],
+      ['received', 'distress'],
+    ]);
+    const { code, stdout } = await dotphase(['log', log, '--apart']);
+    expect(code).toBe(0);
+    expect(stdout).toMatch(
+      /^Distress calls\n2031-05-17 09:30:00 {2}Distress alert[^]*\nOther calls\n[^]*Test call/,
+    );
+    expect(stdout).toContain(`made as`);
+    const none = await dotphase(['log', log, '--apart', '--kind', 'test-call']);
+    expect(none.stdout).toContain('Distress calls\nnone\nOther calls\n');
+    expect(readdirSync(folder).filter((name) => /^calls\.db-/.test(name))).toEqual([]);
+  });
+
+  it('notes an answer that was cut off in the middle', async () => {
+    const log = inFolder('answers.db');
+    // Six seconds after a call at 100 Bd its answer has begun, and cannot be at its end.
+    const call = [
+      'encode',
+      'test-call',
+      '--from',
+      SHIP,
+      '--to',
+      COAST,
+      '--rate-hz',
+      '8000',
+      '--silence',
+      '6',
+    ];
+    await here([...call, '--out', inFolder('slow.wav')]);
+    const raw = ['--raw', 's16', '--rate-hz', '8000', '-'];
+    const child = spawn(process.execPath, [
+      MAIN,
+      'answer',
+      '--delay',
+      '0',
+      '--as',
+      COAST,
+      '--log',
+      log,
+      ...raw,
+    ]);
+    const ended = new Promise((resolve) => child.once('close', resolve));
+    child.stdout.resume();
+    let stderr = '';
+    const begun = new Promise<void>((resolve) => {
+      child.stderr.on('data', (bytes: Buffer) => {
+        stderr += bytes.toString();
+        if (stderr.includes('Answers:')) resolve();
+      });
+    });
+    child.stdin.write(readFileSync(inFolder('slow.wav')).subarray(44));
+    await begun;
+    child.kill('SIGINT');
+    await ended;
+    const sent = (await read(log)).find(({ direction }) => direction === 'sent');
+    expect(sent).toMatchObject({ kind: 'testAcknowledgement', stopped: true });
+  }, 60_000);
+
+  it('refuses one beginning for several recordings', async () => {
+    const files = [inFolder('test.wav'), inFolder('alert.wav')];
+    const run = await here(['decode', '--recorded', '2031-05-17T09:30', ...files]);
+    expect(run).toMatchObject({ code: 2, stdout: '' });
+    expect(run.stderr).toContain('--recorded');
+    expect(run.stderr).toContain('decode them one by one');
+  });
+});
