@@ -3,15 +3,8 @@
  */
 import { DotphaseError } from '../errors.js';
 import type { FormatName } from '../symbols/index.js';
-import {
-  areaField,
-  describeNamed,
-  identityField,
-  requireRecord,
-  writeField,
-  type Field,
-} from './fields/index.js';
-import { hasValue, type Character } from './values.js';
+import { areaField, identityField, requireRecord, writeField, type Field } from './fields/index.js';
+import type { Character } from './values.js';
 
 interface AddressForm {
   /** The property of {@link Address} that holds the value; none for a call without an address field. */
@@ -19,7 +12,8 @@ interface AddressForm {
   readonly field?: Field;
 }
 
-const ADDRESS_FORMS: Record<FormatName, AddressForm> = {
+/** How the address stands in a call of each format. */
+export const ADDRESS_FORMS: Record<FormatName, AddressForm> = {
   area: { key: 'area', field: areaField },
   distress: {},
   group: { key: 'group', field: identityField },
@@ -68,24 +62,4 @@ export function writeAddress(
     return key ? `{ ${key} }` : "'allShips'";
   });
   throw new DotphaseError('to', to, forms.join(' or '));
-}
-
-/** What an address of each kind is called where it was not received. */
-const NAMES = {
-  area: 'an area',
-  group: 'a group whose identity was',
-  station: 'a station whose identity was',
-} as const;
-
-/** The addressee in words, `station` giving those for nine digits. */
-export function describeAddress(to: unknown, station: (identity: string) => string): string {
-  if (typeof to === 'object' && to !== null) {
-    for (const { key, field } of Object.values(ADDRESS_FORMS)) {
-      if (!key || !field || !(key in to)) continue;
-      const value = (to as Record<string, unknown>)[key];
-      if (field === identityField && hasValue(value)) return station(value as string);
-      return describeNamed(NAMES[key], field, value);
-    }
-  }
-  return 'all ships';
 }

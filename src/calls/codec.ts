@@ -2,20 +2,20 @@
  * Calls to characters and back, driven by the call table.
  */
 import { DotphaseError } from '../errors.js';
-import { FORMATS } from '../symbols/index.js';
+import { FORMAT_CODES } from '../symbols/internal.js';
 import { writeAddress } from './address.js';
 import { errorCheck } from '../symbols/index.js';
 import { mergeFinePosition, readExpansions, splitFinePosition, writeExpansions } from './expansions/index.js';
 import { isWhole, readField, requireCharacters, requireSymbols, writeField } from './fields/index.js';
 import { agreedFields, readTables, type Values } from './reading.js';
 import { CALL_TABLE, eosField, formatField, rowOfKind, type CallRow, type Slot } from './table.js';
-import type { Call, CallKind, DecodedCall } from './types.js';
+import type { Call, DecodedCall, RowKind } from './types.js';
 import { LEAST_CERTAINTY, isNotReceived, type Character } from './values.js';
 
 const WITHOUT_ROW = ['unassignedCall', 'partialCall'];
 
 /** A call as a record of its properties; a DotphaseError unless it is an object of a known kind. */
-export function requireCall(call: unknown): { values: Values; row: CallRow<CallKind> | undefined } {
+export function requireCall(call: unknown): { values: Values; row: CallRow<RowKind> | undefined } {
   if (typeof call !== 'object' || call === null) {
     throw new DotphaseError('call', call, 'a call with its kind');
   }
@@ -41,7 +41,7 @@ function writeSlot(slot: Slot, values: Values): Character[] {
 }
 
 /** A call's characters without the error check. */
-function writeContent(values: Values, row: CallRow<CallKind> | undefined): Character[] {
+function writeContent(values: Values, row: CallRow<RowKind> | undefined): Character[] {
   if (!row) {
     const symbols =
       values.kind === 'partialCall'
@@ -54,7 +54,7 @@ function writeContent(values: Values, row: CallRow<CallKind> | undefined): Chara
   }
   const address = writeAddress(values.to, row.formats);
   return [
-    FORMATS.byName(address.format)?.symbol ?? 0,
+    FORMAT_CODES.byName(address.format)?.symbol ?? 0,
     ...address.characters,
     ...row.slots.flatMap((slot) => writeSlot(slot, values)),
     ...(values.rest === undefined ? [] : requireSymbols(values.rest, 'rest')),

@@ -2,24 +2,19 @@
  * Calls in plain language.
  */
 import type { FollowOnName } from '../symbols/index.js';
-import { describeAddress } from './address.js';
+import { ADDRESS_FORMS } from './address.js';
 import { receivedCharacters, requireCall } from './codec.js';
-import { asSent, describeExpansions } from './expansions/index.js';
-import {
-  casualtyField,
-  describeField,
-  describeNamed,
-  identityField,
-  listCharacters,
-  readCharacters,
-} from './fields/index.js';
+import { EXPANSION_TEXTS, asSent, requireRow, type Expansion } from './expansions/index.js';
+import { casualtyField, identityField, readCharacters } from './fields/index.js';
 import { describeIdentity } from './identity.js';
+import { describeField, describeNamed, listCharacters, phraseOf } from './phrases/index.js';
 import { agreedFields, readTables, type Values } from './reading.js';
 import { CALL_TABLE, IRREGULAR_ROWS, eosField, formatField, type CallRow } from './table.js';
-import type { CallKind, DecodedCall } from './types.js';
-import { hasValue, isUnassigned, type Character, type Identity } from './values.js';
+import { CALL_TEXTS } from './texts.js';
+import type { DecodedCall, RowKind } from './types.js';
+import { hasValue, isUnassigned, type Character, type Identity, type WithNotReceived } from './values.js';
 
-type Row = CallRow<CallKind>;
+type Row = CallRow<RowKind>;
 
 /** How a call is described. */
 export interface DescribeOptions {
@@ -44,7 +39,27 @@ function sayField(row: Row, values: Values, name: string, station: SayStation): 
   const value = values[name];
   if (!slot) return '';
   if ([identityField, casualtyField].includes(slot.field) && isIdentity(value)) return station(value);
-  return describeNamed(NAMES[name] ?? slot.label, slot.field, value);
+  return describeNamed(NAMES[name] ?? slot.label, phraseOf(slot.field), value);
+}
+
+/** What an address of each kind is called where it was not received. */
+const ADDRESS_NAMES = {
+  area: 'an area',
+  group: 'a group whose identity was',
+  station: 'a station whose identity was',
+} as const;
+
+/** The addressee in words, `station` giving those for nine digits. */
+function describeAddress(to: unknown, station: (identity: string) => string): string {
+  if (typeof to === 'object' && to !== null) {
+    for (const { key, field } of Object.values(ADDRESS_FORMS)) {
+      if (!key || !field || !(key in to)) continue;
+      const value = (to as Record<string, unknown>)[key];
+      if (field === identityField && hasValue(value)) return station(value as string);
+      return describeNamed(ADDRESS_NAMES[key], phraseOf(field), value);
+    }
+  }
+  return 'all ships';
 }
 
 function say(row: Row, values: Values, name: string, station: SayStation): string {
@@ -95,24 +110,28 @@ const EVERY_SLOT = [...CALL_TABLE, ...IRREGULAR_ROWS].flatMap(({ slots }) => slo
 /** What a call says of which so little was received that its kind is not known. */
 function describePartial(characters: readonly Character[], station: SayStation): string {
   const fields = agreedFields(readTables(characters));
-  const phraseOf = (name: string, label: string) => {
+  const tell = (name: string, label: string) => {
     const slot = EVERY_SLOT.find((candidate) => candidate.name === name);
     if (!slot || !(name in fields)) return `${label} not received`;
     const value = fields[name];
     const isStation = [identityField, casualtyField].includes(slot.field) && isIdentity(value);
-    const phrase = isStation ? station(value) : describeField(slot.field, value);
+    const phrase = isStation ? station(value) : describeField(phraseOf(slot.field), value);
     const saysItself = SAY_THEMSELVES.includes(name) || (value === 'none' && SAY_WITHOUT.includes(name));
     return saysItself && hasValue(value) ? phrase : `${label} ${phrase}`;
   };
-  const from = 'self' in fields ? phraseOf('self', ' from') : '';
+  const from = 'self' in fields ? tell('self', ' from') : '';
   const to = 'to' in fields ? ` to ${describeAddress(fields.to, station)}` : '';
   const others = Object.keys(fields).filter((name) => name in OTHER_FIELDS);
   const parts = [
-    describeNamed('format specifier', formatField, readCharacters(formatField, characters.slice(0, 1))),
-    phraseOf('category', 'category'),
-    phraseOf('telecommand1', 'first telecommand'),
-    ...others.map((name) => phraseOf(name, OTHER_FIELDS[name])),
-    describeNamed('end of sequence', eosField, readCharacters(eosField, characters.slice(-1))),
+    describeNamed(
+      'format specifier',
+      phraseOf(formatField),
+      readCharacters(formatField, characters.slice(0, 1)),
+    ),
+    tell('category', 'category'),
+    tell('telecommand1', 'first telecommand'),
+    ...others.map((name) => tell(name, OTHER_FIELDS[name])),
+    describeNamed('end of sequence', phraseOf(eosField), readCharacters(eosField, characters.slice(-1))),
   ];
   return `Call${from}${to}, not received whole: ${parts.join('; ')}. Characters: ${listCharacters(characters)}.`;
 }
@@ -133,6 +152,22 @@ const OTHER_FIELDS: Readonly<Record<string, string>> = {
   telephone: 'telephone number',
 };
 
+/** What expansions say, as a phrase each; a finer position that the call's own position holds says nothing more. */
+function describeExpansions(expansions: readonly WithNotReceived<Expansion>[]): string[] {
+  return expansions.flatMap((expansion) => {
+    if (expansion.kind === 'unassignedExpansion') {
+      return [`unassigned expansion (${expansion.symbols.join(' ')})`];
+    }
+    const { kind, field } = requireRow(expansion.kind, 'expansion');
+    const { text } = EXPANSION_TEXTS[kind];
+    if (expansion.value === undefined) return [];
+    if (expansion.value === 'requested') return [`${text} requested`];
+    if (expansion.value === 'none') return [`${text} not available`];
+    const phrase = describeField(phraseOf(field), expansion.value);
+    return [hasValue(expansion.value) ? phrase : `${text} ${phrase}`];
+  });
+}
+
 /**
  * A call in full English sentences, for people. What was not received is said to be so; a digit that was not received
  * prints as `?`.
@@ -148,14 +183,16 @@ export function describeCall(call: DecodedCall, options: DescribeOptions = {}): 
   const values = asSent(given);
   const station = options.station ?? describeIdentity;
   const text = row
-    ? row.text((name) => say(row, values, name, station))
+    ? CALL_TEXTS[row.kind]((name) => say(row, values, name, station))
     : values.kind === 'partialCall'
       ? describePartial(characters, station)
       : `Unassigned call: characters ${listCharacters(characters)}.`;
   const expansions = describeExpansions(call.expansions ?? []);
   const extras = [
     values.rest === undefined ? '' : ` Surplus characters: ${(values.rest as number[]).join(' ')}.`,
-    !row || values.eos === undefined ? '' : ` End of sequence: ${describeField(eosField, values.eos)}.`,
+    !row || values.eos === undefined
+      ? ''
+      : ` End of sequence: ${describeField(phraseOf(eosField), values.eos)}.`,
     expansions.length === 0 ? '' : ` Expansions: ${expansions.join('; ')}.`,
   ];
   return text + extras.join('');

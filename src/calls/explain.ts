@@ -12,18 +12,17 @@ import {
 import { addressField } from './address.js';
 import { certainCharacters, requireSequence } from './codec.js';
 import { errorCheck } from '../symbols/index.js';
-import { EXPANSION_TABLE } from './expansions/index.js';
+import { EXPANSION_TABLE, EXPANSION_TEXTS } from './expansions/index.js';
 import {
   areaField,
   casualtyField,
-  describeField,
   identityField,
   isWhole,
   positionField,
   readCharacters,
-  receivedDigits,
   type Field,
 } from './fields/index.js';
+import { describeField, phraseOf, receivedDigits } from './phrases/index.js';
 import { readTables, type Piece, type Reading } from './reading.js';
 import { CALL_TABLE, eosField, formatField } from './table.js';
 import type { TableKind } from './types.js';
@@ -83,7 +82,7 @@ function groupedDigits(field: Field, characters: readonly Character[]): string |
 }
 
 function sayConstant(index: number, characters: readonly Character[]): string {
-  if (!isWhole(characters)) return describeField(formatField, { notReceived: [...characters] });
+  if (!isWhole(characters)) return describeField(phraseOf(formatField), { notReceived: [...characters] });
   const word = CONSTANTS[index].words?.bySymbol(characters[0]);
   if (word) return word.text;
   return characters[0] === NO_INFORMATION ? 'no information' : 'a position follows';
@@ -101,7 +100,7 @@ function explain(
     label: LABELS[name] ?? name,
     symbols,
     ...(digits !== undefined && { digits }),
-    meaning: describeField(field, value),
+    meaning: describeField(phraseOf(field), value),
   };
 }
 
@@ -201,7 +200,8 @@ export function explainFields(symbols: readonly number[], certainty?: readonly n
  * @param symbols - the sequence from its specifier through its error check
  */
 export function nameExpansion(symbols: readonly number[]): string {
-  return EXPANSION_TABLE.find((row) => row.specifier === symbols[0])?.text ?? 'unassigned expansion';
+  const row = EXPANSION_TABLE.find(({ specifier }) => specifier === symbols[0]);
+  return row ? EXPANSION_TEXTS[row.kind].text : 'unassigned expansion';
 }
 
 /** Every kind of call that the tables hold, in their order. */

@@ -34,7 +34,8 @@ export {
 export { describeCall, type DescribeOptions } from './describe.js';
 export { CALL_KINDS, callFields, explainFields, nameExpansion, type ExplainedField } from './explain.js';
 export type * from './expansions/types.js';
-export { formatPosition, type SymbolSet } from './fields/index.js';
+export type { SymbolSet } from './fields/index.js';
+export { formatPosition } from './phrases/index.js';
 export { callLayouts, type CallLayout } from './layouts.js';
 export * from './identity.js';
 export { maritimeBand, type MaritimeBand } from './maritimebands.js';

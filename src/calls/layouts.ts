@@ -2,7 +2,7 @@
  * What every kind of call looks like on the air, position by position: the call table as constraints for a
  * receiver.
  */
-import { ENDS_OF_SEQUENCE, FORMATS } from '../symbols/index.js';
+import { END_OF_SEQUENCE_CODES, FORMAT_CODES } from '../symbols/internal.js';
 import { addressField } from './address.js';
 import { combineShapes, constantField, symbolSet, type Shape, type SymbolSet } from './fields/index.js';
 import { CALL_TABLE, eosField } from './table.js';
@@ -19,14 +19,14 @@ export interface CallLayout {
 export function callLayouts(): CallLayout[] {
   return CALL_TABLE.flatMap((row) =>
     row.formats.flatMap((name) => {
-      const format = FORMATS.byName(name)?.symbol ?? 0;
+      const format = FORMAT_CODES.byName(name)?.symbol ?? 0;
       const address = addressField(name);
       const fields = [
         constantField(format),
         ...(address ? [address] : []),
         ...row.slots.map((slot) => slot.field),
       ];
-      const eos = symbolSet(ENDS_OF_SEQUENCE.byName(row.eos(name))?.symbol ?? 0);
+      const eos = symbolSet(END_OF_SEQUENCE_CODES.byName(row.eos(name))?.symbol ?? 0);
       const end: Shape = [row.eosDecides ? eos : (eosField.shapes[0]?.[0] ?? eos)];
       return combineShapes(fields).map((shape) => ({ kind: row.kind, positions: [...shape, ...end] }));
     }),

@@ -3,12 +3,12 @@
  * be missing; where several kinds stay possible, none is claimed.
  */
 import {
-  CATEGORIES,
-  FIRST_TELECOMMANDS,
-  FORMATS,
-  SECOND_TELECOMMANDS,
+  CATEGORY_CODES,
+  FIRST_TELECOMMAND_CODES,
+  FORMAT_CODES,
+  SECOND_TELECOMMAND_CODES,
   type FormatName,
-} from '../symbols/index.js';
+} from '../symbols/internal.js';
 import { addressField, addressValue } from './address.js';
 import {
   firstCharacters,
@@ -27,7 +27,7 @@ import {
   type CallRow,
   type Slot,
 } from './table.js';
-import type { CallKind } from './types.js';
+import type { RowKind } from './types.js';
 import { isNotReceived, type Character } from './values.js';
 
 /** A record of a call's properties. */
@@ -43,7 +43,7 @@ export interface Piece {
 
 /** What characters say if they are a call of one row. */
 export interface Reading {
-  readonly row: CallRow<CallKind>;
+  readonly row: CallRow<RowKind>;
   readonly format: FormatName;
   /** The fields from the address on, in the order they are sent, without the end of sequence. */
   readonly pieces: readonly Piece[];
@@ -53,9 +53,9 @@ export interface Reading {
   readonly isSure: boolean;
 }
 
-const [CATEGORY, TELECOMMAND_1, TELECOMMAND_2] = [CATEGORIES, FIRST_TELECOMMANDS, SECOND_TELECOMMANDS].map(
-  (words) => wordField(words),
-);
+const CATEGORY = wordField('category', CATEGORY_CODES);
+const TELECOMMAND_1 = wordField('telecommand1', FIRST_TELECOMMAND_CODES);
+const TELECOMMAND_2 = wordField('telecommand2', SECOND_TELECOMMAND_CODES);
 
 /** What the characters that a kind of call always has would be in a kind that leaves them free. */
 const CONSTANTS: Readonly<Record<string, { name: string; field: Field }>> = {
@@ -75,7 +75,7 @@ function readSlot(field: Field, left: readonly Character[], isEndKnown: boolean)
 
 /** What the characters are as a call of a row with a format; undefined where they cannot be one. */
 function readRow(
-  row: CallRow<CallKind>,
+  row: CallRow<RowKind>,
   format: FormatName,
   characters: readonly Character[],
 ): Reading | undefined {
@@ -146,7 +146,7 @@ function preferred(readings: readonly Reading[], isSo: (reading: Reading) => boo
 export function readTables(characters: readonly Character[]): Reading[] {
   const [first] = characters;
   const formats =
-    first === null ? FORMATS.words : [FORMATS.bySymbol(first)].filter((word) => word !== undefined);
+    first === null ? FORMAT_CODES.words : [FORMAT_CODES.bySymbol(first)].filter((word) => word !== undefined);
   for (const rows of [CALL_TABLE, IRREGULAR_ROWS]) {
     const readings = rows.flatMap((row) =>
       formats

@@ -1,21 +1,21 @@
 /**
  * The call tables as data: one row for each kind of call, ITU-R M.493 Annex 1 Tables A1-4.1 to A1-4.10
- * (from memory). Encoding, decoding, validation, the plain-language text, the constraints of the receiver
- * and the reference in the docs are all driven by these rows.
+ * (from memory). Encoding, decoding, validation, the constraints of the receiver and the
+ * reference in the docs are all driven by these rows; the plain words for them stand in `texts.ts`.
  */
 import {
-  CATEGORIES,
-  ENDS_OF_SEQUENCE,
-  FIRST_TELECOMMANDS,
-  FOLLOW_ONS,
-  FORMATS,
-  NATURES,
+  CATEGORY_CODES,
+  END_OF_SEQUENCE_CODES,
+  FIRST_TELECOMMAND_CODES,
+  FOLLOW_ON_CODES,
+  FORMAT_CODES,
+  NATURE_CODES,
   NO_INFORMATION,
-  SECOND_TELECOMMANDS,
+  SECOND_TELECOMMAND_CODES,
   type EndOfSequenceName,
   type FirstTelecommandName,
   type FormatName,
-} from '../symbols/index.js';
+} from '../symbols/internal.js';
 import {
   POSITION_FOLLOWS,
   acknowledgedMessageField,
@@ -30,7 +30,7 @@ import {
   wordField,
   type Field,
 } from './fields/index.js';
-import type { CallKind, TableKind } from './types.js';
+import type { RowKind, TableKind } from './types.js';
 import { isUnassigned } from './values.js';
 
 /** A field at its place in a row. */
@@ -43,7 +43,7 @@ export interface Slot {
 }
 
 /** One row of the call tables. */
-export interface CallRow<Kind extends CallKind = TableKind> {
+export interface CallRow<Kind extends RowKind = TableKind> {
   readonly kind: Kind;
   /** The format specifiers this kind is sent with; the address decides among them. */
   readonly formats: readonly FormatName[];
@@ -55,8 +55,6 @@ export interface CallRow<Kind extends CallKind = TableKind> {
   readonly eosDecides?: boolean;
   /** Whether values make a call of this row; without it, any do. */
   readonly accepts?: (values: Record<string, unknown>) => boolean;
-  /** The call in a full sentence; `say` gives the phrase for a field, `to` the addressee. */
-  readonly text: (say: (name: string) => string) => string;
 }
 
 const CATEGORY = { routine: 100, safety: 108, urgency: 110, distress: 112 } as const;
@@ -76,12 +74,12 @@ const time: Slot = { name: 'time', label: 'time', field: timeField };
 const telecommand1: Slot = {
   name: 'telecommand1',
   label: 'first telecommand',
-  field: wordField(FIRST_TELECOMMANDS),
+  field: wordField('telecommand1', FIRST_TELECOMMAND_CODES),
 };
 const telecommand2: Slot = {
   name: 'telecommand2',
   label: 'second telecommand',
-  field: wordField(SECOND_TELECOMMANDS),
+  field: wordField('telecommand2', SECOND_TELECOMMAND_CODES),
 };
 const telecommands: readonly Slot[] = [telecommand1, telecommand2];
 const messageSlot = (field: Field): Slot => ({ name: 'message', label: 'frequencies or position', field });
@@ -92,10 +90,10 @@ const noMessage = constant('no message', ...Array.from({ length: 6 }, () => NO_I
 
 /** Nature, position, time and follow-on: the four messages of every distress call. */
 const distressMessage: readonly Slot[] = [
-  { name: 'nature', label: 'nature of distress', field: wordField(NATURES) },
+  { name: 'nature', label: 'nature of distress', field: wordField('nature', NATURE_CODES) },
   position,
   time,
-  { name: 'followOn', label: 'communication that follows', field: wordField(FOLLOW_ONS) },
+  { name: 'followOn', label: 'communication that follows', field: wordField('followOn', FOLLOW_ON_CODES) },
 ];
 
 const end = () => 'end' as const;
@@ -103,18 +101,13 @@ const request = () => 'acknowledgeRequest' as const;
 const given = () => 'acknowledgeGiven' as const;
 const requestOfOne = (format: FormatName) => (format === 'individual' ? 'acknowledgeRequest' : 'end');
 
-const distressText = (say: (name: string) => string) =>
-  `${say('nature')}${say('position')}, ${say('time')}; ${say('followOn')}`;
-
 function communication(
   kind: TableKind,
   acknowledgement: TableKind,
   category: number,
-  name: string,
   formats: readonly FormatName[],
 ): CallRow[] {
   const head = [constant('category', category), self, ...telecommands];
-  const text = (say: (name: string) => string) => `${say('telecommands')}, ${say('message')}`;
   return [
     {
       kind: acknowledgement,
@@ -122,21 +115,19 @@ function communication(
       slots: [...head, acknowledgedMessage],
       eos: given,
       eosDecides: true,
-      text: (say) => `${name} acknowledgement from ${say('self')} to ${say('to')}: ${text(say)}.`,
     },
     {
       kind,
       formats,
       slots: [...head, message],
       eos: requestOfOne,
-      text: (say) => `${name} call from ${say('self')} to ${say('to')}: ${text(say)}.`,
     },
   ];
 }
 
 function exchange(
-  [kind, kindText]: readonly [TableKind, string],
-  [answer, answerText]: readonly [TableKind, string],
+  kind: TableKind,
+  answer: TableKind,
   category: number,
   telecommand: number,
   answerSlots: readonly Slot[] = [noMessage],
@@ -154,7 +145,6 @@ function exchange(
       slots: [...head, noMessage],
       eos: request,
       eosDecides: true,
-      text: (say) => `${kindText} from ${say('self')} to ${say('to')}; an acknowledgement is requested.`,
     },
     {
       kind: answer,
@@ -162,10 +152,6 @@ function exchange(
       slots: [...head, ...answerSlots],
       eos: given,
       eosDecides: true,
-      text: (say) => {
-        const report = answerSlots.includes(position) ? `: ${say('position')}, ${say('time')}` : '';
-        return `${answerText} from ${say('self')} to ${say('to')}${report}.`;
-      },
     },
   ];
 }
@@ -190,8 +176,6 @@ const automaticSlots = (of: Slot, proposal: Slot): readonly Slot[] => [
   { name: 'telephone', label: 'telephone number', field: telephoneField },
 ];
 const routine = constant('category', CATEGORY.routine);
-const automaticText = (say: (name: string) => string) =>
-  `from ${say('self')} to ${say('to')}: ${say('telecommands')}, ${say('message')}, ${say('telephone')}.`;
 
 /** First telecommands that make another kind of call than one that proposes a way to communicate. */
 export const TELECOMMANDS_OF_OTHER_KINDS: readonly FirstTelecommandName[] = [
@@ -210,23 +194,18 @@ export const CALL_TABLE: readonly CallRow[] = [
     formats: ['distress'],
     slots: [self, ...distressMessage],
     eos: end,
-    text: (say) => `Distress alert from ${say('self')}: ${distressText(say)}.`,
   },
   {
     kind: 'ownAlertCancellation',
     formats: ['allShips'],
     slots: [...acknowledgementHead, self, ...distressMessage],
     eos: end,
-    text: (say) =>
-      `Cancellation of its own distress alert by ${say('self')}; the alert read: ${distressText(say)}.`,
   },
   {
     kind: 'distressAcknowledgement',
     formats: ['allShips'],
     slots: [...acknowledgementHead, casualty, ...distressMessage],
     eos: end,
-    text: (say) =>
-      `Distress acknowledgement from ${say('self')} for ${say('casualty')}: ${distressText(say)}.`,
   },
   {
     kind: 'relayAcknowledgement',
@@ -234,70 +213,49 @@ export const CALL_TABLE: readonly CallRow[] = [
     slots: relaySlots,
     eos: given,
     eosDecides: true,
-    text: (say) =>
-      `Acknowledgement of a distress relay, from ${say('self')} to ${say('to')}, for ${say('casualty')}: ${distressText(say)}.`,
   },
   {
     kind: 'distressRelay',
     formats: ['allShips', 'area', 'group', 'individual'],
     slots: relaySlots,
     eos: requestOfOne,
-    text: (say) =>
-      `Distress relay from ${say('self')} to ${say('to')} for ${say('casualty')}: ${distressText(say)}.`,
   },
-  ...exchange(
-    ['testCall', 'Test call'],
-    ['testAcknowledgement', 'Test acknowledgement'],
-    CATEGORY.safety,
-    TELECOMMAND.test,
-  ),
-  ...exchange(
-    ['positionRequest', 'Position request'],
-    ['positionReport', 'Position report'],
-    CATEGORY.safety,
-    TELECOMMAND.position,
-    [constant('position follows', POSITION_FOLLOWS), position, time],
-  ),
-  ...exchange(
-    ['pollingRequest', 'Polling request'],
-    ['pollingReply', 'Polling reply'],
-    CATEGORY.routine,
-    TELECOMMAND.polling,
-  ),
-  ...communication('urgencyCall', 'urgencyAcknowledgement', CATEGORY.urgency, 'Urgency', [
+  ...exchange('testCall', 'testAcknowledgement', CATEGORY.safety, TELECOMMAND.test),
+  ...exchange('positionRequest', 'positionReport', CATEGORY.safety, TELECOMMAND.position, [
+    constant('position follows', POSITION_FOLLOWS),
+    position,
+    time,
+  ]),
+  ...exchange('pollingRequest', 'pollingReply', CATEGORY.routine, TELECOMMAND.polling),
+  ...communication('urgencyCall', 'urgencyAcknowledgement', CATEGORY.urgency, [
     'allShips',
     'area',
     'group',
     'individual',
   ]),
-  ...communication('safetyCall', 'safetyAcknowledgement', CATEGORY.safety, 'Safety', [
+  ...communication('safetyCall', 'safetyAcknowledgement', CATEGORY.safety, [
     'allShips',
     'area',
     'group',
     'individual',
   ]),
-  ...communication('routineCall', 'routineAcknowledgement', CATEGORY.routine, 'Routine', [
-    'group',
-    'individual',
-  ]),
+  ...communication('routineCall', 'routineAcknowledgement', CATEGORY.routine, ['group', 'individual']),
   {
     kind: 'automaticAcknowledgement',
     formats: ['automatic'],
     slots: automaticSlots(routine, acknowledgedMessage),
     eos: given,
     eosDecides: true,
-    text: (say) => `Automatic-service acknowledgement ${automaticText(say)}`,
   },
   {
     kind: 'automaticCall',
     formats: ['automatic'],
     slots: automaticSlots(routine, message),
     eos: request,
-    text: (say) => `Automatic-service call ${automaticText(say)}`,
   },
 ];
 
-const category: Slot = { name: 'category', label: 'category', field: wordField(CATEGORIES) };
+const category: Slot = { name: 'category', label: 'category', field: wordField('category', CATEGORY_CODES) };
 const anyAddress: readonly FormatName[] = ['allShips', 'area', 'group', 'individual'];
 const isReadable = (values: Record<string, unknown>) =>
   !isUnassigned(values.category) && !isUnassigned(values.self);
@@ -315,8 +273,6 @@ export const IRREGULAR_ROWS: readonly CallRow<
     slots: [constant('category', CATEGORY.distress), self, telecommand1, casualty, ...distressMessage],
     eos: end,
     accepts: (values) => !isUnassigned(values.self) && !isUnassigned(values.casualty),
-    text: (say) =>
-      `Irregular distress call (${say('telecommand1')}) from ${say('self')} to ${say('to')} for ${say('casualty')}: ${distressText(say)}.`,
   },
   {
     kind: 'irregularCall',
@@ -324,8 +280,6 @@ export const IRREGULAR_ROWS: readonly CallRow<
     slots: [category, self, ...telecommands, irregularMessage],
     eos: end,
     accepts: (values) => isReadable(values) && values.category !== 'distress',
-    text: (say) =>
-      `Irregular ${say('category')} call from ${say('self')} to ${say('to')}: ${say('telecommands')}, ${say('message')}.`,
   },
   {
     kind: 'irregularAutomaticCall',
@@ -333,16 +287,15 @@ export const IRREGULAR_ROWS: readonly CallRow<
     slots: automaticSlots(category, irregularMessage),
     eos: end,
     accepts: isReadable,
-    text: (say) => `Irregular ${say('category')} call by the automatic service ${automaticText(say)}`,
   },
 ];
 
 /** The row of a kind of call; undefined for an unassigned call, or for what is no kind. */
-export function rowOfKind(kind: unknown): CallRow<CallKind> | undefined {
+export function rowOfKind(kind: unknown): CallRow<RowKind> | undefined {
   return [...CALL_TABLE, ...IRREGULAR_ROWS].find((row) => row.kind === kind);
 }
 
 /** The field of the format specifier. */
-export const formatField: Field = wordField(FORMATS);
+export const formatField: Field = wordField('format', FORMAT_CODES);
 /** The field of the end of sequence. */
-export const eosField: Field = wordField(ENDS_OF_SEQUENCE);
+export const eosField: Field = wordField('eos', END_OF_SEQUENCE_CODES);

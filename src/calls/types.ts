@@ -255,6 +255,9 @@ interface PartialFields extends DistressMessage {
  */
 export type DecodedCall = WithNotReceived<Call> | PartialCall;
 
+/** Kinds of call that have a row: those of the tables and the irregular ones. */
+export type RowKind = Exclude<CallKind, 'unassignedCall'>;
+
 /** The kinds that the tables hold. */
 export type TableKind = Exclude<
   CallKind,

@@ -15,6 +15,19 @@
  */
 export { BIT_RATE, type Band } from './band.js';
 export * from './code.js';
+export {
+  NO_INFORMATION,
+  PHASING_DX,
+  type CategoryName,
+  type Code,
+  type Codes,
+  type EndOfSequenceName,
+  type FirstTelecommandName,
+  type FollowOnName,
+  type FormatName,
+  type NatureName,
+  type SecondTelecommandName,
+} from './codes.js';
 export * from './codetables.js';
 export * from './digits.js';
 export { errorCheck } from './errorcheck.js';

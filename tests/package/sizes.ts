@@ -18,7 +18,7 @@ interface Use {
 export const USES: Readonly<Record<string, Use>> = {
   'encode a call to audio': {
     code: "export { encodeCall, frameCall, modulate } from 'dotphase';",
-    most: 14_500,
+    most: 12_000,
   },
   'describe a received call': { code: "export { decodeCall, describeCall } from 'dotphase';", most: 16_000 },
   'receive calls': { code: "export { createReceiver } from 'dotphase';", most: 37_000 },

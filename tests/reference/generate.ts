@@ -8,8 +8,10 @@ import { fileURLToPath } from 'node:url';
 import { format } from 'prettier';
 import { addressField, describeCall, type Call } from '../../src/calls/index.js';
 import { RULES } from '../../src/calls/check/rules.js';
-import { EXPANSION_TABLE } from '../../src/calls/expansions/index.js';
-import { wordField, type Field } from '../../src/calls/fields/index.js';
+import { EXPANSION_TABLE, EXPANSION_TEXTS } from '../../src/calls/expansions/index.js';
+import type { Field } from '../../src/calls/fields/index.js';
+import { VOCABULARIES as WORDS } from '../../src/calls/phrases/words.js';
+import { formOf } from '../../src/calls/forms.js';
 import { CALL_TABLE, type CallRow, type Slot } from '../../src/calls/table.js';
 import { PHASING_RX, frameCall } from '../../src/frames/index.js';
 import {
@@ -61,10 +63,12 @@ function contentOf({ name, label, field }: Slot): string {
   if (name === undefined) {
     const words = VOCABULARIES.find(([heading]) => heading.toLowerCase() === label)?.[1];
     const text = words?.bySymbol(field.write(undefined, '')[0] ?? -1)?.text;
-    return text === undefined ? field.form : `${field.form} ${text}`;
+    return text === undefined ? formOf(field) : `${formOf(field)} ${text}`;
   }
-  const heading = VOCABULARIES.find(([, words]) => field.form === wordField(words).form)?.[0];
-  return heading === undefined ? field.form : `one of the words under [${heading}](#${anchor(heading)})`;
+  const heading = VOCABULARIES.find(
+    ([, words]) => field.kind in WORDS && words === WORDS[field.kind as keyof typeof WORDS],
+  )?.[0];
+  return heading === undefined ? formOf(field) : `one of the words under [${heading}](#${anchor(heading)})`;
 }
 
 const anchor = (heading: string) => heading.toLowerCase().replaceAll(' ', '-');
@@ -79,7 +83,7 @@ function layoutOf(row: CallRow): string {
   const addresses = row.formats.flatMap((name) => {
     const field = addressField(name);
     return field
-      ? [`${name === 'area' ? 'area' : name === 'group' ? 'group' : 'station'}: ${field.form}`]
+      ? [`${name === 'area' ? 'area' : name === 'group' ? 'group' : 'station'}: ${formOf(field)}`]
       : [];
   });
   const ends = [...new Set(row.formats.map((name) => word(ENDS_OF_SEQUENCE, row.eos(name))))];
@@ -204,12 +208,12 @@ function page(): string {
     "ITU-R M.821 lets a call be followed by more: a specifier and its data each, then an end of sequence, an error check and the end of sequence twice, going on in the same slots. A data character of 110 asks for the data, 126 says there are none. How expansions follow is remembered with doubt. By default each is a sequence of its own behind the two ends of sequence that close what comes before; one that is `joined` shares its end with the one before it, and framing with `expansionsAfter: 'check'` lets them follow right behind the error check. All of these are read.",
     table(
       ['specifier', 'kind', 'what', 'data', 'layout'],
-      EXPANSION_TABLE.map(({ specifier, kind, text, field, certainty }) => [
+      EXPANSION_TABLE.map(({ specifier, kind, field }) => [
         specifier,
         `\`${kind}\``,
-        text,
-        field.form,
-        CERTAINTY[certainty],
+        EXPANSION_TEXTS[kind].text,
+        formOf(field),
+        CERTAINTY[EXPANSION_TEXTS[kind].certainty],
       ]),
     ),
     'With a `finePosition` the position of the call is cut off to the minute and the expansion carries the ten-thousandths of a minute; reading puts them together again.',

@@ -6,7 +6,7 @@ import { addressField } from '../address.js';
 import { receivedCharacters, requireCall } from '../codec.js';
 import { identityKind, type IdentityKind } from '../identity.js';
 import { rowOfKind, type CallRow } from '../table.js';
-import type { CallKind, DecodedCall } from '../types.js';
+import type { DecodedCall, RowKind } from '../types.js';
 import { isWithinBand } from '../maritimebands.js';
 import type { CheckOptions, EquipmentClass } from './problem.js';
 
@@ -17,7 +17,7 @@ export type Values = Readonly<Record<string, unknown>>;
 export interface Facts {
   readonly values: Values;
   /** Undefined for an unassigned call. */
-  readonly row: CallRow<CallKind> | undefined;
+  readonly row: CallRow<RowKind> | undefined;
   /** Undefined where it is not assigned. */
   readonly format: FormatName | undefined;
   /** Undefined where it is not assigned or the call has none. */

@@ -3,7 +3,7 @@
  */
 import { symbolsToDigits } from '../../symbols/index.js';
 import { addressField } from '../address.js';
-import { EXPANSION_TABLE } from '../expansions/index.js';
+import { EXPANSION_TABLE, EXPANSION_TEXTS } from '../expansions/index.js';
 import {
   areaField,
   casualtyField,
@@ -13,6 +13,7 @@ import {
   timeField,
   type Field,
 } from '../fields/index.js';
+import { formOf } from '../forms.js';
 import { eosField } from '../table.js';
 import { isUnassigned } from '../values.js';
 import { recordOf, type Facts } from './facts.js';
@@ -61,7 +62,7 @@ function expectedOf(field: Field, symbols: readonly number[]): string {
   const digits = symbolsToDigits(symbols);
   const limits = digits === undefined ? [] : (LIMITS.get(field) ?? []);
   const passed = limits.filter(({ from, to, highest }) => Number(digits?.slice(from, to)) > highest);
-  return passed.length > 0 ? passed.map(({ text }) => text).join(', ') : field.form;
+  return passed.length > 0 ? passed.map(({ text }) => text).join(', ') : formOf(field);
 }
 
 /** The fields of a call that can hold unassigned symbols, by their paths. */
@@ -100,7 +101,7 @@ export function unassignedProblems(facts: Facts): Problem[] {
   const expansions = Array.isArray(facts.values.expansions) ? facts.values.expansions : [];
   const strangers = expansions.flatMap((expansion, i) => {
     const { kind, symbols } = recordOf(expansion);
-    const expected = `a specifier: ${EXPANSION_TABLE.map(({ specifier, text }) => `${specifier} ${text}`).join(', ')}`;
+    const expected = `a specifier: ${EXPANSION_TABLE.map((row) => `${row.specifier} ${EXPANSION_TEXTS[row.kind].text}`).join(', ')}`;
     return kind === 'unassignedExpansion'
       ? [{ field: `expansions[${i}].symbols`, value: symbols, expected }]
       : [];

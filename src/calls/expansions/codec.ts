@@ -5,7 +5,6 @@
 import { DotphaseError } from '../../errors.js';
 import { errorCheck } from '../../symbols/index.js';
 import {
-  describeField,
   isWhole,
   joinPosition,
   readField,
@@ -16,10 +15,9 @@ import {
   writeField,
   type Field,
 } from '../fields/index.js';
-import { hasValue, type Character, type Position, type WithNotReceived } from '../values.js';
+import { hasValue, type Character, type Position } from '../values.js';
 import { isData } from './fields.js';
 import { DATA_REQUESTED, EXPANSION_TABLE, NO_DATA, type ExpansionRow } from './table.js';
-import type { Expansion } from './types.js';
 
 type Values = Record<string, unknown>;
 
@@ -32,7 +30,8 @@ export interface SequenceEnd {
   readonly symbol: Character;
 }
 
-function rowOf(kind: unknown, path: string): ExpansionRow {
+/** The row of a kind of expansion; a DotphaseError naming `path` where it is none. */
+export function requireRow(kind: unknown, path: string): ExpansionRow {
   const row = EXPANSION_TABLE.find((candidate) => candidate.kind === kind);
   if (!row) {
     const kinds = EXPANSION_TABLE.map((candidate) => candidate.kind).join(', ');
@@ -80,7 +79,7 @@ function writePiece(expansion: Values, path: string): Character[] {
     requireRecord(expansion, path, ['kind', 'symbols', ...PLACE], 'an unassignedExpansion');
     return requireSymbols(expansion.symbols, `${path}.symbols`);
   }
-  const row = rowOf(expansion.kind, path);
+  const row = requireRow(expansion.kind, path);
   const { value } = requireRecord(expansion, path, ['kind', 'value', ...PLACE], `a ${row.kind}`);
   if (value === 'requested') return [row.specifier, DATA_REQUESTED];
   if (value === 'none') return [row.specifier, NO_DATA];
@@ -243,20 +242,5 @@ export function readExpansions(
         ? { eos: readField(end.field, content.slice(-1)) }
         : {}),
     }));
-  });
-}
-
-/** What expansions say, as a phrase each; a finer position that the call's own position holds says nothing more. */
-export function describeExpansions(expansions: readonly WithNotReceived<Expansion>[]): string[] {
-  return expansions.flatMap((expansion) => {
-    if (expansion.kind === 'unassignedExpansion') {
-      return [`unassigned expansion (${expansion.symbols.join(' ')})`];
-    }
-    const { text, field } = rowOf(expansion.kind, 'expansion');
-    if (expansion.value === undefined) return [];
-    if (expansion.value === 'requested') return [`${text} requested`];
-    if (expansion.value === 'none') return [`${text} not available`];
-    const phrase = describeField(field, expansion.value);
-    return [hasValue(expansion.value) ? phrase : `${text} ${phrase}`];
   });
 }

@@ -3,7 +3,7 @@
  */
 import { DotphaseError } from '../../errors.js';
 import { LAST_DIGIT_PAIR, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
-import { digitPairs, requireRecord, symbolSet, type Field } from '../fields/index.js';
+import { digitPairs, requireRecord, symbolSet, type DataKind, type Field } from '../fields/index.js';
 import type { DatumName, PositionSourceName } from './types.js';
 
 /** A number of fixed width and decimals within a list of digits. */
@@ -35,11 +35,11 @@ function writeQuantity(quantity: Quantity, value: unknown, path: string): string
 }
 
 /** A field of several numbers, as an object, in the order given. */
-function quantitiesField(quantities: readonly Quantity[], describe: Field['describe'], form: string): Field {
+function quantitiesField(kind: DataKind, quantities: readonly Quantity[]): Field {
   const names = quantities.map((quantity) => quantity.name);
   const total = quantities.reduce((sum, quantity) => sum + quantity.digits, 0);
   return {
-    form,
+    kind,
     lengthAt: (symbols, at) => symbols.length - at,
     read(symbols) {
       const digits = symbolsToDigits(symbols);
@@ -59,14 +59,13 @@ function quantitiesField(quantities: readonly Quantity[], describe: Field['descr
       );
       return digitsToSymbols(digits.join(''));
     },
-    describe,
     shapes: [digitPairs(total / 2)],
   };
 }
 
 /** A field of one number, by itself. */
-function quantityField(quantity: Omit<Quantity, 'name'>, describe: Field['describe'], form: string): Field {
-  const named = quantitiesField([{ ...quantity, name: 'value' }], describe, form);
+function quantityField(kind: DataKind, quantity: Omit<Quantity, 'name'>): Field {
+  const named = quantitiesField(kind, [{ ...quantity, name: 'value' }]);
   return {
     ...named,
     read: (symbols) => (named.read(symbols) as { value: number } | undefined)?.value,
@@ -75,58 +74,46 @@ function quantityField(quantity: Omit<Quantity, 'name'>, describe: Field['descri
 }
 
 /** Four digits each of latitude and longitude, in 1/10000 minute. */
-export const finePositionField = quantitiesField(
-  [
-    { name: 'latitude', ...FOUR_DIGITS },
-    { name: 'longitude', ...FOUR_DIGITS },
-  ],
-  (value) => {
-    const { latitude, longitude } = value as { latitude: number; longitude: number };
-    const minutes = (steps: number) => `0.${String(steps).padStart(4, '0')}′`;
-    return `position finer by ${minutes(latitude)} of latitude and ${minutes(longitude)} of longitude`;
-  },
-  'ten-thousandths of a minute: latitude, four digits; longitude, four digits',
-);
+export const finePositionField = quantitiesField('finePosition', [
+  { name: 'latitude', ...FOUR_DIGITS },
+  { name: 'longitude', ...FOUR_DIGITS },
+]);
 
 /** Indexed by the two digits that name the source. */
-const SOURCES: readonly (readonly [PositionSourceName, string])[] = [
-  ['invalid', 'position data not valid now'],
-  ['differentialGps', 'differential GPS'],
-  ['gps', 'GPS'],
-  ['differentialLoranC', 'differential Loran-C'],
-  ['loranC', 'Loran-C'],
-  ['glonass', 'GLONASS'],
-  ['radar', 'radar fix'],
-  ['decca', 'Decca'],
-  ['other', 'another source'],
+export const SOURCES: readonly PositionSourceName[] = [
+  'invalid',
+  'differentialGps',
+  'gps',
+  'differentialLoranC',
+  'loranC',
+  'glonass',
+  'radar',
+  'decca',
+  'other',
 ];
 
 /** Indexed by the two digits that name the datum. */
-const DATUMS: readonly (readonly [DatumName, string])[] = [
-  ['wgs84', 'WGS 84'],
-  ['wgs72', 'WGS 72'],
-  ['other', 'another datum'],
-];
+export const DATUMS: readonly DatumName[] = ['wgs84', 'wgs72', 'other'];
 
 const RESOLUTION: Quantity = { name: 'resolutionMinutes', digits: 2, stepsPerUnit: 10, highest: 9.9 };
 
-function indexOfName(names: readonly (readonly [string, string])[], value: unknown, path: string): string {
-  const index = names.findIndex(([name]) => name === value);
-  if (index < 0) throw new DotphaseError(path, value, `one of ${names.map(([name]) => name).join(', ')}`);
+function indexOfName(names: readonly string[], value: unknown, path: string): string {
+  const index = names.findIndex((name) => name === value);
+  if (index < 0) throw new DotphaseError(path, value, `one of ${names.join(', ')}`);
   return String(index).padStart(2, '0');
 }
 
 /** Two digits each: source, resolution of the fix in tenths of a minute, datum. */
 export const positionSourceField: Field = {
-  form: `two digits each: source (${SOURCES.map(([, text], i) => `0${i} ${text}`).join(', ')}); resolution of the fix in tenths of a minute; datum (${DATUMS.map(([, text], i) => `0${i} ${text}`).join(', ')})`,
+  kind: 'positionSource',
   lengthAt: (symbols, at) => symbols.length - at,
   read(symbols) {
     const [source, resolution, datum] = symbols;
     if (symbols.length !== 3 || source >= SOURCES.length || datum >= DATUMS.length) return undefined;
     return {
-      source: SOURCES[source][0],
+      source: SOURCES[source],
       resolutionMinutes: resolution / RESOLUTION.stepsPerUnit,
-      datum: DATUMS[datum][0],
+      datum: DATUMS[datum],
     };
   },
   write(value, path) {
@@ -138,30 +125,14 @@ export const positionSourceField: Field = {
         indexOfName(DATUMS, record.datum, `${path}.datum`),
     );
   },
-  describe(value) {
-    const { source, resolutionMinutes, datum } = value as Record<string, unknown>;
-    const text = (names: readonly (readonly [string, string])[], wanted: unknown) =>
-      names.find(([name]) => name === wanted)?.[1] ?? '';
-    return `position from ${text(SOURCES, source)} to ${String(resolutionMinutes)}′ on ${text(DATUMS, datum)}`;
-  },
   shapes: [[symbolSet([0, SOURCES.length - 1]), ...digitPairs(1), symbolSet([0, DATUMS.length - 1])]],
 };
 
 /** Four digits, tenths of a knot. */
-export const speedField = quantityField(
-  TENTHS_OF_A_KNOT,
-  (value) => `speed ${(value as number).toFixed(1)} knots`,
-  'tenths of a knot, four digits',
-);
-
-const sayCourse = (degrees: number) => `course ${degrees.toFixed(1).padStart(5, '0')}°`;
+export const speedField = quantityField('speed', TENTHS_OF_A_KNOT);
 
 /** Four digits, tenths of a degree. */
-export const courseField = quantityField(
-  TENTHS_OF_A_DEGREE,
-  (value) => sayCourse(value as number),
-  'tenths of a degree, four digits',
-);
+export const courseField = quantityField('course', TENTHS_OF_A_DEGREE);
 
 /** Indexed by symbol: 0–9, A–Z from 11, then punctuation; 10 is not assigned. */
 const LETTERS = '0123456789\0ABCDEFGHIJKLMNOPQRSTUVWXYZ.,-/ ';
@@ -169,7 +140,7 @@ const LONGEST_TEXT = 20;
 
 /** Text of 1–20 characters, one symbol each. */
 export const furtherIdentificationField: Field = {
-  form: 'one character a letter: 00–09 the digits, 11–36 A–Z, 37 full stop, 38 comma, 39 hyphen, 40 stroke, 41 space',
+  kind: 'furtherIdentification',
   lengthAt: (symbols, at) => symbols.length - at,
   read(symbols) {
     if (symbols.length === 0 || symbols.length > LONGEST_TEXT) return undefined;
@@ -193,39 +164,23 @@ export const furtherIdentificationField: Field = {
     }
     return symbols;
   },
-  describe: (value) => `further identification “${String(value)}”`,
   shapes: Array.from({ length: LONGEST_TEXT }, (_, i) =>
     Array.from({ length: i + 1 }, () => symbolSet([0, 9], [11, LETTERS.length - 1])),
   ),
 };
 
 /** Four digits each: minutes for the corner and the sides, speed, course. */
-export const refinedAreaField = quantitiesField(
-  [
-    { name: 'latitudeMinutes', ...HUNDREDTHS_OF_A_MINUTE },
-    { name: 'longitudeMinutes', ...HUNDREDTHS_OF_A_MINUTE },
-    { name: 'southMinutes', ...HUNDREDTHS_OF_A_MINUTE },
-    { name: 'eastMinutes', ...HUNDREDTHS_OF_A_MINUTE },
-    { name: 'speed', ...TENTHS_OF_A_KNOT },
-    { name: 'course', ...TENTHS_OF_A_DEGREE },
-  ],
-  (value) => {
-    const area = value as Record<string, number>;
-    return (
-      `area finer by ${area.latitudeMinutes}′ of latitude and ${area.longitudeMinutes}′ of longitude at its corner, ` +
-      `${area.southMinutes}′ southwards and ${area.eastMinutes}′ eastwards, for vessels of ` +
-      `speed ${area.speed.toFixed(1)} knots and ${sayCourse(area.course)}`
-    );
-  },
-  'four digits each: minutes in hundredths to add to the latitude and longitude of the corner, and to the sides southwards and eastwards; speed in tenths of a knot; course in tenths of a degree',
-);
+export const refinedAreaField = quantitiesField('refinedArea', [
+  { name: 'latitudeMinutes', ...HUNDREDTHS_OF_A_MINUTE },
+  { name: 'longitudeMinutes', ...HUNDREDTHS_OF_A_MINUTE },
+  { name: 'southMinutes', ...HUNDREDTHS_OF_A_MINUTE },
+  { name: 'eastMinutes', ...HUNDREDTHS_OF_A_MINUTE },
+  { name: 'speed', ...TENTHS_OF_A_KNOT },
+  { name: 'course', ...TENTHS_OF_A_DEGREE },
+]);
 
 /** Four digits. */
-export const personsOnBoardField = quantityField(
-  FOUR_DIGITS,
-  (value) => `${String(value)} ${value === 1 ? 'person' : 'persons'} on board`,
-  'four digits',
-);
+export const personsOnBoardField = quantityField('personsOnBoard', FOUR_DIGITS);
 
 /** Whether a symbol is data rather than a specifier. */
 export function isData(symbol: number): boolean {

@@ -1,7 +1,6 @@
 /**
  * The expansions as data, one row for each: ITU-R M.821-1 §2 (from memory).
  */
-import type { Certainty } from '../../symbols/index.js';
 import type { Field } from '../fields/index.js';
 import {
   courseField,
@@ -18,10 +17,7 @@ import type { Expansion } from './types.js';
 export interface ExpansionRow {
   readonly kind: Exclude<Expansion['kind'], 'unassignedExpansion'>;
   readonly specifier: number;
-  readonly text: string;
   readonly field: Field;
-  /** How well the layout of the data is remembered. */
-  readonly certainty: Certainty;
 }
 
 /** Every expansion that has a specifier. */
@@ -29,39 +25,29 @@ export const EXPANSION_TABLE: readonly ExpansionRow[] = [
   {
     kind: 'finePosition',
     specifier: 100,
-    text: 'finer position',
     field: finePositionField,
-    certainty: 'likely',
   },
   {
     kind: 'positionSource',
     specifier: 101,
-    text: 'source and datum of the position',
     field: positionSourceField,
-    certainty: 'uncertain',
   },
-  { kind: 'speed', specifier: 102, text: 'speed', field: speedField, certainty: 'likely' },
-  { kind: 'course', specifier: 103, text: 'course', field: courseField, certainty: 'likely' },
+  { kind: 'speed', specifier: 102, field: speedField },
+  { kind: 'course', specifier: 103, field: courseField },
   {
     kind: 'furtherIdentification',
     specifier: 104,
-    text: 'further identification',
     field: furtherIdentificationField,
-    certainty: 'likely',
   },
   {
     kind: 'refinedArea',
     specifier: 105,
-    text: 'refined area',
     field: refinedAreaField,
-    certainty: 'uncertain',
   },
   {
     kind: 'personsOnBoard',
     specifier: 106,
-    text: 'persons on board',
     field: personsOnBoardField,
-    certainty: 'likely',
   },
 ];
 

@@ -3,21 +3,12 @@
  */
 import { requireInteger } from '../../errors.js';
 import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
-import type { Area } from '../values.js';
-import {
-  DIGIT_PAIR,
-  fixedLength,
-  pairSet,
-  receivedDigits,
-  receivedNumber,
-  requireRecord,
-  type Field,
-} from './field.js';
-import { QUADRANTS, inQuadrant, quadrantDigit, receivedQuadrant } from './quadrant.js';
+import { DIGIT_PAIR, fixedLength, pairSet, requireRecord, type Field } from './field.js';
+import { inQuadrant, quadrantDigit } from './quadrant.js';
 
 /** Quadrant, latitude DD, longitude DDD of the north-west corner, then both sides DD in degrees (M.493 §5.3). */
 export const areaField: Field = {
-  form: 'north-west corner: quadrant, latitude DD, longitude DDD; then degrees southwards DD and eastwards DD',
+  kind: 'area',
   lengthAt: fixedLength(5),
   read(symbols) {
     const match = /^([0-3])(\d\d)(\d{3})(\d\d)(\d\d)$/.exec(symbolsToDigits(symbols) ?? '');
@@ -47,27 +38,6 @@ export const areaField: Field = {
       String(requireInteger(`${path}.east`, east, 0, 99)).padStart(2, '0'),
     ];
     return digitsToSymbols(digits.join(''));
-  },
-  describe(value) {
-    const area = value as Area;
-    const [northOrSouth, eastOrWest] = QUADRANTS[quadrantDigit(area, 'area')];
-    const latitude = String(Math.abs(area.latitude)).padStart(2, '0');
-    const longitude = String(Math.abs(area.longitude)).padStart(3, '0');
-    return (
-      `the area ${area.south}° southwards and ${area.east}° eastwards of ` +
-      `${latitude}°${northOrSouth} ${longitude}°${eastOrWest}`
-    );
-  },
-  describeReceived(characters) {
-    const match = /^([?0-3])(..)(...)(..)(..)$/.exec(receivedDigits(characters) ?? '');
-    if (!match) return undefined;
-    const [quadrant, latitude, longitude, south, east] = match.slice(1);
-    const [northOrSouth, eastOrWest] = receivedQuadrant(quadrant);
-    if (Number(latitude) > 90 || Number(longitude) > 180) return undefined;
-    return (
-      `the area ${receivedNumber(south)}° southwards and ${receivedNumber(east)}° eastwards of ` +
-      `${latitude}°${northOrSouth} ${longitude}°${eastOrWest}`
-    );
   },
   shapes: [[pairSet([0, 3], [0, 9]), pairSet([0, 9], [0, 1]), DIGIT_PAIR, DIGIT_PAIR, DIGIT_PAIR]],
 };

@@ -3,18 +3,8 @@
  */
 import { DotphaseError, requireInteger } from '../../errors.js';
 import { NO_INFORMATION, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
-import type { Channel, Unassigned } from '../values.js';
-import {
-  DIGIT_PAIR,
-  only,
-  receivedDigits,
-  receivedNumber,
-  repeated,
-  requireRecord,
-  sameSymbols,
-  symbolSet,
-  type Field,
-} from './field.js';
+import type { Channel } from '../values.js';
+import { DIGIT_PAIR, only, repeated, requireRecord, sameSymbols, symbolSet, type Field } from './field.js';
 
 const NO_CHANNEL = repeated(NO_INFORMATION, 3);
 const HZ_PER_STEP = 100;
@@ -22,7 +12,7 @@ const HZ_PER_FINE_STEP = 10;
 const HIGHEST_HZ = 29_999_900;
 const HIGHEST_FINE_HZ = 99_999_990;
 /** Indexed by the digit between 90 and the channel number. */
-const SIMPLEX_SIDES = [undefined, 'ship', 'coast'] as const;
+export const SIMPLEX_SIDES = [undefined, 'ship', 'coast'] as const;
 const EXPECTED = "{ hz }, { channel }, { vhfChannel } or 'none'";
 
 function writeFrequency(value: unknown, path: string): number[] {
@@ -52,9 +42,7 @@ function writeVhfChannel(value: unknown, path: string): number[] {
 
 /** Half a frequency message: a frequency, an MF/HF channel, a VHF channel or nothing (M.493 §8.2.2). */
 export const channelField: Field = {
-  form:
-    'six digits: hundreds of hertz; 3 and an MF/HF channel; 90 and a VHF channel; ' +
-    'eight digits: 4 and tens of hertz; 126 three times if none',
+  kind: 'channel',
   lengthAt(symbols, at) {
     const length = symbols[at] >= 40 && symbols[at] <= 49 ? 4 : 3;
     return at + length <= symbols.length ? length : Infinity;
@@ -87,27 +75,6 @@ export const channelField: Field = {
       }
     }
     throw new DotphaseError(path, value, EXPECTED);
-  },
-  describe(value) {
-    const channel = value as Exclude<Channel, Unassigned>;
-    if (channel === 'none') return 'no channel';
-    if ('hz' in channel) return `${String(channel.hz / 1000)} kHz`;
-    if ('channel' in channel) return `MF/HF channel ${channel.channel}`;
-    const side = channel.simplex ? ` (${channel.simplex} frequency alone)` : '';
-    return `VHF channel ${channel.vhfChannel}${side}`;
-  },
-  describeReceived(characters) {
-    const digits = receivedDigits(characters) ?? '';
-    const kilohertz = /^(?:([0-2].{4})(.)|4(.{5})(..))$/.exec(digits);
-    if (kilohertz) {
-      const [whole, decimals] = kilohertz.slice(1).filter((part: string | undefined) => part !== undefined);
-      return `${receivedNumber(whole)}.${decimals} kHz`;
-    }
-    if (/^3.{5}$/.test(digits)) return `MF/HF channel ${receivedNumber(digits.slice(1))}`;
-    const vhf = /^90([?0-2])(...)$/.exec(digits);
-    if (!vhf) return undefined;
-    const side = vhf[1] === '?' ? undefined : SIMPLEX_SIDES[Number(vhf[1])];
-    return `VHF channel ${receivedNumber(vhf[2])}${side ? ` (${side} frequency alone)` : ''}`;
   },
   shapes: [
     [symbolSet([0, 39]), DIGIT_PAIR, DIGIT_PAIR],

@@ -1,9 +1,9 @@
 /**
- * What a field of a call is: symbols to a value and back, with the words for people and the symbols allowed at
- * each of its positions.
+ * What a field of a call is: symbols to a value and back, and the symbols allowed at each of its positions.
  */
 import { DotphaseError, requireRecord } from '../../errors.js';
-import { LAST_DIGIT_PAIR, SYMBOL_COUNT, symbolsToDigits, type Vocabulary } from '../../symbols/index.js';
+import { LAST_DIGIT_PAIR, SYMBOL_COUNT } from '../../symbols/index.js';
+import type { Codes } from '../../symbols/internal.js';
 import { isNotReceived, isUnassigned, type Character, type NotReceived, type Unassigned } from '../values.js';
 
 export { requireRecord };
@@ -21,10 +21,40 @@ export interface ReceivedField {
   readonly length: number | undefined;
 }
 
+/** Fields that hold one word of a code table. */
+export type WordKind =
+  'format' | 'category' | 'nature' | 'telecommand1' | 'telecommand2' | 'followOn' | 'eos';
+
+/** What a field holds. */
+export type FieldKind =
+  | WordKind
+  | 'constant'
+  | 'identity'
+  | 'casualty'
+  | 'area'
+  | 'position'
+  | 'time'
+  | 'channel'
+  | 'message'
+  | 'acknowledgedMessage'
+  | 'irregularMessage'
+  | 'telephone'
+  | DataKind;
+
+/** What the data of an expansion hold, M.821-1. */
+export type DataKind =
+  | 'finePosition'
+  | 'positionSource'
+  | 'speed'
+  | 'course'
+  | 'furtherIdentification'
+  | 'refinedArea'
+  | 'personsOnBoard';
+
 /** One kind of field. */
 export interface Field {
-  /** How the value is laid out in the field's symbols, as a phrase for the reference. */
-  readonly form: string;
+  /** What the field holds; by it the words for people are found, in `phrases` and in `forms.ts`. */
+  readonly kind: FieldKind;
   /** How many symbols the field takes at `at`; Infinity where it would run past the end. */
   lengthAt(symbols: readonly number[], at: number): number;
   /** The value of exactly those symbols, or undefined where they mean nothing here. */
@@ -34,13 +64,6 @@ export interface Field {
    * value cannot be sent.
    */
   write(value: unknown, path: string): Character[];
-  /** A phrase for the value, without punctuation at its ends. */
-  describe(value: unknown): string;
-  /**
-   * Likewise for characters of which some are missing, each missing digit as `?`; undefined where what was received fits
-   * no value of the field, or says nothing by itself.
-   */
-  describeReceived?(characters: readonly Character[]): string | undefined;
   /**
    * Reads a field whose length hangs on its characters, where some may be missing; none where the length is always the
    * same.
@@ -163,75 +186,33 @@ export function writeField(field: Field, value: unknown, path: string): Characte
   return field.write(value, path);
 }
 
-/** Characters for people, `?` for one that was not received. */
-export function listCharacters(characters: readonly Character[]): string {
-  return characters.map((character) => character ?? '?').join(' ');
-}
-
-/** A phrase for a field's value, its unassigned symbols or what was received of it. */
-export function describeField(field: Field, value: unknown): string {
-  if (isUnassigned(value)) return `unassigned (${value.unassigned.join(' ')})`;
-  return isNotReceived(value) ? describeReceived(field, value.notReceived) : field.describe(value);
-}
-
-/** How the phrase for a field begins of which nothing can be told in words. */
-const NOT_RECEIVED = 'not received';
-
-function describeReceived(field: Field, characters: readonly Character[]): string {
-  if (characters.every((character) => character === null)) return NOT_RECEIVED;
-  return (
-    field.describeReceived?.(characters) ?? `${NOT_RECEIVED} whole (characters ${listCharacters(characters)})`
-  );
-}
-
-/** Likewise, with the field's name before it where the phrase says no more than that it was not received. */
-export function describeNamed(name: string, field: Field, value: unknown): string {
-  const phrase = describeField(field, value);
-  return isNotReceived(value) && phrase.startsWith(NOT_RECEIVED) ? `${name} ${phrase}` : phrase;
-}
-
-/** The digits that characters carry, `??` for one that was not received; undefined where one is a service command. */
-export function receivedDigits(characters: readonly Character[]): string | undefined {
-  const pairs = characters.map((character) => (character === null ? '??' : symbolsToDigits([character])));
-  return pairs.includes(undefined) ? undefined : pairs.join('');
-}
-
-/** A whole number for people from digits some of which are `?`: without leading zeros. */
-export function receivedNumber(digits: string): string {
-  return digits.replace(/^0+(?=.)/, '');
-}
-
 /** The length of a field that always takes `count` symbols. */
 export function fixedLength(count: number): Field['lengthAt'] {
   return (symbols, at) => (at + count <= symbols.length ? count : Infinity);
 }
 
-/** One word of a vocabulary. */
-export function wordField(vocabulary: Vocabulary): Field {
+/** One word of a code table. */
+export function wordField(kind: WordKind, codes: Codes): Field {
   return {
-    form: vocabulary.words.map((word) => `${word.symbol} ${word.text}`).join(', '),
+    kind,
     lengthAt: fixedLength(1),
-    read: ([symbol]) => vocabulary.bySymbol(symbol)?.name,
+    read: ([symbol]) => codes.bySymbol(symbol)?.name,
     write(value, path) {
-      const word = typeof value === 'string' ? vocabulary.byName(value) : undefined;
-      if (!word) {
-        throw new DotphaseError(path, value, `one of ${vocabulary.words.map((w) => w.name).join(', ')}`);
-      }
+      const word = typeof value === 'string' ? codes.byName(value) : undefined;
+      if (!word) throw new DotphaseError(path, value, `one of ${codes.words.map((w) => w.name).join(', ')}`);
       return [word.symbol];
     },
-    describe: (value) => vocabulary.byName(value as string)?.text ?? String(value),
-    shapes: [[symbolSet(...vocabulary.words.map((word) => word.symbol))]],
+    shapes: [[symbolSet(...codes.words.map((word) => word.symbol))]],
   };
 }
 
 /** Symbols that this kind of call always has here; they carry no value. */
 export function constantField(...symbols: number[]): Field {
   return {
-    form: symbols.join(' '),
+    kind: 'constant',
     lengthAt: fixedLength(symbols.length),
     read: () => undefined,
     write: () => symbols,
-    describe: () => '',
     shapes: [only(symbols)],
   };
 }

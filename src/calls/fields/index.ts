@@ -1,5 +1,5 @@
 /**
- * The fields that calls are made of, each with its reading, writing, allowed symbols and words
+ * The fields that calls are made of, each with its reading, writing and allowed symbols
  * (ITU-R M.493 Annex 1 §5–§9, from memory).
  */
 export * from './area.js';

@@ -6,7 +6,6 @@ import { channelField } from './channel.js';
 import {
   combineShapes,
   constantField,
-  describeNamed,
   firstCharacters,
   isWhole,
   readCharacters,
@@ -19,7 +18,7 @@ import {
 import { positionField } from './position.js';
 import { isTelephoneStart } from './telephone.js';
 import { timeField } from './time.js';
-import { isNotReceived, type Character } from '../values.js';
+import type { Character } from '../values.js';
 
 /** The symbol that says a position follows where a frequency could stand. */
 export const POSITION_FOLLOWS = 55;
@@ -75,32 +74,12 @@ function readReceivedChannels(left: readonly Character[], isEndKnown: boolean): 
       };
 }
 
-/** A message for people, its frequencies being those of `station`. */
-function describeMessage(value: unknown, station: string): string {
-  const message = value as Record<string, unknown>;
-  if ('position' in message) {
-    const position = describeNamed('position', positionField, message.position);
-    return message.time === undefined
-      ? position
-      : `${position}, ${describeNamed('time', timeField, message.time)}`;
-  }
-  if (message.receive === 'none' && message.transmit === 'none') return 'no channel proposed';
-  const receive = describeNamed('a channel', channelField, message.receive);
-  const transmit = describeNamed('a channel', channelField, message.transmit);
-  const isSame = receive === transmit && !isNotReceived(message.receive);
-  if (message.transmit === 'none' || isSame) return `on ${receive}`;
-  if (message.receive === 'none') return `${station} to transmit on ${transmit}`;
-  return `${station} to receive on ${receive} and transmit on ${transmit}`;
-}
-
 /**
  * A frequency message of two halves, or symbol 55 with a position and, usually, its time (M.493 §8.2.2–§8.2.3). One that
  * is cut short takes what is left and reads as unassigned. Its frequencies are those of the called station.
  */
 export const messageField: Field = {
-  form:
-    'two frequencies or channels: first the one the called station receives on, then the one it transmits on; ' +
-    'or 55, a position and its time',
+  kind: 'message',
   lengthAt: (symbols, at) => Math.min(wholeLengthAt(symbols, at), symbols.length - at),
   read(symbols) {
     if (wholeLengthAt(symbols, 0) !== symbols.length) return undefined;
@@ -144,7 +123,6 @@ export const messageField: Field = {
       ...writeField(channelField, transmit, `${path}.transmit`),
     ];
   },
-  describe: (value) => describeMessage(value, 'the called station'),
   shapes: [
     ...combineShapes([channelField, channelField]),
     ...combineShapes([constantField(POSITION_FOLLOWS), positionField, timeField]),
@@ -158,14 +136,11 @@ export const messageField: Field = {
  */
 export const acknowledgedMessageField: Field = {
   ...messageField,
-  form:
-    'two frequencies or channels: first the one the acknowledging station receives on, then the one it transmits on; ' +
-    'or 55, a position and its time',
-  describe: (value) => describeMessage(value, 'the acknowledging station'),
+  kind: 'acknowledgedMessage',
 };
 
 /** The message of a call that no table has: whose frequencies they are is not known. */
 export const irregularMessageField: Field = {
   ...messageField,
-  describe: (value) => describeMessage(value, 'one station'),
+  kind: 'irregularMessage',
 };

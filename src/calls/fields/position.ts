@@ -10,21 +10,21 @@ import {
   fixedLength,
   only,
   pairSet,
-  receivedDigits,
   repeated,
   requireRecord,
   sameSymbols,
   type Field,
 } from './field.js';
-import { QUADRANTS, inQuadrant, quadrantDigit, receivedQuadrant } from './quadrant.js';
+import { inQuadrant, quadrantDigit } from './quadrant.js';
 
-const MINUTES_PER_DEGREE = 60;
+/** Minutes in a degree. */
+export const MINUTES_PER_DEGREE = 60;
 /** The finest step of a position: ten-thousandths of a minute. */
-const STEPS_PER_MINUTE = 10_000;
+export const STEPS_PER_MINUTE = 10_000;
 const NO_POSITION = repeated(99, 5);
 
 /** A position in whole steps of 1/10000 minute from the equator and the meridian. */
-interface Steps {
+export interface Steps {
   quadrant: number;
   latitude: number;
   longitude: number;
@@ -37,7 +37,8 @@ function coordinate(value: unknown, path: string, limit: number): number {
   return value;
 }
 
-function toSteps(value: unknown, path: string): Steps {
+/** A position in steps; a DotphaseError naming `path` where it is none. */
+export function toSteps(value: unknown, path: string): Steps {
   const expected = "{ latitude, longitude } or 'none'";
   const { latitude, longitude, quadrant } = requireRecord(
     value,
@@ -87,7 +88,7 @@ function minuteSymbols(quadrant: number, latitudeMinutes: number, longitudeMinut
  * minute, not rounded, as sets do (common practice, no source).
  */
 export const positionField: Field = {
-  form: 'quadrant (0 NE, 1 NW, 2 SE, 3 SW), latitude DDMM, longitude DDDMM; 9 ten times if none',
+  kind: 'position',
   lengthAt: fixedLength(5),
   read(symbols) {
     if (sameSymbols(symbols, NO_POSITION)) return 'none';
@@ -105,22 +106,6 @@ export const positionField: Field = {
     const { quadrant, latitude, longitude } = toSteps(value, path);
     const minutes = (steps: number) => Math.floor(steps / STEPS_PER_MINUTE);
     return minuteSymbols(quadrant, minutes(latitude), minutes(longitude));
-  },
-  describe: (value) => (value === 'none' ? 'position not given' : formatPosition(value as Position)),
-  describeReceived(characters) {
-    const match = /^([?0-3])(..)([?0-5].)(...)([?0-5].)$/.exec(receivedDigits(characters) ?? '');
-    if (!match) return undefined;
-    const [quadrant, latitude, latitudeMinutes, longitude, longitudeMinutes] = match.slice(1);
-    if (Number(latitude) > 90 || Number(longitude) > 180) return undefined;
-    const [northOrSouth, eastOrWest] = receivedQuadrant(quadrant);
-    // The hundreds of the longitude share their character with the latitude, and alone say too little.
-    const isLost = (degrees: string, minutes: string) => /^.?\?{4}$/.test(degrees + minutes);
-    const coordinate = (name: string, degrees: string, minutes: string, side: string) =>
-      isLost(degrees, minutes) ? `${name} not received` : `${degrees}°${minutes}′${side}`;
-    const north = coordinate('latitude', latitude, latitudeMinutes, northOrSouth);
-    const east = coordinate('longitude', longitude, longitudeMinutes, eastOrWest);
-    if (isLost(latitude, latitudeMinutes) && isLost(longitude, longitudeMinutes)) return undefined;
-    return (north + east).includes('received') ? `${north}, ${east}` : `${north} ${east}`;
   },
   shapes: [
     [
@@ -168,25 +153,4 @@ export function joinPosition(coarse: Position, latitude: number, longitude: numb
     latitude: steps.latitude + latitude,
     longitude: steps.longitude + longitude,
   });
-}
-
-/** Degrees and minutes of a coordinate, for example `50°30′` or, finer, `50°30.0000′`. */
-function sayCoordinate(steps: number, width: number, fine: boolean): string {
-  const degrees = Math.floor(steps / (MINUTES_PER_DEGREE * STEPS_PER_MINUTE));
-  const minutes = (steps % (MINUTES_PER_DEGREE * STEPS_PER_MINUTE)) / STEPS_PER_MINUTE;
-  const shown = fine ? minutes.toFixed(4).padStart(7, '0') : String(minutes).padStart(2, '0');
-  return `${String(degrees).padStart(width, '0')}°${shown}′`;
-}
-
-/**
- * A position for people, for example `50°30′N 004°12′W`; minutes with four decimals where they are not whole, and
- * never a decimal that a call to the minute does not carry.
- *
- * @throws DotphaseError when a coordinate is out of range
- */
-export function formatPosition(position: Position): string {
-  const { quadrant, latitude, longitude } = toSteps(position, 'position');
-  const [northOrSouth, eastOrWest] = QUADRANTS[quadrant];
-  const fine = latitude % STEPS_PER_MINUTE !== 0 || longitude % STEPS_PER_MINUTE !== 0;
-  return `${sayCoordinate(latitude, 2, fine)}${northOrSouth} ${sayCoordinate(longitude, 3, fine)}${eastOrWest}`;
 }

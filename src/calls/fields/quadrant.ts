@@ -37,10 +37,3 @@ export function inQuadrant(
   };
   return quadrantDigit(point, '') === digit ? point : { ...point, quadrant: QUADRANTS[digit] };
 }
-
-/** The letters of a quadrant digit, both sides where it is `?`. */
-export function receivedQuadrant(digit: string): readonly [northOrSouth: string, eastOrWest: string] {
-  if (digit === '?') return ['N/S', 'E/W'];
-  const [northOrSouth, eastOrWest] = QUADRANTS[Number(digit)];
-  return [northOrSouth, eastOrWest];
-}

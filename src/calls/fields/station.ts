@@ -3,21 +3,11 @@
  */
 import { DotphaseError } from '../../errors.js';
 import { NO_INFORMATION, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
-import { describeIdentity, describeReceivedIdentity } from '../identity.js';
-import {
-  digitPairs,
-  fixedLength,
-  only,
-  pairSet,
-  receivedDigits,
-  repeated,
-  sameSymbols,
-  type Field,
-} from './field.js';
+import { digitPairs, fixedLength, only, pairSet, repeated, sameSymbols, type Field } from './field.js';
 
 /** A nine-digit identity and a 0 in five symbols (M.493 §5.2). */
 export const identityField: Field = {
-  form: 'nine digits, then 0',
+  kind: 'identity',
   lengthAt: fixedLength(5),
   read: (symbols) => symbolsToDigits(symbols)?.slice(0, 9),
   write(value, path) {
@@ -25,11 +15,6 @@ export const identityField: Field = {
       throw new DotphaseError(path, value, 'an identity of nine digits');
     }
     return digitsToSymbols(`${value}0`);
-  },
-  describe: (value) => describeIdentity(value as string),
-  describeReceived(characters) {
-    const digits = /^(.{9})[?0]$/.exec(receivedDigits(characters) ?? '');
-    return digits ? describeReceivedIdentity(digits[1]) : undefined;
   },
   shapes: [[...digitPairs(4), pairSet([0, 9], [0, 0])]],
 };
@@ -39,9 +24,8 @@ const UNKNOWN_CASUALTY = repeated(NO_INFORMATION, 5);
 /** The ship in distress, 126 five times where it is not known (M.493 §8.1, distress relay). */
 export const casualtyField: Field = {
   ...identityField,
-  form: 'nine digits, then 0; 126 five times if unknown',
+  kind: 'casualty',
   read: (symbols) => (sameSymbols(symbols, UNKNOWN_CASUALTY) ? 'unknown' : identityField.read(symbols)),
   write: (value, path) => (value === 'unknown' ? [...UNKNOWN_CASUALTY] : identityField.write(value, path)),
-  describe: (value) => (value === 'unknown' ? 'an unknown ship' : identityField.describe(value)),
   shapes: [...identityField.shapes, only(UNKNOWN_CASUALTY)],
 };

@@ -3,10 +3,12 @@
  */
 import { DotphaseError } from '../../errors.js';
 import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
-import { digitPairs, isWhole, pairSet, readField, receivedDigits, symbolSet, type Field } from './field.js';
+import { digitPairs, isWhole, pairSet, readField, symbolSet, type Field } from './field.js';
 
-const ODD_COUNT = 105;
-const EVEN_COUNT = 106;
+/** The symbol before an odd count of digits. */
+export const ODD_COUNT = 105;
+/** The symbol before an even count of digits. */
+export const EVEN_COUNT = 106;
 /** The longest telephone number, in digits: ITU-T E.164's 15 and room for prefixes. */
 const LONGEST = 18;
 
@@ -20,7 +22,7 @@ export function isTelephoneStart(symbol: number): boolean {
  * before an even one (M.493 §8.2.4; the place of the padding digit is remembered with doubt).
  */
 export const telephoneField: Field = {
-  form: '106 and an even count of digits, or 105, a 0 and an odd count of digits; nothing if none',
+  kind: 'telephone',
   lengthAt: (symbols, at) => (at <= symbols.length ? symbols.length - at : Infinity),
   read(symbols) {
     if (symbols.length === 0) return 'none';
@@ -38,7 +40,6 @@ export const telephoneField: Field = {
       ? [EVEN_COUNT, ...digitsToSymbols(value)]
       : [ODD_COUNT, ...digitsToSymbols(`0${value}`)];
   },
-  describe: (value) => (value === 'none' ? 'no telephone number' : `telephone number ${String(value)}`),
   readReceived(left, isEndKnown) {
     const isKnown = isEndKnown && isWhole(left);
     const characters = isEndKnown ? left : [...left, null];
@@ -46,11 +47,6 @@ export const telephoneField: Field = {
       value: isKnown ? readField(telephoneField, left) : { notReceived: characters },
       length: isEndKnown ? left.length : undefined,
     };
-  },
-  describeReceived([count, ...pairs]) {
-    const digits = receivedDigits(pairs);
-    if (!digits || (count !== ODD_COUNT && count !== EVEN_COUNT)) return undefined;
-    return `telephone number ${count === ODD_COUNT ? digits.slice(1) : digits}`;
   },
   shapes: [
     [],

@@ -2,13 +2,13 @@
  * Time of day: ITU-R M.493 Annex 1 §8.1.3 (from memory).
  */
 import { DotphaseError } from '../../errors.js';
-import { fixedLength, only, receivedDigits, symbolSet, type Field } from './field.js';
+import { fixedLength, only, symbolSet, type Field } from './field.js';
 
 const NO_TIME = [88, 88];
 
 /** Hours and minutes UTC, 88 88 where not given (M.493 §8.1.3). */
 export const timeField: Field = {
-  form: 'HHMM UTC; 8888 if none',
+  kind: 'time',
   lengthAt: fixedLength(2),
   read([hours, minutes]) {
     if (hours === 88 && minutes === 88) return 'none';
@@ -21,11 +21,6 @@ export const timeField: Field = {
       throw new DotphaseError(path, value, "a time UTC from '00:00' to '23:59', or 'none'");
     }
     return value.split(':').map(Number);
-  },
-  describe: (value) => (value === 'none' ? 'time not given' : `${String(value)} UTC`),
-  describeReceived([hours, minutes]) {
-    if (Number(hours) > 23 || Number(minutes) > 59) return undefined;
-    return `${receivedDigits([hours])}:${receivedDigits([minutes])} UTC`;
   },
   shapes: [[symbolSet([0, 23]), symbolSet([0, 59])], only(NO_TIME)],
 };
