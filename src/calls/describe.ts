@@ -1,7 +1,7 @@
 /**
  * Calls in plain language.
  */
-import type { FollowOnName } from '../symbols/index.js';
+import { SECOND_TELECOMMANDS, type FollowOnName } from '../symbols/index.js';
 import { ADDRESS_FORMS } from './address.js';
 import { receivedCharacters, requireCall } from './codec.js';
 import { EXPANSION_TEXTS, asSent, requireRow, type Expansion } from './expansions/index.js';
@@ -101,6 +101,11 @@ const FOLLOW_ON_PHRASES: ReadonlyMap<unknown, string> = new Map<FollowOnName, st
 function sayTelecommands(row: Row, values: Values, station: SayStation): string {
   const phrase = (name: string) => sayField(row, values, name, station);
   const first = values.telecommand1 === 'none' ? 'no telecommand' : phrase('telecommand1');
+  const second = values.telecommand2;
+  // 120 to 124 mean the automatic connection system except with data, where older editions gave them others (JP567).
+  if (values.telecommand1 === 'data' && typeof second === 'string' && second.startsWith('connection')) {
+    return `${first}, of a kind that older editions number ${SECOND_TELECOMMANDS.byName(second)?.symbol ?? ''}`;
+  }
   return values.telecommand2 === 'none' ? first : `${first}, ${phrase('telecommand2')}`;
 }
 

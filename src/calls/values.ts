@@ -78,7 +78,7 @@ export type Address =
   | { group: Identity | Unassigned }
   | { station: Identity | Unassigned };
 
-/** One half of a frequency message (M.493 §8.2.2). */
+/** One half of a frequency message (M.493 §8.3.2). */
 export type Channel =
   | 'none'
   | {

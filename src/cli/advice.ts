@@ -83,12 +83,12 @@ export function frequencyWarning(call: DecodedCall, hz: number): string | undefi
   return `${warning.text}${advice} [${warning.rule}]`;
 }
 
-/** The frequencies of a band, national ones aside, that a call may be sent on, hertz. */
+/** The frequencies of a band, regional ones aside, that a call may be sent on, hertz. */
 export function suitedFrequencies(call: Call, band: Band): number[] {
   const outline = outlined(call);
   return (outline ? suggestFrequencies(outline) : [])
     .map(({ frequency }) => frequency)
-    .filter(({ scope, band: of }) => scope !== 'national' && (of === 'VHF') === (band === 'vhf'))
+    .filter(({ scope, band: of }) => scope !== 'regional' && (of === 'VHF') === (band === 'vhf'))
     .map(({ hz }) => hz);
 }
 

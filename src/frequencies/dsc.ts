@@ -1,6 +1,6 @@
 /**
- * The frequencies that DSC is sent on: ITU-R M.541 Annexes 4 and 5, Radio Regulations Appendices 15 and 17
- * (from memory).
+ * The frequencies that DSC is sent on: FCC80 (47 CFR Part 80) §80.359 and §80.1077; ITU-R M.541 Annex 5 (Annex 4 in
+ * M.541-7 and before) and Radio Regulations Appendices 15 and 17 (from memory).
  */
 import { type MaritimeBand } from '../calls/index.js';
 import { requireNumber } from '../errors.js';
@@ -15,7 +15,10 @@ export interface DistressFrequency extends Provenance {
   readonly dscHz: number;
   /** Radiotelephony: carrier frequency on MF and HF, channel frequency on VHF; hertz. */
   readonly voiceHz: number;
-  /** Narrow-band direct printing, assigned frequency, hertz; none on VHF. */
+  /**
+   * Narrow-band direct printing, assigned frequency, hertz; none on VHF. No longer required in the GMDSS (IMO
+   * MSC.496(105), in force 2024): WRC-23 gives these frequencies to the automatic connection system.
+   */
   readonly nbdpHz?: number;
 }
 
@@ -29,20 +32,20 @@ const distress = (
   dscHz: dscKhz * 1000,
   voiceHz: voiceKhz * 1000,
   nbdpHz: nbdpKhz * 1000,
-  source: 'ITU-R M.541 Annex 4, Radio Regulations Appendix 15 (from memory)',
+  source: 'FCC80 §80.1077; ITU-R M.541 Annex 5, Radio Regulations Appendix 15 (from memory)',
   certainty: 'established',
 });
 
 /** VHF channel 70, hertz (Radio Regulations Appendix 18, from memory). */
 export const VHF_DSC_HZ = 156_525_000;
 
-/** The distress and safety frequencies, VHF first, then upwards (M.541 Annex 4, RR Appendix 15, from memory). */
+/** The distress and safety frequencies, VHF first, then upwards (FCC80 §80.1077). */
 export const DISTRESS_FREQUENCIES: readonly DistressFrequency[] = [
   {
     band: 'VHF',
     dscHz: VHF_DSC_HZ,
     voiceHz: 156_800_000,
-    source: 'ITU-R M.541 Annex 4, Radio Regulations Appendices 15 and 18 (from memory)',
+    source: 'FCC80 §80.1077; ITU-R M.541 Annex 5, Radio Regulations Appendices 15 and 18 (from memory)',
     certainty: 'established',
   },
   distress('2 MHz', 2187.5, 2182, 2174.5),
@@ -64,15 +67,15 @@ export interface DscFrequency extends Provenance {
   readonly band: MaritimeBand;
   /** Every use it is for. */
   readonly uses: readonly DscUse[];
-  /** Whether stations of every country share a routine frequency or each administration assigns it. */
-  readonly scope: 'international' | 'national';
+  /** Whether a frequency is the same the world over, or one of a band's two regional pairs (FCC80 §80.359). */
+  readonly scope: 'worldwide' | 'regional';
   /** The frequency the answer comes back on where it is another one; hertz. */
   readonly pairHz?: number;
 }
 
-const ROUTINE_SOURCE = 'ITU-R M.541 Annex 5, Radio Regulations Appendix 17 (from memory)';
+const ROUTINE_SOURCE = 'FCC80 §80.359; Radio Regulations Appendix 17 (from memory)';
 
-/** First pair of each HF band in kilohertz, international: ships send on the first, coast stations on the second. */
+/** First pair of each HF band in kilohertz, worldwide: ships send on the first, coast stations on the second. */
 const HF_PAIRS: readonly (readonly [MaritimeBand, ship: number, coast: number])[] = [
   ['4 MHz', 4208, 4219.5],
   ['6 MHz', 6312.5, 6331],
@@ -84,20 +87,20 @@ const HF_PAIRS: readonly (readonly [MaritimeBand, ship: number, coast: number])[
   ['25/26 MHz', 25208.5, 26121],
 ];
 
-/** Two national pairs follow each international one, 0.5 kHz apart. */
-const NATIONAL_STEP_KHZ = 0.5;
-const NATIONAL_PAIRS = 2;
+/** Two regional pairs follow each worldwide one, 0.5 kHz apart (FCC80 §80.359). */
+const REGIONAL_STEP_KHZ = 0.5;
+const REGIONAL_PAIRS = 2;
 
 function hfPairs(): DscFrequency[] {
   return HF_PAIRS.flatMap(([band, ship, coast]) =>
-    Array.from({ length: 1 + NATIONAL_PAIRS }, (_, step): DscFrequency[] => {
-      const shipHz = (ship + step * NATIONAL_STEP_KHZ) * 1000;
-      const coastHz = (coast + step * NATIONAL_STEP_KHZ) * 1000;
+    Array.from({ length: 1 + REGIONAL_PAIRS }, (_, step): DscFrequency[] => {
+      const shipHz = (ship + step * REGIONAL_STEP_KHZ) * 1000;
+      const coastHz = (coast + step * REGIONAL_STEP_KHZ) * 1000;
       const shared = {
         band,
-        scope: step === 0 ? ('international' as const) : ('national' as const),
+        scope: step === 0 ? ('worldwide' as const) : ('regional' as const),
         source: ROUTINE_SOURCE,
-        certainty: step === 0 ? ('established' as const) : ('likely' as const),
+        certainty: 'established' as const,
       };
       return [
         { hz: shipHz, uses: ['shipToCoast'], pairHz: coastHz, ...shared },
@@ -107,7 +110,7 @@ function hfPairs(): DscFrequency[] {
   );
 }
 
-/** Every DSC frequency known here: distress and safety, then routine upwards, international before national. */
+/** Every DSC frequency known here: distress and safety, then routine upwards, worldwide before regional. */
 export const DSC_FREQUENCIES: readonly DscFrequency[] = [
   ...DISTRESS_FREQUENCIES.map(({ band, dscHz, source, certainty }): DscFrequency => ({
     hz: dscHz,
@@ -116,7 +119,7 @@ export const DSC_FREQUENCIES: readonly DscFrequency[] = [
       band === 'VHF'
         ? ['distressAndSafety', 'shipToShip', 'shipToCoast', 'coastToShip']
         : ['distressAndSafety'],
-    scope: 'international',
+    scope: 'worldwide',
     source,
     certainty,
   })),
@@ -124,7 +127,7 @@ export const DSC_FREQUENCIES: readonly DscFrequency[] = [
     hz: 2_177_000,
     band: '2 MHz',
     uses: ['shipToShip', 'coastToShip'],
-    scope: 'international',
+    scope: 'worldwide',
     pairHz: 2_189_500,
     source: ROUTINE_SOURCE,
     certainty: 'established',
@@ -133,7 +136,7 @@ export const DSC_FREQUENCIES: readonly DscFrequency[] = [
     hz: 2_189_500,
     band: '2 MHz',
     uses: ['shipToCoast'],
-    scope: 'international',
+    scope: 'worldwide',
     pairHz: 2_177_000,
     source: ROUTINE_SOURCE,
     certainty: 'established',
@@ -142,21 +145,21 @@ export const DSC_FREQUENCIES: readonly DscFrequency[] = [
     hz: 455_500,
     band: '0.5 MHz',
     uses: ['coastToShip'],
-    scope: 'international',
+    scope: 'worldwide',
     pairHz: 458_500,
     source: ROUTINE_SOURCE,
-    certainty: 'likely',
+    certainty: 'established',
   },
   {
     hz: 458_500,
     band: '0.5 MHz',
     uses: ['shipToCoast'],
-    scope: 'international',
+    scope: 'worldwide',
     pairHz: 455_500,
     source: ROUTINE_SOURCE,
-    certainty: 'likely',
+    certainty: 'established',
   },
-  ...hfPairs().sort((a, b) => Number(a.scope === 'national') - Number(b.scope === 'national') || a.hz - b.hz),
+  ...hfPairs().sort((a, b) => Number(a.scope === 'regional') - Number(b.scope === 'regional') || a.hz - b.hz),
 ];
 
 /**

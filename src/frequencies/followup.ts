@@ -1,6 +1,6 @@
 /**
- * What follows a DSC call, on voice or by direct printing, and where: ITU-R M.541 Annexes 1 to 4 and
- * ITU-R M.493 §8.2 (from memory).
+ * What follows a DSC call, on voice or by direct printing, and where: FCC80 (47 CFR Part 80) §80.1077; ITU-R M.541
+ * Annexes 1 to 5 and ITU-R M.493 §8.3 (from memory).
  */
 import {
   isNotReceived,
@@ -64,6 +64,10 @@ const COMPLETE = new Set([
   'pollingReply',
 ]);
 
+/** Said of direct printing wherever it is announced: it is read, and never recommended. */
+const NO_LONGER_REQUIRED =
+  'direct printing is no longer required in the GMDSS (IMO MSC.496(105), in force 2024); its distress frequencies go to the automatic connection system';
+
 /** Telecommands after which no communication follows. */
 const REFUSALS = new Set(['unable', 'endOfCall']);
 
@@ -88,8 +92,8 @@ const MODES: ReadonlyMap<string, Mode> = new Map([
 ]);
 
 const PARTNER_RULE =
-  'ITU-R M.541 Annex 4, Radio Regulations Appendix 15 (from memory): traffic follows on the partner of the DSC frequency';
-const PROPOSAL_RULE = 'ITU-R M.493 §8.2 (from memory): traffic follows where the call proposes';
+  'FCC80 §80.1077; ITU-R M.541 Annex 5, Radio Regulations Appendix 15 (from memory): traffic follows on the partner of the DSC frequency';
+const PROPOSAL_RULE = 'ITU-R M.493 §8.3 (from memory): traffic follows where the call proposes';
 const COMPLETE_RULE = 'ITU-R M.541 Annex 1 (from memory): the exchange is complete with the acknowledgement';
 const REFUSAL_RULE = 'ITU-R M.493 Table A1-3 (from memory): the call declines or ends communication';
 
@@ -99,6 +103,7 @@ function modeOf(request: FollowUpRequest, vhf: boolean, warnings: string[]): Mod
     warnings.push('the call names no mode known here; telephony is assumed');
     return vhf ? F3E : J3E;
   }
+  if (mode.medium === 'nbdp') warnings.push(NO_LONGER_REQUIRED);
   if (mode.on !== undefined && (mode.on === 'VHF') !== vhf) {
     warnings.push(`${mode.emission ?? ''} is not used on ${vhf ? 'VHF' : 'MF and HF'}`);
   }
@@ -235,7 +240,7 @@ function describe(mode: Mode, pair: Pair): string {
  */
 export function followUp(request: FollowUpRequest): FollowUp {
   requireFrequency('dscHz', request.dscHz);
-  if (COMPLETE.has(request.kind)) {
+  if (COMPLETE.has(request.kind) || request.mode === 'position') {
     return { medium: 'none', text: 'nothing follows', rule: COMPLETE_RULE, warnings: [] };
   }
   if (REFUSALS.has(request.mode ?? '')) {

@@ -1,5 +1,6 @@
 /**
- * Which DSC frequency for which call: ITU-R M.541 Annexes 1, 4 and 5 (from memory).
+ * Which DSC frequency for which call: M541-8 Annex 2 §1.2; FCC80 (47 CFR Part 80) §80.359 and §80.1077; ITU-R M.541
+ * Annexes 1 and 5 (from memory).
  */
 import { type MaritimeBand } from '../calls/index.js';
 import { formatFrequency } from './bands.js';
@@ -14,9 +15,9 @@ const USE_TEXT: Readonly<Record<DscUse, string>> = {
 };
 
 const SAFETY_RULE =
-  'ITU-R M.541 Annex 4 (from memory): distress, urgency, safety and test calls go on the distress and safety frequencies';
+  'FCC80 §80.1077, ITU-R M.541 Annex 5 (from memory): distress, urgency, safety and test calls go on the distress and safety frequencies';
 const ROUTINE_RULE =
-  'ITU-R M.541 Annex 5 (from memory): routine calls go on the frequencies for their direction, never on the distress and safety frequencies of MF and HF';
+  'FCC80 §80.359, ITU-R M.541 Annex 5 (from memory): routine calls go on the frequencies for their direction, never on the distress and safety frequencies of MF and HF';
 
 /** What a call is for, or undefined between coast stations, for which DSC has no frequency. */
 function useOf(call: CallOutline): DscUse | undefined {
@@ -35,6 +36,18 @@ function reach(band: MaritimeBand): string {
   return 'beyond the reach of MF, by distance and time of day';
 }
 
+/** When to choose a frequency. */
+function reasonOf({ scope, band }: DscFrequency, use: DscUse | undefined): string {
+  if (scope === 'regional') {
+    return use === 'shipToCoast'
+      ? 'preferred, where the coast station keeps watch on this regional frequency'
+      : 'where ships keep watch on this regional frequency';
+  }
+  return use === 'shipToCoast' && band !== 'VHF'
+    ? `${reach(band)}; for a coast station of another nationality`
+    : reach(band);
+}
+
 /** A frequency that a call may be sent on. */
 export interface FrequencySuggestion {
   /** The frequency itself. */
@@ -46,29 +59,30 @@ export interface FrequencySuggestion {
 }
 
 /**
- * The DSC frequencies that a call may be sent on: VHF first, then upwards, international before national.
- * A national frequency is right only where the coast station keeps watch on it.
+ * The DSC frequencies that a call may be sent on: VHF first, then upwards. A ship calls a coast station preferably on
+ * a frequency of its own region that the station keeps watch on: these come before the worldwide one, which serves
+ * stations of different nationality and calls from the shore (M541-8 Annex 2 §1.2); everywhere else worldwide comes
+ * first. A regional frequency is right only where the coast station keeps watch on it.
  *
  * @param call - from {@link outlineCall} or put together by hand
  * @param band - only this band's; default all
  */
 export function suggestFrequencies(call: CallOutline, band?: MaritimeBand): FrequencySuggestion[] {
   const use = useOf(call);
-  return DSC_FREQUENCIES.filter(
+  const rows = DSC_FREQUENCIES.filter(
     (row) => use !== undefined && row.uses.includes(use) && (band === undefined || row.band === band),
-  ).map((frequency) => ({
-    frequency,
-    reason:
-      frequency.scope === 'national'
-        ? 'where the coast station keeps watch on this national frequency'
-        : reach(frequency.band),
-    rule: ruleOf(call),
-  }));
+  );
+  const bands = [...new Set(rows.map((row) => row.band))];
+  const rank = ({ scope }: DscFrequency) => Number((scope === 'regional') !== (use === 'shipToCoast'));
+  const sorted = rows.sort(
+    (a, b) => bands.indexOf(a.band) - bands.indexOf(b.band) || rank(a) - rank(b) || a.hz - b.hz,
+  );
+  return sorted.map((frequency) => ({ frequency, reason: reasonOf(frequency, use), rule: ruleOf(call) }));
 }
 
 /**
  * The frequency that the answer to a routine call between a ship and a coast station comes back on, and for every
- * other call the frequency it came on (M.541 Annexes 1 and 5, from memory).
+ * other call the frequency it came on (M541-8 Annex 2).
  *
  * @param call - the call to be answered
  * @param dscHz - what it came on, assigned frequency in hertz

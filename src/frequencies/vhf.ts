@@ -39,6 +39,7 @@ const USES: ReadonlyMap<number, string> = new Map([
   [75, 'navigation only, 1 W'],
   [76, 'navigation only, 1 W'],
   [77, 'ship to ship'],
+  [2006, 'autonomous radio devices, group B; no voice'],
   [2027, 'application-specific messages ASM 1; no voice'],
   [2028, 'application-specific messages ASM 2; no voice'],
   [2087, 'automatic identification AIS 1; no voice'],
@@ -47,7 +48,7 @@ const USES: ReadonlyMap<number, string> = new Map([
 
 /** One side of a two-frequency channel that Appendix 18 itself lists as a channel of its own. */
 const LISTED_SIDES = new Set(
-  [19, 20, 78, 79, 24, 25, 26, 84, 85, 86].flatMap((channel) => [1000 + channel, 2000 + channel]),
+  [19, 20, 24, 25, 26, 27, 28, 78, 79, 84, 85, 86].flatMap((channel) => [1000 + channel, 2000 + channel]),
 );
 
 function use(channel: number): { use?: string } {
@@ -84,8 +85,8 @@ function range(first: number, last: number): number[] {
 const TWO_DIGIT = [...range(1, 28), ...range(60, 88)].map(twoDigit);
 const SIDES = TWO_DIGIT.filter((row) => row.duplex);
 
-/** The frequencies 4.6 MHz above channels 87 and 88, which only AIS uses. */
-const AIS = TWO_DIGIT.filter((row) => row.channel === 87 || row.channel === 88).map((row) =>
+/** The frequencies 4.6 MHz above single-frequency channels that have a use of their own: AIS and autonomous devices. */
+const ABOVE = TWO_DIGIT.filter((row) => !row.duplex && USES.has(2000 + row.channel)).map((row) =>
   oneSide(2000 + row.channel, row.shipHz + DUPLEX_HZ),
 );
 
@@ -97,8 +98,8 @@ export const VHF_CHANNELS: readonly VhfChannel[] = [
   ...TWO_DIGIT,
   ...SIDES.map((row) => oneSide(1000 + row.channel, row.shipHz)),
   ...SIDES.map((row) => oneSide(2000 + row.channel, row.coastHz)),
-  ...AIS,
-];
+  ...ABOVE,
+].sort((a, b) => a.channel - b.channel);
 
 const BY_NUMBER = new Map(VHF_CHANNELS.map((row) => [row.channel, row]));
 

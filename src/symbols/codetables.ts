@@ -82,7 +82,7 @@ export const NATURES = vocabulary(NATURE_CODES, {
   epirb: 'emission of an emergency position-indicating radiobeacon',
 });
 
-/** First telecommands (M.493 §8.2, Table A1-3). */
+/** First telecommands (M.493 §8.3, Table A1-3). */
 export const FIRST_TELECOMMANDS = vocabulary(FIRST_TELECOMMAND_CODES, {
   f3e: 'F3E or G3E telephony, all modes',
   f3eDuplex: 'F3E or G3E duplex telephony',
@@ -101,8 +101,9 @@ export const FIRST_TELECOMMANDS = vocabulary(FIRST_TELECOMMAND_CODES, {
 });
 
 /**
- * Second telecommands (M.493 §8.2, Table A1-3). 120 to 124 belong to the automatic connection system of M.493-16:
- * how many sendings of the call may still follow on other frequencies.
+ * Second telecommands (M.493 §8.3, Table A1-3). 120 to 124 belong to the automatic connection system of M.493-16: how
+ * many sendings of the call may still follow on other frequencies. With the first telecommand for data, 115 to 124 have
+ * other meanings in older editions (JP567).
  */
 export const SECOND_TELECOMMANDS = vocabulary(
   SECOND_TELECOMMAND_CODES,

@@ -38,7 +38,6 @@ const WRITTEN: [name: string, ...bodies: string[]][] = [
   ['urgency-medical-transport', 'CDDSC,02,2991234560,10,09,11,021820021820,,,,S,'],
   ['urgency-individual-position', 'CDDSC,20,2991234560,10,09,26,1503000412,0930,,,R,'],
   ['safety-unable-busy', 'CDDSC,20,0029912340,08,04,02,,,,,B,'],
-  ['routine-tens-of-hertz', 'CDDSC,20,2991234560,00,09,26,4123535541235300,,,,R,'],
   ['test-call', 'CDDSC,20,2991234560,08,18,26,,,,,R,'],
   ['position-report', 'CDDSC,20,2991234560,08,21,26,1503000412,0930,,,B,'],
   ['automatic-call-odd', 'CDDSC,23,2991234560,00,09,26,,5550123,,,R,'],
@@ -76,7 +75,18 @@ describe('sentences', () => {
     expect(sum('GPGLL,4916.45,N,12311.12,W,225444,A')).toBe('31');
   });
 
-  const carried = CASES.filter((row) => !/surplus|unassigned-format/.test(row.name));
+  // A frequency or channel has six digits, a telephone number at most 16 (IEC 61162-1, from memory).
+  it('refuse what their fields have no room for', () => {
+    const refusal = (field: string) => expect.objectContaining({ name: 'DotphaseError', field }) as Error;
+    expect(() => toSentences(caseOf('routine-tens-of-hertz').call)).toThrow(refusal('message'));
+    const automatic = caseOf('automatic-call-odd').call;
+    expect(() => toSentences({ ...automatic, telephone: '1'.repeat(17) } as never)).toThrow(
+      refusal('telephone'),
+    );
+    expect(toSentences({ ...automatic, telephone: '1'.repeat(16) } as never)[0]).toContain('1'.repeat(16));
+  });
+
+  const carried = CASES.filter((row) => !/surplus|unassigned-format|tens-of-hertz/.test(row.name));
   it.each(carried)('of $name bring the call back', ({ call, name }) => {
     const sentences = toSentences(call);
     for (const sentence of sentences) expect(sentence.length).toBeLessThanOrEqual(80);

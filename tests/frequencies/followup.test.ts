@@ -87,7 +87,11 @@ describe('what follows a distress call', () => {
     ]);
     expect(after({ ...ALERT, followOn: 'fec' }, 156_525_000)).toMatchObject({
       medium: 'nbdp',
-      warnings: ['F1B/J2B is not used on VHF', 'this band has no distress and safety frequency for that'],
+      warnings: [
+        'direct printing is no longer required in the GMDSS (IMO MSC.496(105), in force 2024); its distress frequencies go to the automatic connection system',
+        'F1B/J2B is not used on VHF',
+        'this band has no distress and safety frequency for that',
+      ],
     });
     expect(after(ALERT, 4_208_000)).toMatchObject({
       receiveHz: 4_125_000,
@@ -289,23 +293,26 @@ describe('which frequency for which call', () => {
     ).toMatchObject({ fromCoastStation: true, toCoastStation: false });
   });
 
-  // ITU-R M.541 Annexes 4 and 5 (from memory).
+  // FCC80 §80.359; M541-8 Annex 2 §1.2.
   it('puts routine calls on the frequencies for their direction', () => {
     expect(hertz(outline(SHIP, OTHER_SHIP))).toEqual([VHF, 2_177_000]);
     expect(hertz(outline(SHIP, COAST)).slice(0, 11)).toEqual([
       VHF,
       2_189_500,
       458_500,
+      // A ship calls preferably on a frequency of its own region (M541-8 Annex 2 §1.2), then on the worldwide one.
+      4_208_500,
+      4_209_000,
       4_208_000,
+      6_313_000,
+      6_313_500,
       6_312_500,
-      8_415_000,
-      12_577_500,
-      16_805_000,
-      18_898_500,
-      22_374_500,
-      25_208_500,
+      8_415_500,
+      8_416_000,
     ]);
-    expect(hertz(outline(COAST, SHIP)).slice(0, 4)).toEqual([VHF, 2_177_000, 455_500, 4_219_500]);
+    expect(hertz(outline(COAST, SHIP)).slice(0, 6)).toEqual([
+      ...[VHF, 2_177_000, 455_500, 4_219_500, 4_220_000, 4_220_500],
+    ]);
     expect(hertz(outline(COAST, COAST))).toEqual([]);
   });
 
@@ -333,7 +340,7 @@ describe('which frequency for which call', () => {
     );
     expect(onDistress?.instead.map(({ frequency }) => frequency.hz)).toEqual([2_177_000]);
     const direction = checkFrequency(outline(SHIP, COAST), 4_219_500);
-    expect(direction?.instead[0].frequency.hz).toBe(4_208_000);
+    expect(direction?.instead[0].frequency.hz).toBe(4_208_500);
     const alert = checkFrequency(outlineCall(ALERT), 8_415_000);
     expect(alert?.instead.map(({ frequency }) => frequency.hz)).toEqual([8_414_500]);
     expect(checkFrequency(outlineCall(ALERT), 5_000_000)?.text).toBe(

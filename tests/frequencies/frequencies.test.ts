@@ -22,7 +22,7 @@ const kHz = (value: number) => Math.round(value * 1000);
 const MHz = (value: number) => Math.round(value * 1e6);
 
 describe('distress and safety frequencies', () => {
-  // ITU-R M.541 Annex 4, RR Appendix 15 (from memory): DSC, radiotelephony, NBDP in kHz.
+  // FCC80 §80.1077: DSC, radiotelephony, NBDP in kHz.
   it.each([
     [2187.5, 2182, 2174.5],
     [4207.5, 4125, 4177.5],
@@ -44,7 +44,7 @@ describe('distress and safety frequencies', () => {
 });
 
 describe('DSC frequencies', () => {
-  // ITU-R M.541 Annex 5, RR Appendix 17 (from memory): ship, coast in kHz, the first pair of each band.
+  // FCC80 §80.359: ship, coast in kHz, the first pair of each band.
   it.each([
     ['4 MHz', 4208, 4219.5],
     ['6 MHz', 6312.5, 6331],
@@ -54,20 +54,23 @@ describe('DSC frequencies', () => {
     ['18/19 MHz', 18898.5, 19703.5],
     ['22 MHz', 22374.5, 22444],
     ['25/26 MHz', 25208.5, 26121],
-  ])('%s: ships on %s, coast stations on %s, national pairs behind', (band, ship, coast) => {
-    for (const [step, scope] of [
-      [0, 'international'],
-      [0.5, 'national'],
-      [1, 'national'],
-    ] as const) {
-      const shipHz = kHz(ship + step);
-      const coastHz = kHz(coast + step);
-      expect(dscFrequencyAt(shipHz)).toMatchObject({ band, uses: ['shipToCoast'], pairHz: coastHz, scope });
-      expect(dscFrequencyAt(coastHz)).toMatchObject({ band, uses: ['coastToShip'], pairHz: shipHz, scope });
-    }
-    expect(dscFrequencyAt(kHz(ship + 1.5))).toBeUndefined();
-    expect(dscFrequencyAt(kHz(coast + 1.5))).toBeUndefined();
-  });
+  ])(
+    '%s: ships on %s, coast stations on %s, two regional pairs behind (FCC80 §80.359)',
+    (band, ship, coast) => {
+      for (const [step, scope] of [
+        [0, 'worldwide'],
+        [0.5, 'regional'],
+        [1, 'regional'],
+      ] as const) {
+        const shipHz = kHz(ship + step);
+        const coastHz = kHz(coast + step);
+        expect(dscFrequencyAt(shipHz)).toMatchObject({ band, uses: ['shipToCoast'], pairHz: coastHz, scope });
+        expect(dscFrequencyAt(coastHz)).toMatchObject({ band, uses: ['coastToShip'], pairHz: shipHz, scope });
+      }
+      expect(dscFrequencyAt(kHz(ship + 1.5))).toBeUndefined();
+      expect(dscFrequencyAt(kHz(coast + 1.5))).toBeUndefined();
+    },
+  );
 
   it('keeps 2177 kHz for calls to ships and 2189.5 kHz for calls to coast stations', () => {
     expect(dscFrequencyAt(2_177_000)?.uses).toEqual(['shipToShip', 'coastToShip']);
@@ -82,7 +85,7 @@ describe('DSC frequencies', () => {
       expect(seen.has(row.hz)).toBe(false);
       seen.add(row.hz);
       if (row.pairHz !== undefined) expect(dscFrequencyAt(row.pairHz)?.pairHz).toBe(row.hz);
-      expect(row.source).toMatch(/from memory/);
+      expect(row.source).toMatch(/FCC80/);
     }
   });
 
@@ -128,12 +131,27 @@ describe('MF and HF radiotelephony', () => {
     expect(telephonyChannel(832).shipHz + 3000).toBe(8_291_000);
   });
 
-  // RR Appendix 17 (from memory), kHz.
+  // AP17 (Radio Regulations Appendix 17, Rev. WRC-07): all 40 carriers, kHz.
   it('knows the ship-to-ship frequencies', () => {
-    const sure = SHIP_TO_SHIP_FREQUENCIES.filter(({ certainty }) => certainty === 'established');
-    expect(sure.map(({ hz }) => hz / 1000)).toEqual([
-      4146, 4149, 6224, 6227, 6230, 8294, 8297, 12353, 12356, 12359, 16528, 16531, 16534,
+    expect(SHIP_TO_SHIP_FREQUENCIES.map(({ hz }) => hz / 1000)).toEqual([
+      4146, 4149, 6224, 6227, 6230, 8294, 8297, 12353, 12356, 12359, 12362, 12365, 16528, 16531, 16534, 16537,
+      16540, 16543, 16546, 18825, 18828, 18831, 18834, 18837, 18840, 18843, 22159, 22162, 22165, 22168, 22171,
+      22174, 22177, 25100, 25103, 25106, 25109, 25112, 25115, 25118,
     ]);
+  });
+
+  // RR Appendix 17 (from memory): channels beside the rows, at the lower edges of the bands.
+  it.each([
+    [428, 4060, 4351],
+    [429, 4063, 4354],
+    [834, 8107, 8707],
+    [837, 8116, 8716],
+  ])('has channel %s: ships on %s, coast stations on %s', (channel, ship, coast) => {
+    expect(telephonyChannel(channel)).toMatchObject({
+      shipHz: kHz(ship),
+      coastHz: kHz(coast),
+      certainty: 'likely',
+    });
   });
 
   it('lies in the right band, each number once', () => {
@@ -145,7 +163,7 @@ describe('MF and HF radiotelephony', () => {
     for (const { band, hz } of SHIP_TO_SHIP_FREQUENCIES) expect(maritimeBand(hz)).toBe(band);
   });
 
-  it.each([0, 400, 428, 609, 833, 1242, 1657, 2511, 1.5, NaN])('refuses channel %s', (channel) => {
+  it.each([0, 400, 430, 609, 833, 838, 1242, 1657, 2511, 1.5, NaN])('refuses channel %s', (channel) => {
     expect(() => telephonyChannel(channel)).toThrow(DotphaseError);
   });
 });

@@ -75,6 +75,17 @@ const identities = (facts: Facts): [string, string][] =>
     'to.group': facts.to.group,
   }).filter((entry): entry is [string, string] => entry[1] !== undefined);
 
+/** Positions are asked for and given in calls of category safety or routine: a captured $CDDSC sentence has category 00. */
+function isRoutinePosition({ kind, telecommand1 }: Values): boolean {
+  return telecommand1 === 'position' && isOneOf(kind, ['routineCall', 'routineAcknowledgement']);
+}
+
+/** Whether a message names a frequency or a channel. */
+function isProposal(message: unknown): boolean {
+  const { receive, transmit } = recordOf(message);
+  return [receive, transmit].some((half) => typeof half === 'object' && half !== null);
+}
+
 const IDENTITY_RULES: readonly Rule[] = [
   {
     name: 'a distress alert is sent by a vessel, not by a station on shore (M.493 §8.1, M.541 Annex 1)',
@@ -129,7 +140,7 @@ const IDENTITY_RULES: readonly Rule[] = [
     ],
   },
   {
-    name: 'distress alerts are acknowledged by coast stations; ships wait, and on HF never acknowledge by DSC (M.541 Annex 1)',
+    name: 'distress alerts are acknowledged by coast stations; by ships only after consultation with one, and never on HF (FCC80 §80.1117 and §80.1121)',
     find: ({ values, self }) => [
       values.kind === 'distressAcknowledgement' &&
         self !== undefined &&
@@ -143,6 +154,23 @@ const IDENTITY_RULES: readonly Rule[] = [
       values.kind === 'distressAcknowledgement' &&
         values.casualty === 'unknown' &&
         warning('casualty', 'unknown', 'the identity that the alert gave'),
+    ],
+  },
+  {
+    name: 'a call to a coast station proposes no working channel: the coast station names it (NAVCEN)',
+    find: ({ values, to }) => [
+      isOneOf(values.kind, ['urgencyCall', 'safetyCall', 'routineCall']) &&
+        [...COAST, 'coastStationGroup'].includes(kindOf(to.station) ?? kindOf(to.group) ?? '') &&
+        isProposal(values.message) &&
+        warning('message', values.message, 'no frequency or channel, or the position on MF and HF'),
+    ],
+  },
+  {
+    name: 'group calls are routine: urgency, safety and distress relays go to all ships, an area or one station (M.493 Tables A1-4.3 to A1-4.7, from memory)',
+    find: ({ to, category }) => [
+      to.group !== undefined &&
+        isOneOf(category, ['distress', 'urgency', 'safety']) &&
+        warning('to.group', to.group, 'all ships on VHF, an area on MF and HF, or one station'),
     ],
   },
   {
@@ -212,21 +240,24 @@ const TELEPHONY = ['f3e', 'f3eDuplex', 'j3e'];
 
 function modeAgainstBand(field: string, mode: unknown, band: Band | undefined): Finding | false {
   if (band === 'vhf' && isOneOf(mode, MF_HF_MODES)) return error(field, mode, 'F3E or G3E on VHF');
-  if (band === 'mf-hf' && isOneOf(mode, VHF_MODES)) return error(field, mode, 'J3E, FEC or ARQ on MF and HF');
+  if (band === 'mf-hf' && isOneOf(mode, VHF_MODES)) return error(field, mode, 'J3E on MF and HF');
   return false;
 }
 
 const TELECOMMAND_RULES: readonly Rule[] = [
   {
-    name: 'the telecommand suits the band (M.493 §8.2, Table A1-4)',
+    name: 'the telecommand suits the band (M.493 §8.3, Table A1-4)',
     find: ({ values, band }) => [
       modeAgainstBand('telecommand1', values.telecommand1, band),
       modeAgainstBand('followOn', values.followOn, band),
     ],
   },
   {
-    name: 'telegraphy after distress is by FEC (M.541 Annex 1, Radio Regulations Article 32)',
-    find: ({ values }) => [values.followOn === 'arq' && warning('followOn', 'arq', 'J3E, F3E or FEC')],
+    name: 'direct printing is no longer required in the GMDSS (IMO MSC.496(105), in force 2024)',
+    find: ({ values }) =>
+      ['followOn', 'telecommand1'].map(
+        (field) => isOneOf(values[field], ['fec', 'arq']) && warning(field, values[field], 'J3E'),
+      ),
   },
   {
     name: 'an emission of an EPIRB announces no communication (M.493 Table A1-4.1)',
@@ -241,11 +272,12 @@ const TELECOMMAND_RULES: readonly Rule[] = [
     find: ({ values }) => [
       COMMUNICATION.test(String(values.kind)) &&
         isOneOf(values.telecommand1, TELECOMMANDS_OF_OTHER_KINDS) &&
+        !isRoutinePosition(values) &&
         error('telecommand1', values.telecommand1, 'a mode of communication, data, or unable to comply'),
     ],
   },
   {
-    name: 'only an acknowledgement says that a station is unable to comply (M.493 §8.2)',
+    name: 'only an acknowledgement says that a station is unable to comply (M.493 §8.3)',
     find: ({ values }) => [
       values.telecommand1 === 'unable' &&
         String(values.kind).endsWith('Call') &&
@@ -253,7 +285,7 @@ const TELECOMMAND_RULES: readonly Rule[] = [
     ],
   },
   {
-    name: 'a reason goes with unable to comply, and only with it (M.493 §8.2, Table A1-3)',
+    name: 'a reason goes with unable to comply, and only with it (M.493 §8.3, Table A1-3)',
     find: ({ values }) => [
       values.telecommand1 === 'unable' &&
         !isOneOf(values.telecommand2, REASONS) &&
@@ -272,7 +304,7 @@ const TELECOMMAND_RULES: readonly Rule[] = [
     ],
   },
   {
-    name: 'pay-phone and facsimile belong to the automatic service and to data (M.493 §8.2, likely)',
+    name: 'pay-phone and facsimile belong to the automatic service and to data (M.493 §8.3, likely)',
     find: ({ values, format }) => [
       isOneOf(values.telecommand2, ['payPhone', 'facsimile']) &&
         format !== 'automatic' &&
@@ -281,9 +313,13 @@ const TELECOMMAND_RULES: readonly Rule[] = [
     ],
   },
   {
-    name: 'the automatic connection system works by individual routine calls on MF and HF (M.493-16, likely)',
+    name: 'the automatic connection system works by individual routine calls on MF and HF (M.493-16, likely); with data, 115 to 124 are of older editions (JP567)',
     find: ({ values, category, format, band }) => [
-      isOneOf(values.telecommand2, CONNECTION) &&
+      values.telecommand1 === 'data' &&
+        isOneOf(values.telecommand2, CONNECTION) &&
+        warning('telecommand2', values.telecommand2, 'no information: with data it is of older editions'),
+      values.telecommand1 !== 'data' &&
+        isOneOf(values.telecommand2, CONNECTION) &&
         !(category === 'routine' && format === 'individual' && band !== 'vhf') &&
         warning('telecommand2', values.telecommand2, 'an individual routine call on MF or HF'),
     ],
@@ -346,7 +382,7 @@ const MESSAGE_RULES: readonly Rule[] = [
     ],
   },
   {
-    name: 'a position stands for a frequency in individual calls (M.493 §8.2.3)',
+    name: 'a position stands for a frequency in individual calls (M.493 §8.3.3)',
     find: ({ values, format }) => [
       'position' in recordOf(values.message) &&
         !isOneOf(format, ['individual', 'automatic']) &&

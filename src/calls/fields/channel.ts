@@ -1,5 +1,5 @@
 /**
- * Working frequencies and channels: ITU-R M.493 Annex 1 §8.2.2 (from memory).
+ * Working frequencies and channels: ITU-R M.493 Annex 1 §8.3.2 (from memory).
  */
 import { DotphaseError, requireInteger } from '../../errors.js';
 import { NO_INFORMATION, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
@@ -40,7 +40,7 @@ function writeVhfChannel(value: unknown, path: string): number[] {
   return digitsToSymbols(`90${side}${String(number).padStart(3, '0')}`);
 }
 
-/** Half a frequency message: a frequency, an MF/HF channel, a VHF channel or nothing (M.493 §8.2.2). */
+/** Half a frequency message: a frequency, an MF/HF channel, a VHF channel or nothing (M.493 §8.3.2). */
 export const channelField: Field = {
   kind: 'channel',
   lengthAt(symbols, at) {

@@ -1,5 +1,5 @@
 /**
- * What follows the telecommands: working frequencies, or a position (ITU-R M.493 Annex 1 §8.2.2–§8.2.3, from
+ * What follows the telecommands: working frequencies, or a position (ITU-R M.493 Annex 1 §8.3.2–§8.3.3, from
  * memory).
  */
 import { channelField } from './channel.js';
@@ -75,7 +75,7 @@ function readReceivedChannels(left: readonly Character[], isEndKnown: boolean): 
 }
 
 /**
- * A frequency message of two halves, or symbol 55 with a position and, usually, its time (M.493 §8.2.2–§8.2.3). One that
+ * A frequency message of two halves, or symbol 55 with a position and, usually, its time (M.493 §8.3.2–§8.3.3). One that
  * is cut short takes what is left and reads as unassigned. Its frequencies are those of the called station.
  */
 export const messageField: Field = {

@@ -1,5 +1,5 @@
 /**
- * Telephone numbers of the automatic service: ITU-R M.493 Annex 1 §8.2.4 (from memory).
+ * Telephone numbers of the automatic service: ITU-R M.493 Annex 1 §8.3 (from memory).
  */
 import { DotphaseError } from '../../errors.js';
 import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
@@ -19,7 +19,7 @@ export function isTelephoneStart(symbol: number): boolean {
 
 /**
  * A telephone number to the end of the sequence: 105 and a leading 0 before an odd count of digits, 106
- * before an even one (M.493 §8.2.4; the place of the padding digit is remembered with doubt).
+ * before an even one (M.493 §8.3; the place of the padding digit is remembered with doubt).
  */
 export const telephoneField: Field = {
   kind: 'telephone',

@@ -11,6 +11,9 @@ const IDENTITY = 5;
 const POSITION = 5;
 const TIME = 2;
 const CHANNEL = 3;
+/** A frequency or channel has six digits, a telephone number at most 16 (IEC 61162-1, from memory). */
+const MESSAGE_DIGITS = 6;
+const MOST_TELEPHONE_DIGITS = 16;
 const DISTRESS = 112;
 const AUTOMATIC = 123;
 /** The letters for the ends of sequence. */
@@ -72,12 +75,19 @@ function writeMessage(cursor: Cursor): [message: string, time: string] {
   if (receive === '' && transmit !== '') {
     refuse('message.receive', noInformation(CHANNEL), 'a frequency or channel before the one to transmit on');
   }
-  return [receive + transmit, ''];
+  const message = receive + transmit;
+  if (message.length % MESSAGE_DIGITS !== 0) {
+    refuse('message', cursor.symbols, 'frequencies and channels of six digits each');
+  }
+  return [message, ''];
 }
 
 function writeTelephone(cursor: Cursor): string {
   const number = telephoneField.read(cursor.take(cursor.left));
   if (typeof number !== 'string') refuse('telephone', cursor.symbols, 'a telephone number');
+  if (number.length > MOST_TELEPHONE_DIGITS) {
+    refuse('telephone', cursor.symbols, `a telephone number of at most ${MOST_TELEPHONE_DIGITS} digits`);
+  }
   return number === 'none' ? '' : number;
 }
 
