@@ -124,10 +124,12 @@ const NO_CHANNELS: Message = { receive: 'none', transmit: 'none' };
 
 type Communication = Pick<CommunicationCall, 'telecommand1' | 'telecommand2' | 'message'>;
 
-function communication(call: Communication, answer: Answer): Communication {
+function communication(call: Communication, answer: Answer, where: PositionForCall): Communication {
   const { telecommand1, telecommand2, message } = call;
   switch (answer.type) {
     case 'able':
+      // A position may be asked for in category routine as well as safety.
+      if (telecommand1 === 'position') return { telecommand1, telecommand2, message: where };
       return { telecommand1, telecommand2, message };
     case 'unable':
       return { telecommand1: 'unable', telecommand2: answer.reason, message: NO_CHANNELS };
@@ -151,11 +153,12 @@ function answerAutomatic(
   call: Extract<Call, { kind: 'automaticCall' }>,
   answer: Answer,
   head: Pick<AutomaticAcknowledgement, 'to' | 'self'>,
+  position: PositionForCall,
 ): AutomaticAcknowledgement {
   return {
     kind: 'automaticAcknowledgement',
     ...head,
-    ...communication(call, answer),
+    ...communication(call, answer, position),
     telephone: call.telephone,
   };
 }
@@ -190,13 +193,13 @@ export function acknowledgementOf(call: Call, answer: Answer, station: Answering
     case 'positionRequest':
       return { kind: 'positionReport', ...head, ...position };
     case 'urgencyCall':
-      return { kind: 'urgencyAcknowledgement', ...head, ...communication(call, answer) };
+      return { kind: 'urgencyAcknowledgement', ...head, ...communication(call, answer, position) };
     case 'safetyCall':
-      return { kind: 'safetyAcknowledgement', ...head, ...communication(call, answer) };
+      return { kind: 'safetyAcknowledgement', ...head, ...communication(call, answer, position) };
     case 'routineCall':
-      return { kind: 'routineAcknowledgement', ...head, ...communication(call, answer) };
+      return { kind: 'routineAcknowledgement', ...head, ...communication(call, answer, position) };
     case 'automaticCall':
-      return answerAutomatic(call, answer, head);
+      return answerAutomatic(call, answer, head, position);
     case 'distressRelay':
       return { kind: 'relayAcknowledgement', ...head, casualty: call.casualty, ...distressMessage(call) };
   }

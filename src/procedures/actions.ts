@@ -85,6 +85,8 @@ export type StationEvent =
       /** As far as it was received. */
       readonly call: DecodedCall;
       readonly frequencyHz: number;
+      /** When it ended, milliseconds; default now. */
+      readonly endedAt?: number;
       /** How sure it is; default clean. */
       readonly quality?: 'clean' | 'recovered' | 'doubtful';
     }

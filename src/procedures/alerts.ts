@@ -32,7 +32,7 @@ import {
   type Ruling,
   type Situation,
 } from './table.js';
-import { ATTEMPT_GAP_MS, REST_OF_ATTEMPT_MS } from './timing.js';
+import { ATTEMPT_GAP_MS, COAST_LIMIT_MS, REST_OF_ATTEMPT_MS } from './timing.js';
 import { followUpOf } from './voice.js';
 
 /** An alert that comes again after so long is told again; within, it is another call of the same attempt. */
@@ -213,19 +213,26 @@ function relay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
 }
 
 /**
- * Refuses a relay that the operator puts together by hand where the table forbids to relay that alert; one for a
- * casualty that was not heard itself may go out.
+ * Refuses a relay that the operator puts together by hand, or sends again, where the table forbids to relay that alert;
+ * one for a casualty that was not heard itself may go out.
  *
+ * @param isConfirmed - whether the operator confirmed that the casualty cannot alert and further help is necessary
  * @returns whether it was refused
  */
-export function refusesRelay(desk: Desk, call: DistressRelay): boolean {
-  if (typeof call.casualty !== 'string' || call.casualty === 'unknown') return false;
-  const exchange = exchangeAbout(desk, call.casualty);
+export function refusesRelay(desk: Desk, call: DistressRelay, isConfirmed: boolean): boolean {
+  const { casualty } = call;
+  const exchange = desk.state.exchanges.findLast(
+    (each): each is AlertExchange =>
+      each.kind === 'alert' && each.casualty === casualty && casualty !== 'unknown',
+  );
   if (!exchange) return false;
-  const ruling = rulingOn('relay', situationOf(exchange, desk.state, 'relay'));
+  const situation = situationOf(exchange, desk.state, 'relay');
+  const isCancelled = exchange.phase === 'cancelled';
+  const ruling = rulingOn('relay', isCancelled ? { ...situation, received: 'cancellation' } : situation);
   const isEarly = firstHeardAt(exchange) + fromOf(ruling, desk.state.timing) > desk.now;
   const isElsewhere = ruling.to === 'coastStation' && !isToCoastStation(call.to);
-  const isAllowed = ruling.verdict !== 'mustNot' && ruling.needs === undefined && !isEarly && !isElsewhere;
+  const isMet = ruling.needs === undefined || isConfirmed;
+  const isAllowed = ruling.verdict !== 'mustNot' && isMet && !isEarly && !isElsewhere;
   if (isAllowed) return false;
   desk.refuse(RULES[ruling.rule].text, ruling.rule);
   return true;
@@ -413,8 +420,9 @@ function differs(alert: DistressAlert, before: DistressAlert | undefined): boole
   return before !== undefined && content(alert) !== content(before);
 }
 
-/** An alert that was acknowledged comes again: it is open as on the first day. */
+/** An alert that was acknowledged comes again: it is open as at first, and what waits to be sent about it is void. */
 function reopen(desk: Desk, exchange: AlertExchange): void {
+  desk.unqueue(exchange);
   exchange.acknowledgedBy = [];
   exchange.heard = [];
   exchange.openings++;
@@ -467,7 +475,9 @@ export function alertReceived(desk: Desk, call: DistressAlert, frequencyHz: numb
   if (!known || isAgain) {
     const deed = owedLate(exchange, state);
     const ruling = rulingOn(deed, situationOf(exchange, state, deed));
-    if (ruling.verdict === 'must') exchange.remindAt = now + (ruling.until ?? fromOf(ruling, state.timing));
+    // On VHF nothing says how late an acknowledgement may be: the reminder comes as on MF.
+    const wait = deed === 'acknowledge' ? COAST_LIMIT_MS : fromOf(ruling, state.timing);
+    if (ruling.verdict === 'must') exchange.remindAt = now + (ruling.until ?? wait);
   }
   desk.offer(exchange, alertProcedure.choices(exchange, state), rule);
 }

@@ -152,7 +152,12 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
 const PENDING = ['open', 'answering'];
 
 /** A call that asks for an answer came in for the own station. */
-export function requestReceived(desk: Desk, call: RequestCall, frequencyHz: number): void {
+export function requestReceived(
+  desk: Desk,
+  call: RequestCall,
+  frequencyHz: number,
+  receivedAt: number,
+): void {
   const { until = Infinity, rule } = answerRuling(desk.state, call, frequencyHz);
   const expiresAt = desk.now + Math.min(until, desk.state.timing.answerLimitMs);
   const same = desk.state.exchanges.findLast(
@@ -164,18 +169,19 @@ export function requestReceived(desk: Desk, call: RequestCall, frequencyHz: numb
   if (same) {
     same.received++;
     same.frequencyHz = frequencyHz;
-    same.receivedAt = desk.now;
+    same.receivedAt = receivedAt;
     same.expiresAt = expiresAt;
     desk.tell('The same call came again.', rule, same);
     desk.offer(same, incomingProcedure.choices(same, desk.state), rule);
     return;
   }
   const exchange = desk.begin<IncomingExchange>(
-    { kind: 'incoming', phase: 'open', call, frequencyHz, receivedAt: desk.now, received: 1, expiresAt },
+    { kind: 'incoming', phase: 'open', call, frequencyHz, receivedAt, received: 1, expiresAt },
     rule,
   );
   desk.tell(describeCall(call), rule, exchange);
-  const automatic = AUTOMATIC[call.kind];
+  const isPosition = call.kind === 'routineCall' && call.telecommand1 === 'position';
+  const automatic = isPosition ? 'position' : AUTOMATIC[call.kind];
   if (automatic !== undefined && desk.state.automatic[automatic] && asksForAcknowledgement(call)) {
     answerWith(desk, exchange, { type: 'able' }, undefined, 'automatic');
     return;

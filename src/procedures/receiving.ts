@@ -163,6 +163,7 @@ export function takeCall(desk: Desk, event: Extract<StationEvent, { type: 'recei
     acknowledged: 'nobody',
     sure: sender !== undefined,
   });
-  if (answer.verdict === 'must' && isRequest(call)) requestReceived(desk, call, frequencyHz);
+  if (answer.verdict === 'must' && isRequest(call))
+    requestReceived(desk, call, frequencyHz, Math.min(event.endedAt ?? desk.now, desk.now));
   else announce(desk, call, frequencyHz);
 }

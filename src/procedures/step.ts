@@ -141,6 +141,8 @@ function choose(desk: Desk, event: ChooseEvent): void {
     return;
   }
   if (event.frequencyHz !== undefined) formatFrequency(event.frequencyHz);
+  const isRelay = exchange.kind === 'outgoing' && exchange.call.kind === 'distressRelay';
+  if (isRelay && event.choice === 'resend' && refusesRelay(desk, exchange.call, true)) return;
   procedure.choose(desk, exchange, event);
 }
 
@@ -161,7 +163,7 @@ function take(desk: Desk, event: StationEvent): void {
       return;
     case 'call':
       formatFrequency(event.frequencyHz);
-      if (event.call.kind === 'distressRelay' && refusesRelay(desk, event.call)) return;
+      if (event.call.kind === 'distressRelay' && refusesRelay(desk, event.call, false)) return;
       startCall(desk, event.call, event.frequencyHz);
       return;
     case 'choose':

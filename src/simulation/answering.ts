@@ -224,7 +224,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
     const { call, quality } = received;
     for (const station of stations) {
       if (typeof position === 'function') give(station, { type: 'position', ...position() });
-      give(station, { type: 'received', call, frequencyHz, quality });
+      give(station, { type: 'received', call, frequencyHz, endedAt: lastEnd, quality });
     }
   }
 

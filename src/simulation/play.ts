@@ -306,7 +306,8 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     const { received } = report;
     const { call, quality } = received;
     happen(station, { type: 'received', frequencyHz, received });
-    give(playerOf(station), { type: 'received', call, frequencyHz, quality });
+    const endedAt = start + received.end * 1000;
+    give(playerOf(station), { type: 'received', call, frequencyHz, endedAt, quality });
   }
 
   function setPosition(player: Player, position: ScenarioStation['position']): void {

@@ -230,6 +230,24 @@ describe('what a ship relays (FCC80 §80.1117(a) and §80.1121, C25 §2.3)', () 
     expect(told(host).some((text) => text.includes('withdrawn'))).toBe(true);
   });
 
+  it('is not sent again, nor put together by hand, after a coast station acknowledged', () => {
+    const host = ship();
+    host.give(received(alertFrom(OTHER), HF8));
+    host.run(5.1 * MINUTE);
+    choose(host, 'relay', { to: { station: COAST } });
+    host.run(7 * MINUTE);
+    host.give(received(acknowledgementFor(OTHER, SECOND_COAST), HF8));
+    expect(choose(host, 'resend')).toMatchObject([{ type: 'refuse' }]);
+    host.give({ type: 'choose', exchange: 1, choice: 'stop' });
+    const byHand: StationEvent = {
+      type: 'call',
+      call: relayOf(OTHER, { station: COAST }, SHIP),
+      frequencyHz: HF8,
+    };
+    expect(host.give(byHand)).toMatchObject([{ type: 'refuse' }]);
+    expect(sent(host)).toEqual(['distressRelay']);
+  });
+
   it('may be sent for a casualty that was not heard itself', () => {
     const host = ship();
     host.give({ type: 'call', call: relayOf(OTHER, { station: COAST }, SHIP), frequencyHz: MF });
@@ -287,6 +305,14 @@ describe("a coast station's acknowledgement that waits", () => {
     expect(told(host).some((text) => text.includes('goes out'))).toBe(true);
   });
 
+  it('on VHF is brought to mind after a while, not at once', () => {
+    const host = coast();
+    host.give(received({ ...alertFrom(OTHER), followOn: 'f3e' }, VHF));
+    host.run(20 * MINUTE);
+    const late = host.all('tell').filter(({ text }) => text.includes('by now'));
+    expect(late.map(({ at }) => at)).toEqual([2.75 * MINUTE]);
+  });
+
   it('on VHF waits for the rest of five calls of 0.45 s', () => {
     const host = coast();
     for (let i = 0; i < 5; i++) {
@@ -331,6 +357,20 @@ describe('an alert that comes again', () => {
     const [, second] = host.all('transmit');
     // A minute after its first call (M541-8 Annex 1 §3.3.2).
     expect(second.at).toBe(312_000);
+  });
+
+  it('takes back a repeated acknowledgement that still waits', () => {
+    const host = coast();
+    hearAttempt(host, 12);
+    choose(host, 'acknowledge');
+    host.runTo(100);
+    host.give({ type: 'channel', frequencyHz: MF, busy: true });
+    choose(host, 'again');
+    hearAttempt(host, 252, 1);
+    host.give({ type: 'channel', frequencyHz: MF, busy: false });
+    host.runTo(270);
+    expect(sent(host)).toEqual(['distressAcknowledgement']);
+    expect(offered(host)).toContain('acknowledge');
   });
 
   it('with another nature soon after the acknowledgement is a new one', () => {
@@ -466,7 +506,7 @@ describe('the words that cancel an alert (FCC80 §80.335; Radio Regulations 32.5
     host.runTo(60);
     expect(host.all('watch').at(-1)?.say).toBe(
       'All stations, all stations, all stations, this is Grey Petrel, Grey Petrel, Grey Petrel, call sign ZZ9AB, ' +
-        'MMSI 299 000 111, position 48°30.0\u2032N 012°15.0\u2032W. Please cancel my distress alert of 12:00 UTC.',
+        'MMSI 299 000 111, position 48°30\u2032N 012°15\u2032W. Please cancel my distress alert of 12:00 UTC.',
     );
   });
 });

@@ -15,6 +15,7 @@ import {
   type StationState,
 } from '../../src/procedures/index.js';
 import { NOON } from './host.js';
+import { walk } from './walk.js';
 
 const OWN = ['299000111', '002990001'];
 const OTHERS = ['299000222', '299000333', '002990002'];
@@ -315,6 +316,16 @@ class Witness {
 
 /** Phases in which an exchange must not be left when all has run out. */
 const UNFINISHED: readonly Exchange['phase'][] = ['sending', 'awaiting', 'answering', 'cancelling'];
+
+describe('random walks', () => {
+  // A million steps: npx tsx tests/procedures/walk.ts
+  it('send nothing that the rules forbid and forget nothing owed in 10,000 steps', () => {
+    const { steps, sent, refused } = walk(2031, 10_000);
+    expect(steps).toBe(10_000);
+    expect(sent).toBeGreaterThan(1000);
+    expect(refused).toBeGreaterThan(500);
+  });
+});
 
 describe('random schedules', () => {
   it('never send while sending, acknowledge what was not received or get stuck', () => {

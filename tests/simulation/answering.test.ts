@@ -68,22 +68,27 @@ const onset = (samples: Float32Array) => samples.findIndex((sample) => sample !=
 
 describe('a station over a cable', () => {
   it('answers a test call after the delay, in step with what it hears', () => {
-    const { out, inStep, answers } = answerTo(track(6, [[0.5, test]], VHF), { delaySeconds: 1.5 });
-    expect(inStep).toBe(6 * RATE);
-    expect(out.length).toBe(6 * RATE);
+    const { out, inStep, answers } = answerTo(track(9, [[0.5, test]], VHF), { delaySeconds: 6 });
+    expect(inStep).toBe(9 * RATE);
+    expect(out.length).toBe(9 * RATE);
     expect(answers.map(({ call }) => call)).toEqual([
       { kind: 'testAcknowledgement', to: { station: SHIP }, self: COAST },
     ]);
     // 20 dots and (6 + 25) · 20 bits at 1200 Bd: 0.5333 s after its beginning the call is over.
-    expect(onset(out)).toBeCloseTo(0.5 + 640 / 1200 + 1.5, 2);
+    expect(onset(out)).toBeCloseTo(0.5 + 640 / 1200 + 6, 2);
+  });
+
+  it('answers as a coast station no sooner than 5 s after the call (M.541 Annex 2, from memory)', () => {
+    const { out } = answerTo(track(8, [[0.5, test]], VHF), { delaySeconds: 0 });
+    expect(onset(out)).toBeCloseTo(0.5 + 640 / 1200 + 5, 2);
   });
 
   it('finishes its answer when the input ends first', () => {
-    const { out, inStep, answers } = answerTo(track(1.3, [[0.5, test]], VHF), { delaySeconds: 3 });
+    const { out, inStep, answers } = answerTo(track(1.3, [[0.5, test]], VHF), { delaySeconds: 7 });
     expect(inStep).toBe(Math.floor(1.3 * RATE));
     expect(out.length).toBeGreaterThan(inStep);
     expect(answers).toHaveLength(1);
-    expect(onset(out)).toBeCloseTo(0.5 + 640 / 1200 + 3, 2);
+    expect(onset(out)).toBeCloseTo(0.5 + 640 / 1200 + 7, 2);
   });
 
   it('gives the same however the input is cut', () => {

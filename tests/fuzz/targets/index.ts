@@ -7,6 +7,7 @@ import { log } from './log.js';
 import { logFile } from './logfile.js';
 import { navigation } from './navigation.js';
 import { answers, keys, plans } from './paper.js';
+import { procedures } from './procedures.js';
 import { receiver } from './receiver.js';
 import { scenario } from './scenario.js';
 import { sentences } from './sentences.js';
@@ -24,6 +25,7 @@ export const TARGETS: readonly Target[] = [
   sentences,
   navigation,
   channel,
+  procedures,
   scenario,
   plans,
   keys,
