@@ -11,6 +11,7 @@ const GUIDES: readonly Entry[] = [
   ['teaching', 'Teaching'],
   ['examining', 'Examining'],
   ['simulator', 'Simulators'],
+  ['scenarios', 'Scenarios'],
   ['walk', 'One call explained'],
   ['bench/index', 'Test bench'],
 ];
@@ -23,6 +24,7 @@ const REFERENCES: readonly Entry[] = [
   ['performance', 'Performance'],
   ['glossary', 'Glossary'],
   ['cautions', 'Cautions'],
+  ['rules', 'Rules and sources'],
   ['uncertainties', 'Uncertainties'],
 ];
 

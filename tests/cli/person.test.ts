@@ -101,6 +101,7 @@ describe('the person at the set', () => {
       'unable',
       'propose',
       'stop',
+      'compose',
       'later',
     ]);
   });
@@ -134,9 +135,9 @@ describe('the person at the set', () => {
 
   it('follows the script or leaves it', async () => {
     const own: Call = { kind: 'testCall', to: { station: COAST }, self: SHIP };
-    answers = [true];
+    answers = ['do'];
     expect(sentBy(await setUp(SHIP, own).run(10), SHIP)).toEqual([own]);
-    answers = [false];
+    answers = ['later'];
     expect(sentBy(await setUp(SHIP, own).run(10), SHIP)).toEqual([]);
     expect(asked[0].message).toContain('send: Test call from Station 299000111');
   });
@@ -152,11 +153,58 @@ describe('the person at the set', () => {
       return new Map(asked[0].choices?.map(({ value, disabled }) => [value, disabled]));
     };
     const ship = await choicesOf(SHIP);
-    expect(ship.get('acknowledge')).toBe('(not as things stand)');
-    expect(ship.get('relay')).toBe('(not before 12:05:01)');
+    // A ship is asked whether it consulted a coast station, and whether a relay is necessary (FCC80 §80.1117(a)).
+    expect(ship.get('acknowledge')).toBe(false);
+    expect(ship.get('relay')).toBe(false);
     const coast = await choicesOf(COAST);
     expect(coast.get('acknowledge')).toBe(false);
     expect(coast.get('relay')).toBe(false);
+  });
+
+  it('confirms what a choice needs, or is refused by the rule', async () => {
+    const events = [
+      { at: 1, station: OTHER, do: 'distress', nature: 'fire', followOn: 'f3e', frequencies: [VHF] },
+      { at: 4, station: OTHER, do: 'choose', choice: 'stop' },
+    ];
+    answers = ['acknowledge', false];
+    const refused = await setUp(SHIP, routine, { events }).run(10);
+    expect(sentBy(refused, SHIP)).toEqual([]);
+    expect(refused.some((each) => each.type === 'action' && each.action.type === 'refuse')).toBe(true);
+    expect(asked[1].message).toContain('consult');
+    answers = ['acknowledge', true];
+    const { run } = setUp(SHIP, routine, { events });
+    expect(sentBy(await run(10), SHIP)).toMatchObject([{ kind: 'distressAcknowledgement' }]);
+  });
+
+  it('composes a call freely in place of the script', async () => {
+    const own: Call = { kind: 'testCall', to: { station: COAST }, self: SHIP };
+    answers = ['compose', 'routineCall', { station: OTHER }, VHF, '72'];
+    expect(sentBy(await setUp(SHIP, own).run(5), SHIP)).toEqual([
+      {
+        kind: 'routineCall',
+        to: { station: OTHER },
+        self: SHIP,
+        telecommand1: 'f3e',
+        telecommand2: 'none',
+        message: { receive: { vhfChannel: 72 }, transmit: 'none' },
+      },
+    ]);
+    expect(asked.map(({ message }) => message.split(' ').slice(0, 3).join(' '))).toEqual([
+      'The script has',
+      'What do you',
+      'To whom?',
+      'On which DSC',
+      'Which working frequency',
+    ]);
+    asked.length = 0;
+    const six = [2_187_500, 4_207_500, 6_312_000, 8_414_500, 12_577_000, 16_804_500];
+    answers = ['compose', 'distress', 'sinking', six, 'later'];
+    const sent = (await setUp(SHIP, own).run(45)).flatMap((each) => (each.type === 'sending' ? [each] : []));
+    expect(sent.map(({ frequencyHz }) => frequencyHz)).toEqual(six);
+    expect(sent[0].call).toMatchObject({ kind: 'distressAlert', nature: 'sinking' });
+    const last = asked.find(({ message }) => message === 'On which frequency?')?.choices ?? [];
+    expect(last.map(({ value }) => value)).toContainEqual(six);
+    expect(last.map(({ value }) => value)).toContainEqual([VHF]);
   });
 
   it('chooses whom to relay to', async () => {

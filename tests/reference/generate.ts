@@ -1,5 +1,5 @@
 /**
- * Writes docs/reference.md and docs/reference/*.svg from the call tables.
+ * Writes docs/reference.md and docs/reference/*.svg from the call tables, and docs/pages/rules.md from the table of rules.
  *
  * Run with `npx tsx tests/reference/generate.ts`.
  */
@@ -13,6 +13,12 @@ import type { Field } from '../../src/calls/fields/index.js';
 import { VOCABULARIES as WORDS } from '../../src/calls/phrases/words.js';
 import { formOf } from '../../src/calls/forms.js';
 import { CALL_TABLE, type CallRow, type Slot } from '../../src/calls/table.js';
+import {
+  REPEAT_TABLE,
+  RULES as PROCEDURE_RULES,
+  STATION_TABLE,
+  type TableRow,
+} from '../../src/procedures/index.js';
 import { PHASING_RX, frameCall } from '../../src/frames/index.js';
 import {
   CATEGORIES,
@@ -243,11 +249,77 @@ function page(): string {
   ].join('\n\n');
 }
 
+/** `acknowledgedBy` as `acknowledged by`. */
+const wordsOf = (name: string) => name.replace(/(?<=[a-z])[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
+const VERDICTS = { must: 'must', may: 'may', mustNot: 'must not' } as const;
+
+function minutesOf(wait: number | string | undefined): string {
+  if (wait === undefined) return '';
+  if (typeof wait === 'string') return `${wordsOf(wait).replace(' ms', '')} (set by the user)`;
+  return wait < 60_000 ? `${wait / 1000} s` : `${wait / 60_000} min`;
+}
+
+function conditionsOf({ when, needs, to }: TableRow): string {
+  const parts = Object.entries(when).map(([part, values]) => {
+    const list = (values as readonly unknown[]).map((value) => wordsOf(String(value))).join(' or ');
+    return part === 'sure' ? 'read with doubt' : `${part}: ${list}`;
+  });
+  return [...parts, ...(needs ? [`only if ${needs}`] : []), ...(to ? [`to a ${wordsOf(to)}`] : [])].join(
+    '; ',
+  );
+}
+
+function rulesPage(): string {
+  return [
+    '# What each rule rests on',
+    'Procedures, choices, explanations and questions of papers read from one table of what a station may and must do about what it received. This page is made from it. M541-8 is ITU-R M.541-8 Annexes 1 and 2, FCC80 is 47 CFR Part 80, C25 is IMO COMSAR/Circ.25 (superseded by MSC.1/Circ.1657 from 2024), JP567 is Notification 567 of 1990 of the Japanese Ministry of Posts and Telecommunications, NAVCEN are the pages of the US Coast Guard Navigation Center on digital selective calling: these could be read. What is cited “from memory” could not.',
+    '## What a station may and must do',
+    'Of the rows of a deed the first that fits counts; what no row names is not done. A ship is every station that is no coast station. Times count from when the call was first received.',
+    table(
+      ['deed', 'when', '', 'from', 'by', 'rule'],
+      STATION_TABLE.map((row) => [
+        row.deeds.map(wordsOf).join(', '),
+        conditionsOf(row),
+        VERDICTS[row.verdict],
+        minutesOf(row.from),
+        minutesOf(row.until),
+        row.rule,
+      ]),
+    ),
+    '## When a call that nobody answered is sent again',
+    table(
+      ['station', 'category', 'after attempt', 'wait', 'most in 24 hours', 'rule'],
+      REPEAT_TABLE.map(({ role, category, attempts, wait, mostInADay = '', rule }) => [
+        wordsOf(role),
+        category,
+        attempts,
+        minutesOf(wait),
+        mostInADay,
+        rule,
+      ]),
+    ),
+    '## The rules',
+    'Established: confirmed by a text that could be read, or well known. Likely: remembered, not cross-checked. Uncertain: editions differ, or memory is weak. Practice: common practice, no source.',
+    table(
+      ['rule', 'in a sentence', 'source', 'certainty'],
+      Object.entries(PROCEDURE_RULES).map(([name, { text, source, certainty }]) => [
+        name,
+        text,
+        source,
+        certainty,
+      ]),
+    ),
+    '',
+  ].join('\n\n');
+}
+
+const markdown = (text: string) => format(text, { parser: 'markdown', printWidth: 110, singleQuote: true });
+
 /** Every file by its path below docs/. */
 export async function referenceFiles(): Promise<Map<string, string>> {
-  const text = await format(page(), { parser: 'markdown', printWidth: 110, singleQuote: true });
   return new Map([
-    ['reference.md', text],
+    ['reference.md', await markdown(page())],
+    ['pages/rules.md', await markdown(rulesPage())],
     ...CALL_TABLE.map((row): [string, string] => [`reference/${row.kind}.svg`, drawingOf(row)]),
   ]);
 }

@@ -3,7 +3,6 @@
  */
 import input from '@inquirer/input';
 import select from '@inquirer/select';
-import { DotphaseError } from '../../errors.js';
 import {
   choicesFor,
   isCoastStation,
@@ -14,6 +13,8 @@ import {
 import { type Happening, type ScenarioEvent, type ScenarioPlay } from '../../simulation/index.js';
 import { SECOND_TELECOMMANDS } from '../../symbols/index.js';
 import { parseWorkingChannel } from '../../frequencies/index.js';
+import { composeEvent } from './compose.js';
+import { valid } from './valid.js';
 import type { View } from './view.js';
 
 /** Milliseconds of the scenario's time after which a person who wanted to wait is asked again. */
@@ -21,6 +22,8 @@ const ASK_AGAIN_MS = 20_000;
 
 /** The answer that leaves an exchange for now. */
 const LATER = 'later';
+/** The answer that opens a call of one's own. */
+const COMPOSE = 'compose';
 
 /** Asks a person for what their station does. */
 export class Person {
@@ -60,11 +63,17 @@ export class Person {
     const answer = await select({
       message: `The script has you ${this.cueText(event)}`,
       choices: [
-        { name: 'Do it', value: true },
-        { name: 'Leave it', value: false },
+        { name: 'Do it', value: 'do' },
+        { name: 'Send a call of your own instead', value: COMPOSE },
+        { name: 'Leave it', value: LATER },
       ],
     });
-    return answer ? this.play.perform(event) : [];
+    if (answer === COMPOSE) return this.compose();
+    return answer === 'do' ? this.play.perform(event) : [];
+  }
+
+  private async compose(): Promise<Happening[]> {
+    return this.play.act(this.play.scenario.own, await composeEvent(this.play));
   }
 
   private cueText(event: ScenarioEvent): string {
@@ -88,7 +97,7 @@ export class Person {
     const exchange = state.exchanges.find((each) => each.id === id);
     const choices = choicesFor(state, id);
     if (!exchange || choices.length === 0) return [];
-    const choice = await select<Choice['choice'] | typeof LATER>({
+    const choice = await select<Choice['choice'] | typeof LATER | typeof COMPOSE>({
       message: this.question(exchange),
       choices: [
         ...choices.map((each) => ({
@@ -97,14 +106,17 @@ export class Person {
           description: `${each.rule.text} (${each.rule.source})`,
           disabled: this.notYet(each),
         })),
+        { name: 'Send a call of your own', value: COMPOSE },
         { name: 'Wait', value: LATER, description: 'You are asked again in 20 seconds of the scenario.' },
       ],
     });
-    if (choice === LATER) {
+    if (choice === LATER || choice === COMPOSE) {
       this.reminders.set(id, this.play.now + ASK_AGAIN_MS);
-      return [];
+      return choice === COMPOSE ? this.compose() : [];
     }
-    return this.play.act(own, await this.details({ type: 'choose', exchange: id, choice }));
+    const event = await this.details({ type: 'choose', exchange: id, choice });
+    const needs = choices.find((each) => each.choice === choice)?.needs;
+    return this.play.act(own, needs === undefined ? event : { ...event, ...(await this.confirmed(needs)) });
   }
 
   private notYet({ from, choice }: Choice): string | false {
@@ -156,21 +168,25 @@ export class Person {
     }
   }
 
+  /** Asks whether what a choice needs is so; a No is refused by the rules, with the reason. */
+  private async confirmed(needs: NonNullable<Choice['needs']>): Promise<Partial<ChooseEvent>> {
+    const isConsulted = needs === 'consulted';
+    const answer = await select({
+      message: isConsulted
+        ? 'Did you consult a coast station or rescue centre, or did one direct it?'
+        : 'Can the casualty not alert by itself, and is further help necessary?',
+      choices: [
+        { name: 'Yes', value: true },
+        { name: 'No', value: false },
+      ],
+    });
+    return isConsulted ? { directed: answer } : { necessary: answer };
+  }
+
   private reason(): Promise<NonNullable<ChooseEvent['reason']>> {
     return select({
       message: 'Why?',
       choices: SECOND_TELECOMMANDS.words.map(({ name, text }) => ({ name: text, value: name })),
     });
-  }
-}
-
-/** What a prompt wants to know of a text: that it is good, or what is wrong. */
-function valid(parse: () => unknown): true | string {
-  try {
-    parse();
-    return true;
-  } catch (error) {
-    if (error instanceof DotphaseError) return `expected ${error.expected}`;
-    throw error;
   }
 }

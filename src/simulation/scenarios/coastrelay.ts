@@ -1,0 +1,65 @@
+/** A distress relay by a coast station. */
+import type { Scenario } from '../scenario.js';
+
+/** `coast-relay`. Every station in it is invented. */
+export const coastRelay: Scenario = {
+  title: 'A distress relay by a coast station',
+  about:
+    'A coast station hears a distress alert on VHF, acknowledges it and relays it to the ships of an area on ' +
+    '2187.5 kHz. The ships that hear the relay set watch and acknowledge by voice, not by DSC; none of them relays ' +
+    'it again.',
+  seed: 17,
+  start: '2031-05-19T21:05:00Z',
+  durationSeconds: 150,
+  own: '002990001',
+  stations: [
+    {
+      identity: '002990001',
+      name: 'Halcyon Bank Radio',
+      position: { latitude: 48, longitude: -12.5 },
+      watch: [156_525_000, 2_187_500],
+      reactionSeconds: [6, 9],
+    },
+    {
+      identity: '299000222',
+      name: 'Tern Passage',
+      callSign: 'ZZ9TP',
+      position: { latitude: 48.2, longitude: -12.3 },
+      watch: [156_525_000],
+      reactionSeconds: [3, 5],
+    },
+    {
+      identity: '299000111',
+      name: 'Grey Petrel',
+      position: { latitude: 47.2, longitude: -14.1 },
+      watch: [2_187_500],
+      reactionSeconds: [4, 7],
+    },
+    {
+      identity: '299000333',
+      name: 'Sea Holly',
+      callSign: 'ZZ9SH',
+      position: { latitude: 47.6, longitude: -13.3 },
+      watch: [2_187_500],
+      reactionSeconds: [6, 10],
+    },
+  ],
+  events: [
+    {
+      at: 5,
+      station: '299000222',
+      do: 'distress',
+      nature: 'flooding',
+      followOn: 'f3e',
+      frequencies: [156_525_000],
+    },
+    {
+      at: 50,
+      station: '002990001',
+      do: 'choose',
+      choice: 'relay',
+      to: { area: { latitude: 50, longitude: -16, south: 4, east: 6 } },
+      frequencyHz: 2_187_500,
+    },
+  ],
+};
