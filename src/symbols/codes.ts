@@ -67,7 +67,7 @@ export const NATURE_CODES = codes([
   [112, 'epirb'],
 ]);
 
-/** First telecommands (M.493 §8.2, Table A1-3). */
+/** First telecommands (M.493 §8.3, Table A1-3). */
 export const FIRST_TELECOMMAND_CODES = codes([
   [100, 'f3e'],
   [101, 'f3eDuplex'],
@@ -86,7 +86,7 @@ export const FIRST_TELECOMMAND_CODES = codes([
 ]);
 
 /**
- * Second telecommands (M.493 §8.2, Table A1-3). 120 to 124 belong to the automatic connection system of M.493-16:
+ * Second telecommands (M.493 §8.3, Table A1-3). 120 to 124 belong to the automatic connection system of M.493-16:
  * how many sendings of the call may still follow on other frequencies.
  */
 export const SECOND_TELECOMMAND_CODES = codes([
