@@ -71,9 +71,8 @@ function contentOf({ name, label, field }: Slot): string {
     const text = words?.bySymbol(field.write(undefined, '')[0] ?? -1)?.text;
     return text === undefined ? formOf(field) : `${formOf(field)} ${text}`;
   }
-  const heading = VOCABULARIES.find(
-    ([, words]) => field.kind in WORDS && words === WORDS[field.kind as keyof typeof WORDS],
-  )?.[0];
+  const words = (WORDS as Partial<Record<string, Vocabulary>>)[field.kind];
+  const heading = VOCABULARIES.find(([, each]) => each === words)?.[0];
   return heading === undefined ? formOf(field) : `one of the words under [${heading}](#${anchor(heading)})`;
 }
 
