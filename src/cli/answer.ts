@@ -11,7 +11,7 @@ import type { Band } from '../frames/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
 import { formatFrequency, parseFrequency } from '../frequencies/index.js';
 import type { OwnPosition, PositionForCall } from '../navigation/index.js';
-import { callEntry, receivedEntry, type LogFacts } from '../records/index.js';
+import { attemptLogger, callEntry, type LogFacts } from '../records/index.js';
 import {
   createAnsweringStation,
   type AnsweringEvent,
@@ -24,6 +24,7 @@ import { wavFileBlocks, writeWavFile } from '../wav/node.js';
 import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
+import { fingerprint } from './log/fingerprint.js';
 import { numberOption, once } from './options.js';
 import { send } from './output.js';
 import { followNavigation } from './own/navigation.js';
@@ -200,6 +201,7 @@ class Teller {
   private readonly screen = screenOf(process.stderr);
   /** The log's entry of the call that each sender sent last. */
   private readonly entries = new Map<string, number>();
+  private readonly logReceived = attemptLogger();
   /** When the audio began, milliseconds since 1970 UTC. */
   private start = 0;
   /** The answer that goes out: its entry, and when it ends. */
@@ -209,7 +211,7 @@ class Teller {
     private readonly log: LogFile,
     private readonly own: Own,
     private readonly output: Pick<LogFacts, 'direction' | 'file'>,
-    private readonly input: string | undefined,
+    private readonly input: Pick<LogFacts, 'file' | 'recording'>,
   ) {}
 
   /** Takes when the audio began, and gives it. */
@@ -240,8 +242,15 @@ class Teller {
     if (event.type === 'received') {
       const { received, frequencyHz } = event;
       this.line(time, `Heard: ${this.describe(received.call)}`, trustOf(received));
-      const facts = { time: this.start + received.start * 1000, frequencyHz, file: this.input };
-      const entry = this.log.write((log) => log.add(receivedEntry(received, facts)));
+      const { file, recording } = this.input;
+      const offset = received.start;
+      const facts = {
+        time: this.start + offset * 1000,
+        frequencyHz,
+        file,
+        ...(recording !== undefined && { recording, offset }),
+      };
+      const entry = this.log.write((log) => this.logReceived(log, received, facts));
       if (entry?.from !== undefined) this.entries.set(entry.from, entry.id);
     } else if (event.type === 'answering') {
       const { call, frequencyHz, identity, seconds } = event;
@@ -362,7 +371,11 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
           if (error) warn(error.message);
         });
   const log = await LogFile.open(flags.log ?? own.log);
-  const input = file === STANDARD_STREAM ? undefined : resolve(file);
+  const recording = log.isOpen ? await fingerprint(file) : undefined;
+  const input = {
+    ...(file !== STANDARD_STREAM && { file: resolve(file) }),
+    ...(recording !== undefined && { recording }),
+  };
   const teller = new Teller(log, own, outputFacts(flags), input);
   let written = 0;
   const end = () => {

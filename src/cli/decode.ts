@@ -11,7 +11,7 @@ import { BIT_RATE, type Band } from '../frames/index.js';
 import { addToAttempts, type AttemptGroup } from '../receiver/index.js';
 import { MAX_CHANNELS } from '../wav/index.js';
 import { maritimeBand, parseFrequency } from '../frequencies/index.js';
-import { receivedEntry } from '../records/index.js';
+import { attemptLogger } from '../records/index.js';
 import { followUpOfCall, followUpText, frequencyOf, frequencyWarning, problemsOf } from './advice.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { decodeFiles } from './decodepool.js';
@@ -20,6 +20,7 @@ import type { HeardCall } from './heardcall.js';
 import { EXIT, complain, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
+import { fingerprint } from './log/fingerprint.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption, numberOption, once } from './options.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
@@ -305,11 +306,31 @@ function requireOneRecording(files: readonly string[], { recorded }: DecodeFlags
   );
 }
 
+/** What logs the calls of one input. A recording that the log knows adds only what it did not add before. */
+async function loggerOf(file: string, flags: DecodeFlags, log: LogFile): Promise<(heard: HeardCall) => void> {
+  const recording = log.isOpen ? await fingerprint(file) : undefined;
+  if (recording !== undefined && log.write((calls) => calls.list({ recording, limit: 1 }))?.length === 1) {
+    warn(`${file}: calls of this recording are in the log already; they are not logged again`);
+  }
+  const add = attemptLogger();
+  return (heard) => {
+    const facts = {
+      time: timeOf(heard, flags),
+      frequencyHz: frequencyHeard(heard, flags.frequency),
+      ...(file !== STANDARD_STREAM && { file: resolve(file) }),
+      ...(recording !== undefined && { recording, offset: heard.start }),
+    };
+    log.write((calls) => add(calls, heard, facts));
+  };
+}
+
 async function decode(files: readonly string[], flags: DecodeFlags): Promise<void> {
   requireOneRecording(files, flags);
   const settings = settingsOf(flags);
   const own = await ownOf(flags);
   const log = await LogFile.open(flags.log ?? own.log);
+  const logs = new Map<string, (heard: HeardCall) => void>();
+  for (const file of files) logs.set(file, await loggerOf(file, flags, log));
   const output = new Output(flags, own, settings);
   const out = screenOf(process.stdout);
   const err = screenOf(process.stderr);
@@ -329,15 +350,7 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
         seen.calls++;
         seen.distress ||= isDistress(heard.symbols, heard.certainty);
         output.call(name, heard);
-        log.write((calls) =>
-          calls.add(
-            receivedEntry(heard, {
-              time: timeOf(heard, flags),
-              frequencyHz: frequencyHeard(heard, flags.frequency),
-              ...(file !== STANDARD_STREAM && { file: resolve(file) }),
-            }),
-          ),
-        );
+        logs.get(file)?.(heard);
         break;
       }
       case 'over':

@@ -13,6 +13,7 @@ import {
   type LogDirection,
   type LogEntry,
   type LogFilter,
+  sendingsOf,
 } from '../records/index.js';
 import { openSqliteLog } from '../records/sqlite/index.js';
 import { isDistress } from './cautions.js';
@@ -45,7 +46,10 @@ CSV and JSON have the same names: time (ISO 8601), direction, stopped,
 category, kind, nature, from, to, casualty, latitude and longitude (degrees,
 north and east positive), positionTime, frequencyHz, voiceReceiveHz and
 voiceTransmitHz (what the called station receives and transmits on, on voice),
-quality, snrDb, errorProbability, file, acknowledged, text, symbols, call.
+quality, snrDb, errorProbability, file, recording (SHA-256 of the file), offset
+(seconds in it), sendings (how many of the attempt were received; what else
+stands there is of the surest), sendingTimes (when each began, where it was more
+than one), acknowledged, text, symbols, call.
 
 Examples:
   What was heard in the last six hours:
@@ -166,6 +170,10 @@ function utc(milliseconds: number): string {
   return new Date(milliseconds).toISOString().slice(0, 19).replace('T', ' ');
 }
 
+function clockOf(milliseconds: number): string {
+  return utc(milliseconds).slice(11);
+}
+
 /** The call of an entry with names, or what stands in the log of a call that is no longer understood. */
 function textOf({ call, text }: LogEntry, own: Own): string {
   try {
@@ -175,18 +183,27 @@ function textOf({ call, text }: LogEntry, own: Own): string {
   }
 }
 
+/** How many sendings of an attempt were received, where it was more than one. */
+function sendingFacts(entry: LogEntry): string[] {
+  const sendings = sendingsOf(entry);
+  const last = sendings[sendings.length - 1];
+  if (sendings.length === 1) return [];
+  return [`${sendings.length} sendings, begun ${clockOf(entry.time)} to ${clockOf(last.time)}`];
+}
+
 function entryLines(entry: LogEntry, { width, colours }: Screen, own: Own): string[] {
   const { time, direction, stopped, file, frequencyHz, quality, snrDb, acknowledgedAt } = entry;
   const text = textOf(entry, own);
   const facts = [
     direction === 'made' && file !== undefined ? `made as ${file}` : direction,
     ...(stopped ? ['stopped before its end'] : []),
+    ...sendingFacts(entry),
     ...(frequencyHz === undefined
       ? []
       : [`${direction === 'made' ? 'for' : 'on'} ${formatFrequency(frequencyHz)}`]),
     ...(quality === undefined ? [] : [`read ${quality}`]),
     ...(snrDb === undefined ? [] : [`${snrDb.toFixed(0)} dB SNR in 3 kHz`]),
-    ...(acknowledgedAt === undefined ? [] : [`acknowledged ${utc(acknowledgedAt).slice(11)}`]),
+    ...(acknowledgedAt === undefined ? [] : [`acknowledged ${clockOf(acknowledgedAt)}`]),
   ];
   const head = `${utc(time)}  `;
   const indent = ' '.repeat(head.length);

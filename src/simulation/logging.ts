@@ -2,7 +2,8 @@
  * What a station of a scenario writes into its log.
  */
 import type { Identity } from '../calls/index.js';
-import { callEntry, receivedEntry, type CallLog } from '../records/index.js';
+import { createAttemptNumbering } from '../receiver/index.js';
+import { attemptLogger, callEntry, type CallLog } from '../records/index.js';
 import type { Happening } from './play.js';
 import type { Scenario } from './scenario.js';
 
@@ -29,6 +30,8 @@ export function stationLogger(
 ): StationLogger {
   const naming = name && { station: name };
   const start = Date.parse(scenario.start);
+  const attemptOf = createAttemptNumbering();
+  const logReceived = attemptLogger();
   /** The latest log entry of each exchange. */
   const entries = new Map<number, number>();
   /** What is being sent on each frequency: its entry, and when it ends. */
@@ -55,11 +58,11 @@ export function stationLogger(
         onAir.delete(happening.frequencyHz);
       } else if (happening.type === 'received') {
         const { received: heard, frequencyHz } = happening;
-        const entry = log.add(
-          receivedEntry(heard, { time: start + heard.start * 1000, frequencyHz, ...naming }),
-        );
-        received = entry.id;
-        latest = entry.time;
+        const time = start + heard.start * 1000;
+        // The receivers of a station number their attempts each by itself, and some begin anew.
+        const numbered = { ...heard, attempt: attemptOf(heard, frequencyHz) };
+        received = logReceived(log, numbered, { time, frequencyHz, ...naming }).id;
+        latest = Math.round(time);
       } else if (happening.type === 'action' && happening.action.type === 'phase') {
         const { exchange, from, to, kind } = happening.action;
         const isHeard = kind === 'incoming' || kind === 'alert';

@@ -161,6 +161,85 @@ describe.each([
     expect(unknown).not.toHaveProperty('file');
   });
 
+  const RECORDING = 'a1'.repeat(32);
+  /** A reading of one of five sendings, 7.2 s apart. */
+  const sending = (n: number, change: Partial<NewLogEntry> = {}) =>
+    entry({
+      time: NOON + 7200 * n,
+      recording: RECORDING,
+      offset: 3 + 7.2 * n,
+      quality: 'doubtful',
+      errorProbability: 0.5,
+      symbols: [112, null, 127],
+      text: 'ship ???',
+      ...change,
+    });
+  const SURE = {
+    quality: 'clean',
+    errorProbability: 1e-9,
+    symbols: [112, 29, 127],
+    text: 'ship 29',
+    from: SHIP,
+  };
+
+  it('holds the sendings of one attempt in one entry, as the surest was read', () => {
+    const { id } = log.add(sending(0, { snrDb: -9, file: 'a.wav' }));
+    expect(log.get(id)).not.toHaveProperty('sendings');
+    log.addSending(id, sending(1, { ...SURE, snrDb: 2 }));
+    log.acknowledge(id, NOON + 9000);
+    const last = log.addSending(id, sending(4));
+    const facts = { quality: 'doubtful', errorProbability: 0.5 };
+    expect(last).toMatchObject({
+      ...{ id, time: NOON, offset: 3, file: 'a.wav', acknowledgedAt: NOON + 9000 },
+      ...SURE,
+      snrDb: 2,
+      sendings: [
+        { time: NOON, offset: 3, snrDb: -9, ...facts },
+        { time: NOON + 7200, offset: 10.2, snrDb: 2, quality: 'clean', errorProbability: 1e-9 },
+        { time: NOON + 28_800, offset: 31.8, ...facts },
+      ],
+    });
+    expect(log.list()).toEqual([last]);
+    (last.sendings as unknown[]).pop();
+    expect(log.get(id)?.sendings).toHaveLength(3);
+    expect(log.stop(id)).toMatchObject({ stopped: true, acknowledgedAt: NOON + 9000 });
+    expect(() => log.addSending(9, sending(2))).toThrow(/id: got 9, expected the id of a logged call/);
+  });
+
+  it('gives a call with other characters, and a 101st sending, an entry of its own', () => {
+    const { id } = log.add(entry());
+    expect(log.addSending(id, entry({ symbols: [120, 126] })).id).toBe(2);
+    for (let n = 1; n < 100; n++) expect(log.addSending(id, entry({ time: NOON + n })).id).toBe(id);
+    expect(log.addSending(id, entry()).id).toBe(3);
+    expect(log.list().map((each) => each.sendings?.length)).toEqual([100, undefined, undefined]);
+  });
+
+  it('logs nothing of a recording twice', () => {
+    const { id } = log.add(sending(0));
+    log.addSending(id, sending(1, SURE));
+    const before = log.list();
+    // Read again, under another name, a little elsewhere, alone or with others.
+    expect(log.add(sending(0, { file: 'other.wav', offset: 3.09 })).id).toBe(id);
+    expect(log.addSending(id, sending(1)).id).toBe(id);
+    expect(log.add(sending(1, { frequencyHz: 2_187_500 })).id).toBe(id);
+    expect(log.list()).toEqual(before);
+    expect(log.list({ recording: RECORDING })).toEqual(before);
+    expect(log.list({ recording: 'b2'.repeat(32) })).toEqual([]);
+    expect(() => log.list({ recording: 'evening.wav' })).toThrow(/filter\.recording.*64 hexadecimal digits/);
+  });
+
+  it('takes for another call what has another place, other characters or no recording', () => {
+    log.add(sending(0, { frequencyHz: 2_187_500 }));
+    log.add(sending(0, { frequencyHz: 8_414_500 }));
+    log.add(sending(0, { recording: 'b2'.repeat(32) }));
+    log.add(sending(0, { offset: 3.2 }));
+    log.add(sending(0, { symbols: [116, null, 127] }));
+    const { recording, ...live } = sending(0);
+    log.add(live);
+    log.add(live);
+    expect(log.list().map(({ id }) => id)).toEqual([1, 2, 3, 4, 5, 6, 7]);
+  });
+
   it('filters by kind, identity, direction and time', () => {
     log.add(entry({ time: NOON + 3, kind: 'distressRelay', from: COAST, to: 'all ships', casualty: SHIP }));
     log.add(entry({ time: NOON + 1, from: SHIP, to: COAST, direction: 'sent' }));
@@ -373,6 +452,53 @@ describe('the durable log', () => {
     again.close();
   });
 
+  it('brings a log of version 2 up to date, with all that stands in it', async () => {
+    const old = new DatabaseSync(file());
+    old.exec(`
+      CREATE TABLE calls (
+        id INTEGER PRIMARY KEY AUTOINCREMENT, time INTEGER NOT NULL,
+        direction TEXT NOT NULL CHECK (direction IN ('made', 'sent', 'received')),
+        stopped INTEGER CHECK (stopped = 1), frequencyHz INTEGER, quality TEXT, snrDb REAL, errorProbability REAL,
+        file TEXT, symbols TEXT NOT NULL, kind TEXT NOT NULL, "from" TEXT, "to" TEXT, casualty TEXT,
+        text TEXT NOT NULL, call TEXT NOT NULL, acknowledgedAt INTEGER
+      ) STRICT;
+      CREATE INDEX calls_by_time ON calls (time, id);
+      PRAGMA application_id = 0x44504c47;
+      PRAGMA user_version = 2;
+      INSERT INTO calls VALUES (3, ${NOON}, 'received', NULL, NULL, 'clean', -7.5, 3e-5, 'a.wav', '[120,127]', 'testCall',
+        '${SHIP}', '${COAST}', NULL, 'an old call', '{}', NULL);
+    `);
+    old.close();
+    const found = {
+      ...{ id: 3, time: NOON, direction: 'received', quality: 'clean', snrDb: -7.5, errorProbability: 3e-5 },
+      ...{
+        file: 'a.wav',
+        symbols: [120, 127],
+        kind: 'testCall',
+        from: SHIP,
+        to: COAST,
+        text: 'an old call',
+        call: {},
+      },
+    };
+    const log = await openSqliteLog(file(), { clock });
+    expect(log.list()).toEqual([found]);
+    expect(log.addSending(3, entry({ time: NOON + 7000 })).sendings).toEqual([
+      { time: NOON, quality: 'clean', snrDb: -7.5, errorProbability: 3e-5 },
+      { time: NOON + 7000 },
+    ]);
+    log.close();
+  });
+
+  it('logs a sending once, whichever of two programs reads the recording', async () => {
+    const logs = await Promise.all([1, 2].map(() => openSqliteLog(file(), { clock })));
+    const reading = entry({ recording: 'a1'.repeat(32), offset: 0.3 });
+    for (const log of logs) expect(log.add(reading).id).toBe(1);
+    const later = { ...reading, offset: 7.5 };
+    for (const log of logs) expect(log.addSending(1, later).sendings).toHaveLength(2);
+    for (const log of logs) log.close();
+  });
+
   it('says why it cannot be used: another program holds it, an entry is damaged, the disk is full', async () => {
     const log = await openSqliteLog(file(), { clock });
     log.add(entry());
@@ -407,9 +533,9 @@ describe('the durable log', () => {
 
     (await opening(file())).close();
     const newer = new DatabaseSync(file());
-    newer.exec('PRAGMA user_version = 3');
+    newer.exec('PRAGMA user_version = 4');
     newer.close();
-    await expect(opening(file())).rejects.toThrow(/version 2 or before, not 3/);
+    await expect(opening(file())).rejects.toThrow(/version 3 or before, not 4/);
 
     await expect(opening(file('absent.db'), true)).rejects.toThrow(DotphaseError);
     expect(existsSync(file('absent.db'))).toBe(false);
@@ -584,8 +710,8 @@ describe('export', () => {
   it('writes CSV with one line for each call', () => {
     const csv = [...logToCsv([full({ text: 'a "call", \u00e0 la carte', symbols: [120, 127] })])].join('');
     expect(csv.split('\r\n')).toEqual([
-      'id,time,direction,stopped,category,kind,nature,from,to,casualty,latitude,longitude,positionTime,frequencyHz,voiceReceiveHz,voiceTransmitHz,quality,snrDb,errorProbability,file,acknowledged,text,symbols,call',
-      `1,2031-05-17T12:00:00.000Z,sent,,safety,testCall,,299 123 456,00 299 1234,,,,,2187500,,,,,,,2031-05-17T12:00:09.000Z,"a ""call"", \u00e0 la carte",120 127,"{""kind"":""testCall"",""to"":{""station"":""002991234""},""self"":""299123456""}"`,
+      'id,time,direction,stopped,category,kind,nature,from,to,casualty,latitude,longitude,positionTime,frequencyHz,voiceReceiveHz,voiceTransmitHz,quality,snrDb,errorProbability,file,recording,offset,sendings,sendingTimes,acknowledged,text,symbols,call',
+      `1,2031-05-17T12:00:00.000Z,sent,,safety,testCall,,299 123 456,00 299 1234,,,,,2187500,,,,,,,,,,,2031-05-17T12:00:09.000Z,"a ""call"", \u00e0 la carte",120 127,"{""kind"":""testCall"",""to"":{""station"":""002991234""},""self"":""299123456""}"`,
       '',
     ]);
   });
@@ -632,6 +758,7 @@ describe('export', () => {
       snrDb: -7.25,
       errorProbability: 3e-5,
       file: '-1.wav',
+      sendings: 1,
       text: entries[0].text,
       symbols: encodeCall(ALERT),
       call: ALERT,
@@ -645,6 +772,20 @@ describe('export', () => {
       from: '299 123 456',
       // A file's name that a spreadsheet would take for a formula.
       file: "'-1.wav",
+    });
+  });
+
+  it('gives the recording, where the call is in it, and when each of its sendings began', () => {
+    const log = createMemoryLog({ clock });
+    const recording = 'a1'.repeat(32);
+    log.add(entry({ recording, offset: 3.5 }));
+    const entries = [log.addSending(1, entry({ recording, offset: 10.75, time: NOON + 7250 }))];
+    const times = ['2031-05-17T12:00:00.000Z', '2031-05-17T12:00:07.250Z'];
+    const [line] = [...logToJsonLines(entries)];
+    expect(JSON.parse(line)).toMatchObject({ recording, offset: 3.5, sendings: 2, sendingTimes: times });
+    const [header, row] = Papa.parse<string[]>([...logToCsv(entries)].join('')).data;
+    expect(Object.fromEntries(header.map((name, i) => [name, row[i]]))).toMatchObject({
+      ...{ recording, offset: '3.5', sendings: '2', sendingTimes: times.join(' ') },
     });
   });
 
@@ -664,7 +805,7 @@ describe('export', () => {
     'makes %j plain text',
     (text) => {
       const [, row] = Papa.parse<string[]>([...logToCsv([full({ text })])].join('')).data;
-      expect(row[21]).toBe(`'${text}`);
+      expect(row[25]).toBe(`'${text}`);
     },
   );
 

@@ -39,6 +39,11 @@ export class LogFile {
     return this.#failed;
   }
 
+  /** Whether there is a log that can still be written. */
+  get isOpen(): boolean {
+    return this.#log !== undefined;
+  }
+
   /** Does something with the log; undefined where there is none or it fails. */
   write<Result>(act: (log: CallLog) => Result): Result | undefined {
     if (!this.#log) return undefined;

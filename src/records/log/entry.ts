@@ -22,11 +22,25 @@ export const LOG_DIRECTIONS = ['made', 'sent', 'received'] as const;
 /** One of {@link LOG_DIRECTIONS}. */
 export type LogDirection = (typeof LOG_DIRECTIONS)[number];
 
-/** A call as it stands in a log. Plain JSON data. */
+/** One received sending of an attempt. */
+export interface LoggedSending {
+  /** When it began: milliseconds since 1970 UTC. */
+  readonly time: number;
+  /** Seconds from the beginning of the recording. */
+  readonly offset?: number;
+  /** How sure it is: `clean`, `recovered` or `doubtful`. */
+  readonly quality?: string;
+  /** Signal-to-noise ratio in 3 kHz, dB. */
+  readonly snrDb?: number;
+  /** Probability that its characters differ from what was sent, 0–1. */
+  readonly errorProbability?: number;
+}
+
+/** A call as it stands in a log, the sendings of one attempt together. Plain JSON data. */
 export interface LogEntry {
   /** From 1 upwards in the order of logging, never used twice. */
   readonly id: number;
-  /** When the call began, whether sent or received, or was made: milliseconds since 1970 UTC. */
+  /** When the call began, whether sent or received, or was made; of several sendings the first: milliseconds since 1970 UTC. */
   readonly time: number;
   /** Made, sent or received. */
   readonly direction: LogDirection;
@@ -42,6 +56,12 @@ export interface LogEntry {
   readonly errorProbability?: number;
   /** The file that the call was read from or written to; absent where there is none. */
   readonly file?: string;
+  /** The recording that a received call was read from: SHA-256 of the file, 64 hexadecimal digits, whatever its name. */
+  readonly recording?: string;
+  /** Seconds from the beginning of the recording to that of the call. */
+  readonly offset?: number;
+  /** Each sending of the attempt that was received, in order, where it was more than one; the entry is the surest. */
+  readonly sendings?: readonly LoggedSending[];
   /** The characters, from one format specifier through the error check, each 0–127 and once; null where not received. */
   readonly symbols: readonly Character[];
   /** The call's kind, for example `testCall`. */
@@ -61,7 +81,10 @@ export interface LogEntry {
 }
 
 /** What is handed to a log. */
-export interface NewLogEntry extends Omit<LogEntry, 'id' | 'time' | 'stopped' | 'acknowledgedAt'> {
+export interface NewLogEntry extends Omit<
+  LogEntry,
+  'id' | 'time' | 'stopped' | 'acknowledgedAt' | 'sendings'
+> {
   /** Milliseconds since 1970 UTC; default: the log's clock. */
   readonly time?: number;
 }
@@ -83,15 +106,27 @@ const within = (min: number, max: number, expected: string) =>
 /** A direction in a schema. */
 export const direction = z.enum(LOG_DIRECTIONS, { error: 'made, sent or received' });
 
+/** A recording's fingerprint in a schema. */
+export const recording = z
+  .string({ error: 'SHA-256' })
+  .regex(/^[0-9a-f]{64}$/, { error: 'SHA-256: 64 hexadecimal digits in small letters' });
+
+/** What each sending has of its own. */
+const SENDING = {
+  offset: within(0, 1e9, 'seconds from 0 to 1000000000').optional(),
+  quality: wellFormed(40, 'a word of up to 40 characters').optional(),
+  snrDb: within(-200, 200, 'a number from -200 to 200 dB').optional(),
+  errorProbability: within(0, 1, 'a number from 0 to 1').optional(),
+};
+
 const NEW_ENTRY = z.strictObject(
   {
     time: time.optional(),
     direction,
     frequencyHz: whole(400_000, 200_000_000, 'whole hertz from 400000 to 200000000').optional(),
-    quality: wellFormed(40, 'a word of up to 40 characters').optional(),
-    snrDb: within(-200, 200, 'a number from -200 to 200 dB').optional(),
-    errorProbability: within(0, 1, 'a number from 0 to 1').optional(),
+    ...SENDING,
     file: wellFormed(4096, 'text of up to 4096 characters').optional(),
+    recording: recording.optional(),
     symbols: z
       .array(whole(0, 127, 'a symbol from 0 to 127, or null').nullable(), { error: 'a list of symbols' })
       .max(4096, { error: 'at most 4096 symbols' }),
@@ -110,6 +145,9 @@ const ENTRY = NEW_ENTRY.extend({
   time,
   stopped: z.literal(true, { error: 'true' }).optional(),
   acknowledgedAt: time.optional(),
+  sendings: z
+    .array(z.strictObject({ time, ...SENDING }, { error: 'a sending' }), { error: 'a list of sendings' })
+    .optional(),
 });
 
 /** An entry that comes out of a file. Throws a DotphaseError naming the first bad field. */
@@ -132,7 +170,7 @@ function toJson(call: unknown): string {
 }
 
 /** A new entry found good, its call as JSON text, so that nothing the caller holds is kept. */
-export type CheckedEntry = Omit<LogEntry, 'id' | 'call' | 'stopped' | 'acknowledgedAt'> & {
+export type CheckedEntry = Omit<LogEntry, 'id' | 'call' | 'stopped' | 'acknowledgedAt' | 'sendings'> & {
   readonly call: string;
 };
 
@@ -162,6 +200,10 @@ export interface LogFacts {
   readonly frequencyHz?: number | undefined;
   /** The file that the call was read from or written to. */
   readonly file?: string | undefined;
+  /** The recording that the call was read from: SHA-256 of the file. */
+  readonly recording?: string;
+  /** Seconds from the beginning of the recording to that of the call. */
+  readonly offset?: number;
   /** How sure a received call is. */
   readonly quality?: string;
   /** Signal-to-noise ratio in 3 kHz, dB. */
@@ -228,7 +270,7 @@ export function callEntry(
  */
 export function receivedEntry(
   received: Pick<ReceivedCall, 'call' | 'symbols' | 'certainty' | 'quality' | 'snrDb' | 'errorProbability'>,
-  facts: Pick<LogFacts, 'time' | 'frequencyHz' | 'file' | 'station'>,
+  facts: Pick<LogFacts, 'time' | 'frequencyHz' | 'file' | 'recording' | 'offset' | 'station'>,
 ): NewLogEntry {
   const { call, symbols, certainty, quality, snrDb, errorProbability } = received;
   return callEntry(call, {

@@ -5,6 +5,7 @@ import { formatIdentity, type Call } from '../../calls/index.js';
 import { csvRow } from '../../data/index.js';
 import { followUp, followUpRequest, outlineCall } from '../../frequencies/index.js';
 import type { LogEntry } from './entry.js';
+import { sendingsOf } from './sendings.js';
 
 /** Seven decimals of a degree are finer than 1/10000 minute, the finest that is sent. */
 const DEGREE_DECIMALS = 7;
@@ -78,6 +79,10 @@ const COLUMNS: readonly Column[] = [
   ['snrDb', (entry) => entry.snrDb],
   ['errorProbability', (entry) => entry.errorProbability],
   ['file', (entry) => entry.file],
+  ['recording', (entry) => entry.recording],
+  ['offset', (entry) => entry.offset],
+  ['sendings', (entry) => (entry.direction === 'received' ? sendingsOf(entry).length : undefined)],
+  ['sendingTimes', (entry) => entry.sendings?.map(({ time }) => utc(time))],
   ['acknowledged', (entry) => utc(entry.acknowledgedAt)],
   ['text', (entry) => entry.text],
   ['symbols', (entry) => entry.symbols],
@@ -96,7 +101,9 @@ function cell(value: unknown): string | number | undefined {
 /**
  * Entries as CSV (RFC 4180) with a header, a line at a time. Times are UTC by ISO 8601, `positionTime` is UTC as HH:MM,
  * latitude and longitude are degrees, north and east positive. `voiceReceiveHz` and `voiceTransmitHz` are what the called
- * station receives and transmits on, on voice, after the call. Identities are grouped, symbols separated by spaces,
+ * station receives and transmits on, on voice, after the call. `sendings` is how many of the attempt were received,
+ * `sendingTimes` when each began, where it was more than one; the rest is of the surest. `recording` is the SHA-256 of the
+ * file it was read from, `offset` where the first sending begins in it, in seconds. Identities are grouped, symbols and times separated by spaces,
  * `?` for one that was not received, the call is JSON. Text that a spreadsheet would take for a formula gets an apostrophe before it.
  *
  * @param entries - for example from {@link logEntries}

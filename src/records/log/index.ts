@@ -8,8 +8,11 @@ export {
   type LogDirection,
   type LogEntry,
   type LogFacts,
+  type LoggedSending,
   type NewLogEntry,
 } from './entry.js';
 export * from './export.js';
 export { logEntries, type CallLog, type LogFilter, type LogOptions } from './log.js';
 export * from './memory.js';
+export { attemptLogger, type AttemptLogger } from './reception.js';
+export { holdsSending, sendingsOf, withSending } from './sendings.js';

@@ -3,7 +3,7 @@
  */
 import * as z from 'zod';
 import { checked } from '../../data/index.js';
-import { direction, type LogDirection, type LogEntry, type NewLogEntry } from './entry.js';
+import { direction, recording, type LogDirection, type LogEntry, type NewLogEntry } from './entry.js';
 
 /** Which entries to list; every condition must hold. */
 export interface LogFilter {
@@ -13,6 +13,8 @@ export interface LogFilter {
   readonly identity?: string;
   /** Made, sent or received. */
   readonly direction?: LogDirection;
+  /** SHA-256 of a recording: entries read from it. */
+  readonly recording?: string;
   /** Not earlier than this: milliseconds since 1970 UTC. */
   readonly since?: number;
   /** Earlier than this. */
@@ -34,11 +36,24 @@ export interface LogOptions {
 /** A log of calls. */
 export interface CallLog {
   /**
-   * Logs a call. When it returns, the entry is as safe as the log can make it.
+   * Logs a call. When it returns, the entry is as safe as the log can make it. A call of a recording that was logged
+   * before is not logged again: the same `recording`, `offset` within 0.1 s, characters, and frequency where both are
+   * known.
    *
+   * @returns the entry, or the one that holds the call already
    * @throws DotphaseError naming the first bad field; then nothing is logged
    */
   add(entry: NewLogEntry): LogEntry;
+  /**
+   * Logs another received sending of an attempt into the entry of the earlier ones, which then holds the call as it was
+   * read from the surest of them. As with `add`, nothing of a recording is logged twice.
+   *
+   * @param id - the entry's
+   * @param entry - the sending; with other characters, or where the entry holds 100 sendings, it becomes an entry of its own
+   * @returns the entry that holds it
+   * @throws DotphaseError when there is no such entry, or naming the first bad field; then nothing is logged
+   */
+  addSending(id: number, entry: NewLogEntry): LogEntry;
   /**
    * Notes that a call was acknowledged; a second acknowledgement changes nothing.
    *
@@ -78,6 +93,7 @@ const FILTER = z.strictObject(
       error: 'nine digits',
     }),
     direction: direction.optional(),
+    recording: recording.optional(),
     since: number('milliseconds since 1970'),
     until: number('milliseconds since 1970'),
     limit: number('a number of entries'),

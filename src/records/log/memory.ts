@@ -2,8 +2,9 @@
  * A log in memory, for browsers and tests. It forgets everything when the program ends.
  */
 import { DotphaseError } from '../../errors.js';
-import { checkEntry, checkTime, type LogEntry } from './entry.js';
+import { checkEntry, checkTime, type CheckedEntry, type LogEntry } from './entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from './log.js';
+import { holdsSending, takesSending, withSending } from './sendings.js';
 
 /** An entry as kept, its call as JSON text. */
 type Kept = Omit<LogEntry, 'call'> & { readonly call: string };
@@ -12,18 +13,25 @@ const byTime = (a: Pick<LogEntry, 'id' | 'time'>, b: Pick<LogEntry, 'id' | 'time
   a.time - b.time || a.id - b.id;
 
 function meets(entry: Kept, filter: LogFilter): boolean {
-  const { kind, identity, direction, since, until } = filter;
+  const { kind, identity, direction, recording, since, until } = filter;
   return (
     (kind === undefined || entry.kind === kind) &&
     (identity === undefined || [entry.from, entry.to, entry.casualty].includes(identity)) &&
     (direction === undefined || entry.direction === direction) &&
+    (recording === undefined || entry.recording === recording) &&
     (since === undefined || entry.time >= since) &&
     (until === undefined || entry.time < until)
   );
 }
 
 function show(kept: Kept): LogEntry {
-  return { ...kept, symbols: [...kept.symbols], call: JSON.parse(kept.call) as unknown };
+  const { symbols, sendings, call, ...rest } = kept;
+  return {
+    ...rest,
+    symbols: [...symbols],
+    ...(sendings && { sendings: sendings.map((sending) => ({ ...sending })) }),
+    call: JSON.parse(call) as unknown,
+  };
 }
 
 /** Opens an empty log in memory. */
@@ -38,11 +46,23 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
     entries[kept.id - 1] = kept;
     return show(kept);
   };
+  const held = (entry: CheckedEntry) => entries.find((kept) => holdsSending(kept, entry));
+  const insert = (entry: CheckedEntry): Kept => {
+    const kept = { id: entries.length + 1, ...entry };
+    entries.push(kept);
+    return kept;
+  };
   return {
     add(entry) {
-      const kept = { id: entries.length + 1, ...checkEntry(entry, clock) };
-      entries.push(kept);
-      return show(kept);
+      const given = checkEntry(entry, clock);
+      return show(held(given) ?? insert(given));
+    },
+    addSending(id, entry) {
+      const given = checkEntry(entry, clock);
+      const before = known(id);
+      const already = held(given);
+      if (already) return show(already);
+      return takesSending(before, given) ? replace(withSending(before, given)) : show(insert(given));
     },
     acknowledge(id, time) {
       const kept = known(id);

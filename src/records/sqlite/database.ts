@@ -15,8 +15,11 @@ const APPLICATION_ID = 0x44504c47;
 /** How long a process waits for another that writes, milliseconds. */
 const BUSY_TIMEOUT = 5000;
 
-/** 2: `made` beside `sent`, `stopped`, `snrDb`, `errorProbability`, `file`. */
-const SCHEMA_VERSION = 2;
+/**
+ * 2: `made` beside `sent`, `stopped`, `snrDb`, `errorProbability`, `file`.
+ * 3: `recording`, `offset`, `lastOffset`, `sendings`.
+ */
+const SCHEMA_VERSION = 3;
 
 const TABLE = `
   CREATE TABLE calls (
@@ -29,6 +32,10 @@ const TABLE = `
     snrDb REAL,
     errorProbability REAL,
     file TEXT,
+    recording TEXT,
+    "offset" REAL,
+    lastOffset REAL,
+    sendings TEXT,
     symbols TEXT NOT NULL,
     kind TEXT NOT NULL,
     "from" TEXT,
@@ -39,22 +46,30 @@ const TABLE = `
     acknowledgedAt INTEGER
   ) STRICT;
   CREATE INDEX calls_by_time ON calls (time, id);
+  CREATE INDEX calls_by_recording ON calls (recording, lastOffset) WHERE recording IS NOT NULL;
   PRAGMA user_version = ${SCHEMA_VERSION};
 `;
 
 const CREATE = `${TABLE} PRAGMA application_id = ${APPLICATION_ID};`;
 
-/** The columns of version 1. */
-const FIRST_COLUMNS =
+const VERSION_1 =
   'id, time, direction, frequencyHz, quality, symbols, kind, "from", "to", casualty, text, call, acknowledgedAt';
 
-const FROM_VERSION_1 = `
-  DROP INDEX calls_by_time;
-  ALTER TABLE calls RENAME TO calls_before;
-  ${TABLE}
-  INSERT INTO calls (${FIRST_COLUMNS}) SELECT ${FIRST_COLUMNS} FROM calls_before;
-  DROP TABLE calls_before;
-`;
+/** The columns of earlier versions. */
+const EARLIER: Readonly<Record<number, string>> = {
+  1: VERSION_1,
+  2: `${VERSION_1}, stopped, snrDb, errorProbability, file`,
+};
+
+function bringUpToDate(columns: string): string {
+  return `
+    DROP INDEX calls_by_time;
+    ALTER TABLE calls RENAME TO calls_before;
+    ${TABLE}
+    INSERT INTO calls (${columns}) SELECT ${columns} FROM calls_before;
+    DROP TABLE calls_before;
+  `;
+}
 
 /** What is used of `node:sqlite`, which both drivers are. */
 interface Sqlite {
@@ -89,7 +104,7 @@ async function loadSqlite(): Promise<Sqlite> {
 }
 
 /** Does all or nothing of a change. */
-function transaction<Result>(
+export function transaction<Result>(
   database: DatabaseSyncInstance,
   begin: 'BEGIN' | 'BEGIN IMMEDIATE',
   act: () => Result,
@@ -132,7 +147,7 @@ function prepareToWrite(database: DatabaseSyncInstance, path: string): void {
     transaction(database, 'BEGIN IMMEDIATE', () => {
       const before = version();
       if (before === undefined) database.exec(CREATE);
-      else if (before === 1) database.exec(FROM_VERSION_1);
+      else if (before in EARLIER) database.exec(bringUpToDate(EARLIER[before]));
     });
   }
   database.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA fullfsync = ON');

@@ -18,9 +18,17 @@
  */
 import type { DatabaseSyncInstance } from '@photostructure/sqlite';
 import { DotphaseError } from '../../errors.js';
-import { checkEntry, checkLogged, checkTime, type LogEntry } from '../log/entry.js';
+import {
+  checkEntry,
+  checkLogged,
+  checkTime,
+  type CheckedEntry,
+  type LogEntry,
+  type NewLogEntry,
+} from '../log/entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from '../log/log.js';
-import { openDatabase } from './database.js';
+import { SAME_OFFSET, holdsSending, sendingsOf, takesSending, withSending } from '../log/sendings.js';
+import { openDatabase, transaction } from './database.js';
 import { refusal } from './refusal.js';
 
 /** How a durable log is opened. */
@@ -37,6 +45,10 @@ const COLUMNS = [
   'snrDb',
   'errorProbability',
   'file',
+  'recording',
+  'offset',
+  'lastOffset',
+  'sendings',
   'symbols',
   'kind',
   'from',
@@ -49,11 +61,18 @@ const COLUMNS = [
 const INSERT = `INSERT INTO calls (${COLUMNS.map((name) => `"${name}"`).join(', ')})
   VALUES (${COLUMNS.map((name) => `:${name}`).join(', ')})`;
 
+const UPDATE = `UPDATE calls SET ${COLUMNS.map((name) => `"${name}" = :${name}`).join(', ')} WHERE id = :id`;
+
+/** What may hold a sending of a recording already. */
+const NEAR = `SELECT * FROM calls
+  WHERE recording = :recording AND lastOffset >= :offset - ${SAME_OFFSET} AND "offset" <= :offset + ${SAME_OFFSET}`;
+
 type Statement = ReturnType<DatabaseSyncInstance['prepare']>;
 type Row = Record<string, string | number | null>;
 
 function readRow(path: string, row: Row): LogEntry {
-  const present = Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null));
+  const { lastOffset, ...columns } = row;
+  const present = Object.fromEntries(Object.entries(columns).filter(([, value]) => value !== null));
   const read = (name: string): unknown => JSON.parse(String(row[name]));
   try {
     return checkLogged({
@@ -61,11 +80,24 @@ function readRow(path: string, row: Row): LogEntry {
       ...(present.stopped === 1 && { stopped: true }),
       symbols: read('symbols'),
       call: read('call'),
+      ...(present.sendings !== undefined && { sendings: read('sendings') }),
     });
   } catch (error) {
     const reason = error instanceof Error ? error.message : String(error);
     throw new DotphaseError('log', path, `a log that is whole: entry ${row.id} is damaged (${reason})`);
   }
+}
+
+/** An entry as the table takes it. */
+function toRow(entry: CheckedEntry & Pick<LogEntry, 'sendings'>): Row {
+  const { symbols, sendings, ...rest } = entry;
+  return {
+    ...(Object.fromEntries(COLUMNS.map((name) => [name, null])) as Row),
+    ...rest,
+    symbols: JSON.stringify(symbols),
+    lastOffset: sendingsOf(entry).at(-1)?.offset ?? null,
+    sendings: sendings ? JSON.stringify(sendings) : null,
+  };
 }
 
 const BY_ID = 'SELECT * FROM calls WHERE id = ?';
@@ -79,6 +111,7 @@ function conditions(filter: LogFilter): string {
     [filter.kind, 'kind = :kind'],
     [filter.identity, ':identity IN ("from", "to", casualty)'],
     [filter.direction, 'direction = :direction'],
+    [filter.recording, 'recording = :recording'],
     [filter.since, 'time >= :since'],
     [filter.until, 'time < :until'],
     [filter.after, `(time, id) ${backwards} (:afterTime, :afterId)`],
@@ -135,15 +168,41 @@ export async function openSqliteLog(
     if (readonly) throw new DotphaseError('log', path, 'a log opened for writing');
   };
 
+  const find = (entry: CheckedEntry): LogEntry | undefined => {
+    const { recording, offset } = entry;
+    if (recording === undefined || offset === undefined) return undefined;
+    const rows = using(NEAR, (statement) => statement.all({ recording, offset }) as Row[]);
+    return rows.map((row) => readRow(path, row)).find((other) => holdsSending(other, entry));
+  };
+  const insert = (entry: CheckedEntry): LogEntry =>
+    known(Number(using(INSERT, (statement) => statement.run(toRow(entry))).lastInsertRowid));
+  /** Looks for an entry and writes in one step, so that two programs do not log a sending twice. */
+  const write = (
+    entry: NewLogEntry,
+    act: (given: CheckedEntry, already: LogEntry | undefined) => LogEntry,
+  ): LogEntry => {
+    requireWritable();
+    const given = checkEntry(entry, clock);
+    try {
+      return transaction(database, 'BEGIN IMMEDIATE', () => act(given, find(given)));
+    } catch (error) {
+      throw refusal(path, error);
+    }
+  };
+
   return {
     get,
-    add(entry) {
-      requireWritable();
-      const { symbols, ...rest } = checkEntry(entry, clock);
-      const absent = Object.fromEntries(COLUMNS.map((name) => [name, null]));
-      const row = { ...absent, ...rest, symbols: JSON.stringify(symbols) };
-      return known(Number(using(INSERT, (statement) => statement.run(row)).lastInsertRowid));
-    },
+    add: (entry) => write(entry, (given, already) => already ?? insert(given)),
+    addSending: (id, entry) =>
+      write(entry, (given, already) => {
+        const { call, ...before } = known(id);
+        if (already) return already;
+        const stored = { ...before, call: JSON.stringify(call) };
+        if (!takesSending(stored, given)) return insert(given);
+        const { stopped, acknowledgedAt, ...changed } = withSending(stored, given);
+        using(UPDATE, (statement) => statement.run(toRow(changed)));
+        return known(id);
+      }),
     acknowledge: (id, time) => change(id, MARK_ACKNOWLEDGED, checkTime(time ?? clock())),
     stop: (id) => change(id, MARK_STOPPED),
     list(filter = {}) {
