@@ -70,6 +70,10 @@ characters with null for each that is missing. A call whose kind hangs on such
 a character has the kind partialCall. symbols is the likeliest reading all the
 same: never take one of it without its certainty.
 
+With --log, the sendings of one attempt are one entry, and a recording that is
+decoded again, also under another name, adds only what is not yet in the log.
+Standard input and pipes can't be told again: their calls are logged each time.
+
 Examples:
   Everything in two recordings:
     dotphase decode evening.wav night.wav

@@ -1,7 +1,8 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { createHash } from 'node:crypto';
+import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
 import { mix, transmit } from '../scenes/transmission.js';
 import { writeWav } from '../../src/wav/index.js';
@@ -49,4 +50,55 @@ it('each sending is a line of JSON, with the attempt it belongs to', async () =>
     .split('\n')
     .map((line) => JSON.parse(line) as { attempt: unknown });
   expect(lines.map(({ attempt }) => attempt)).toEqual([1, 2, 3, 4, 5].map((sending) => ({ id: 1, sending })));
+});
+
+describe('in a log', () => {
+  const near = ['--mf-hf', '--centre', '1700', '--search', '20'];
+  const entries = async (log: string) => {
+    const { stdout } = await runProgram('main', ['log', log, '--json']);
+    return stdout
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Record<string, unknown>);
+  };
+
+  it('five sendings are one entry, and a recording that is decoded again adds nothing, whatever its name', async () => {
+    const log = join(folder, 'calls.db');
+    const decode = ['decode', ...near, '--log', log];
+    const first = await runProgram('main', [...decode, '--recorded', '2031-05-17T12:00', file]);
+    expect(first).toMatchObject({ code: 0, stderr: '' });
+    const logged = await entries(log);
+    expect(logged).toMatchObject([
+      {
+        id: 1,
+        time: expect.stringMatching(/^2031-05-17T12:00:03\.0/) as string,
+        kind: 'distressAlert',
+        file,
+        recording: createHash('sha256').update(readFileSync(file)).digest('hex'),
+        sendings: 5,
+      },
+    ]);
+    // A call of 620 bits and 20 dots follows the last at 6.8 s to 7 s.
+    const times = (logged[0].sendingTimes as string[]).map(Date.parse);
+    for (let i = 1; i < 5; i++)
+      expect((times[i] - times[i - 1]) / 1000).toBeCloseTo((times[4] - times[0]) / 4000, 1);
+    const shown = await runProgram('main', ['log', log]);
+    expect(shown.stdout).toMatch(/received, 5 sendings, begun 12:00:03 to 12:00:3\d/);
+
+    const renamed = join(folder, 'renamed.wav');
+    copyFileSync(file, renamed);
+    const again = await runProgram('main', [...decode, renamed, file]);
+    expect(again.code).toBe(0);
+    expect(again.stderr).toContain(`${renamed}: calls of this recording are in the log already`);
+    expect(await entries(log)).toEqual(logged);
+  }, 60_000);
+
+  it('standard input has no name and no end to know it by: its calls are logged each time', async () => {
+    const log = join(folder, 'live.db');
+    const decode = ['decode', ...near, '--log', log, '-'];
+    for (let i = 0; i < 2; i++) await runProgram('main', decode, { input: readFileSync(file) });
+    const logged = await entries(log);
+    expect(logged.map(({ sendings }) => sendings)).toEqual([5, 5]);
+    expect(logged[0]).not.toHaveProperty('recording');
+  }, 60_000);
 });

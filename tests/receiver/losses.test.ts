@@ -20,6 +20,7 @@ function listen(audio: Float32Array): { calls: ReceivedCall[]; lost: ReceiverEve
 
 describe('calls that began and were given up', () => {
   it.each<[Band, number, number]>([
+    ['mf-hf', 1700, 60],
     ['mf-hf', 2400, 20],
     ['vhf', 1700, 60],
   ])('are none in a file of perfect %s calls around %f Hz', { timeout: 60_000 }, (band, centreHz, snrDb) => {

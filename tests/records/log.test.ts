@@ -225,6 +225,8 @@ describe.each([
     expect(log.list()).toEqual(before);
     expect(log.list({ recording: RECORDING })).toEqual(before);
     expect(log.list({ recording: 'b2'.repeat(32) })).toEqual([]);
+    // What the first reading did not come to, as where it was stopped, is added.
+    expect(log.addSending(id, sending(2)).sendings).toHaveLength(3);
     expect(() => log.list({ recording: 'evening.wav' })).toThrow(/filter\.recording.*64 hexadecimal digits/);
   });
 

@@ -42,8 +42,13 @@ export const log: Target = {
     const data = hostileJson(input, GOOD) as { entries?: unknown; filter?: unknown } | null | undefined;
     const kept = createMemoryLog({ clock: () => 1000 });
     const given = Array.isArray(data?.entries) ? data.entries.slice(0, 20) : [data];
-    let count = 0;
-    for (const entry of given) if (orRefused(() => kept.add(entry as NewLogEntry))) count++;
+    const ids = new Set<number>();
+    for (const entry of given) {
+      const added = orRefused(() => kept.add(entry as NewLogEntry));
+      const joined = added && orRefused(() => kept.addSending(added.id, entry as NewLogEntry));
+      for (const each of [added, joined]) if (each) ids.add(each.id);
+    }
+    const count = ids.size;
     orRefused(() => kept.acknowledge(given.length % 3, count));
     orRefused(() => kept.stop(given.length % 3));
     orRefused(() => kept.list(data?.filter as object));
