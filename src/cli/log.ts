@@ -21,6 +21,7 @@ import { EXIT } from './exit.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption } from './options.js';
 import { send } from './output.js';
+import { shortClock } from './report.js';
 import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
 import { screenOf, wrap, type Screen } from './terminal.js';
 import { parseWord } from './words.js';
@@ -48,8 +49,8 @@ north and east positive), positionTime, frequencyHz, voiceReceiveHz and
 voiceTransmitHz (what the called station receives and transmits on, on voice),
 quality, snrDb, errorProbability, file, recording (SHA-256 of the file), offset
 (seconds in it), sendings (how many of the attempt were received; what else
-stands there is of the surest), sendingTimes (when each began, where it was more
-than one), acknowledged, text, symbols, call.
+stands there is of the surest), sendingOffsets and sendingTimes (where and when
+each began, where it was more than one), acknowledged, text, symbols, call.
 
 Examples:
   What was heard in the last six hours:
@@ -188,7 +189,13 @@ function sendingFacts(entry: LogEntry): string[] {
   const sendings = sendingsOf(entry);
   const last = sendings[sendings.length - 1];
   if (sendings.length === 1) return [];
-  return [`${sendings.length} sendings, begun ${clockOf(entry.time)} to ${clockOf(last.time)}`];
+  const { time, offset } = entry;
+  // In a recording the places are sure; the times are those of its decoding where nobody told when it began.
+  const span =
+    offset === undefined || last.offset === undefined
+      ? `${clockOf(time)} to ${clockOf(last.time)}`
+      : `${shortClock(offset)} to ${shortClock(last.offset)} of the recording`;
+  return [`${sendings.length} sendings, begun ${span}`];
 }
 
 function entryLines(entry: LogEntry, { width, colours }: Screen, own: Own): string[] {

@@ -180,7 +180,7 @@ export function callBlock(heard: HeardCall & Partial<Judgement>, screen: Screen,
 }
 
 /** Where in a recording something is, for people: `0:39`. */
-function shortClock(seconds: number): string {
+export function shortClock(seconds: number): string {
   const whole = Math.round(seconds);
   const pair = (value: number) => String(value).padStart(2, '0');
   const hours = Math.floor(whole / 3600);

@@ -60,6 +60,27 @@ describe('Listen', () => {
     await page.getByText(/^other\.wav: 2 calls in/).waitFor();
   });
 
+  it('shows the sendings of one attempt as one call and keeps each, and logs a recording once', async () => {
+    const { page, complaints } = await openBench(browser, inject('url'));
+    await goTo(page, 'Listen');
+    const five = wavFile('five.wav', [scene([ALERT, ALERT, ALERT, ALERT, ALERT, TEST_CALL], 'vhf', 0.1)]);
+    for (const name of ['five.wav', 'renamed.wav']) {
+      await drop(page, five, name);
+      await page.getByText(new RegExp(`^${name}: 2 calls in`)).waitFor();
+    }
+    const alert = page.locator('.heard.distress');
+    expect(await alert.locator('.span').innerText()).toMatch(/^5 sendings, 0:00\.\d to 0:0[3-5]\.\d$/);
+    await alert.locator('.heard-head').click();
+    expect(await alert.locator('.sendings tbody tr').count()).toBe(5);
+    await page.getByText('They agree.').waitFor();
+    await goTo(page, 'Log');
+    await page.getByText('2 entries').waitFor();
+    const entry = page.locator('.entry', { hasText: '5 sendings' });
+    await entry.getByText('Characters and sendings').click();
+    expect(await entry.locator('.sendings li').count()).toBe(5);
+    expect(complaints).toEqual([]);
+  });
+
   it('refuses what is no recording with one clear line', async () => {
     const { page, complaints } = await openBench(browser, inject('url'));
     await goTo(page, 'Listen');

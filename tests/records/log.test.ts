@@ -712,8 +712,8 @@ describe('export', () => {
   it('writes CSV with one line for each call', () => {
     const csv = [...logToCsv([full({ text: 'a "call", \u00e0 la carte', symbols: [120, 127] })])].join('');
     expect(csv.split('\r\n')).toEqual([
-      'id,time,direction,stopped,category,kind,nature,from,to,casualty,latitude,longitude,positionTime,frequencyHz,voiceReceiveHz,voiceTransmitHz,quality,snrDb,errorProbability,file,recording,offset,sendings,sendingTimes,acknowledged,text,symbols,call',
-      `1,2031-05-17T12:00:00.000Z,sent,,safety,testCall,,299 123 456,00 299 1234,,,,,2187500,,,,,,,,,,,2031-05-17T12:00:09.000Z,"a ""call"", \u00e0 la carte",120 127,"{""kind"":""testCall"",""to"":{""station"":""002991234""},""self"":""299123456""}"`,
+      'id,time,direction,stopped,category,kind,nature,from,to,casualty,latitude,longitude,positionTime,frequencyHz,voiceReceiveHz,voiceTransmitHz,quality,snrDb,errorProbability,file,recording,offset,sendings,sendingOffsets,sendingTimes,acknowledged,text,symbols,call',
+      `1,2031-05-17T12:00:00.000Z,sent,,safety,testCall,,299 123 456,00 299 1234,,,,,2187500,,,,,,,,,,,,2031-05-17T12:00:09.000Z,"a ""call"", \u00e0 la carte",120 127,"{""kind"":""testCall"",""to"":{""station"":""002991234""},""self"":""299123456""}"`,
       '',
     ]);
   });
@@ -784,10 +784,22 @@ describe('export', () => {
     const entries = [log.addSending(1, entry({ recording, offset: 10.75, time: NOON + 7250 }))];
     const times = ['2031-05-17T12:00:00.000Z', '2031-05-17T12:00:07.250Z'];
     const [line] = [...logToJsonLines(entries)];
-    expect(JSON.parse(line)).toMatchObject({ recording, offset: 3.5, sendings: 2, sendingTimes: times });
+    expect(JSON.parse(line)).toMatchObject({
+      recording,
+      offset: 3.5,
+      sendings: 2,
+      sendingOffsets: [3.5, 10.75],
+      sendingTimes: times,
+    });
     const [header, row] = Papa.parse<string[]>([...logToCsv(entries)].join('')).data;
     expect(Object.fromEntries(header.map((name, i) => [name, row[i]]))).toMatchObject({
-      ...{ recording, offset: '3.5', sendings: '2', sendingTimes: times.join(' ') },
+      ...{
+        recording,
+        offset: '3.5',
+        sendings: '2',
+        sendingOffsets: '3.5 10.75',
+        sendingTimes: times.join(' '),
+      },
     });
   });
 
@@ -807,7 +819,7 @@ describe('export', () => {
     'makes %j plain text',
     (text) => {
       const [, row] = Papa.parse<string[]>([...logToCsv([full({ text })])].join('')).data;
-      expect(row[25]).toBe(`'${text}`);
+      expect(row[26]).toBe(`'${text}`);
     },
   );
 

@@ -10,6 +10,8 @@ export interface Recording {
   readonly channels: readonly Float32Array<ArrayBuffer>[];
   readonly seconds: number;
   readonly warnings: readonly string[];
+  /** SHA-256 of the file, 64 hexadecimal digits; absent where the browser has none, as on a page without encryption. */
+  readonly recording?: string;
 }
 
 /** What the receiver can take; another rate goes through the browser's resampler. */
@@ -28,6 +30,13 @@ function distinct(channels: readonly Float32Array[]): Float32Array<ArrayBuffer>[
   const kept: Float32Array[] = [];
   for (const channel of channels) if (!kept.some((other) => isSame(other, channel))) kept.push(channel);
   return kept as Float32Array<ArrayBuffer>[];
+}
+
+async function fingerprint(bytes: Uint8Array<ArrayBuffer>): Promise<{ recording?: string }> {
+  const { subtle } = crypto as { subtle?: SubtleCrypto };
+  if (!subtle) return {};
+  const digest = new Uint8Array(await subtle.digest('SHA-256', bytes));
+  return { recording: [...digest].map((byte) => byte.toString(16).padStart(2, '0')).join('') };
 }
 
 async function readByBrowser(bytes: Uint8Array<ArrayBuffer>): Promise<Recording> {
@@ -56,6 +65,10 @@ async function readByBrowser(bytes: Uint8Array<ArrayBuffer>): Promise<Recording>
  */
 export async function readRecording(file: Blob): Promise<Recording> {
   const bytes = new Uint8Array(await file.arrayBuffer());
+  return { ...(await readSamples(bytes)), ...(await fingerprint(bytes)) };
+}
+
+async function readSamples(bytes: Uint8Array<ArrayBuffer>): Promise<Recording> {
   if (!isWav(bytes)) return readByBrowser(bytes);
   const { sampleRate, channels, warnings } = readWav(bytes);
   if (sampleRate < RATES.lowest || sampleRate > RATES.highest) return readByBrowser(bytes);

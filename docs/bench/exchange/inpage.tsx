@@ -7,7 +7,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { play, type Playing } from '../audio/player.js';
 import { PLAYED_RATE, airSequence, soundOf } from '../compose/sound.js';
 import { openEar } from '../listen/ear.js';
-import { logReceived, logSent } from '../log/store.js';
+import { logSent, receptionLog } from '../log/store.js';
 import { TransmitCaution } from '../parts/cautions.js';
 import { SelectField, Tick } from '../parts/fields.js';
 import { STATION, answerTo } from './station.js';
@@ -97,7 +97,8 @@ async function exchange(settings: Settings, tell: (moment: Omit<Moment, 'id'>) =
   };
   const hear = (side: Moment['side'], title: string, received: ReceivedCall) => {
     add(side, title, received.text, received);
-    void logReceived(received);
+    // Each call goes its own way, and is nobody's second sending.
+    void receptionLog()(received);
   };
 
   const atStation = await send('ship', 'The vessel calls', TEST_CALL);

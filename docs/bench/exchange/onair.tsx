@@ -7,7 +7,7 @@ import { openCapture, sayRefusal, type Capture } from '../audio/capture.js';
 import { play, type Playing } from '../audio/player.js';
 import { PLAYED_RATE, airSequence, soundOf } from '../compose/sound.js';
 import { ALL_BANDS, openEar, type Ear } from '../listen/ear.js';
-import { logReceived, logSent } from '../log/store.js';
+import { logSent, receptionLog } from '../log/store.js';
 import { Caution } from '../parts/cautions.js';
 import { STATION, answerTo } from './station.js';
 import { Timeline, type Moment } from './timeline.js';
@@ -31,6 +31,7 @@ export function OnAir({ delay }: { delay: number }) {
   const open = useRef<{ capture: Capture; ear: Ear }>(undefined);
   const timers = useRef(new Set<ReturnType<typeof setTimeout>>());
   const answering = useRef<Playing>(undefined);
+  const log = useRef(receptionLog());
   const currentDelay = useRef(delay);
   currentDelay.current = delay;
 
@@ -54,7 +55,7 @@ export function OnAir({ delay }: { delay: number }) {
   function hear(received: ReceivedCall): void {
     if (isOwn(received)) return;
     add({ side: 'ship', title: 'Heard', text: received.text, received });
-    void logReceived(received);
+    void log.current(received);
     const isAnswered = answerTo(received, STATION).type === 'answer';
     const timer = setTimeout(
       () => {
@@ -81,6 +82,7 @@ export function OnAir({ delay }: { delay: number }) {
     setState('opening');
     setRefusal('');
     setMoments([]);
+    log.current = receptionLog();
     try {
       const capture = await openCapture(undefined, (samples) => open.current?.ear.push(samples));
       const { sampleRate } = capture;

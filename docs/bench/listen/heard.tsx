@@ -1,16 +1,39 @@
 /**
  * The calls that were heard, newest first; each opens to show how it was read.
  */
-import { CATEGORIES, FORMATS, explainFields, type Quality, type ReceivedCall } from 'dotphase';
+import {
+  CATEGORIES,
+  FORMATS,
+  explainFields,
+  type AttemptGroup,
+  type Quality,
+  type ReceivedCall,
+} from 'dotphase';
 import { useState } from 'preact/hooks';
 import { copyText } from '../parts/save.js';
 import { Reading } from '../strip/reading.js';
 
-/** A call with when it was heard, for people. */
+/** The sendings of one attempt, with when they were heard, for people. */
 export interface Heard {
   readonly id: number;
   readonly when: string;
+  /** As in "5 sendings, 0:03.0 to 0:39.2"; absent where there is one. */
+  readonly span?: string;
+  /** The surest sending. */
   readonly call: ReceivedCall;
+  readonly sendings: readonly { readonly when: string; readonly call: ReceivedCall }[];
+}
+
+/** An attempt for people; `say` says when something was, given seconds of the stream. */
+export function heardAs(group: AttemptGroup<ReceivedCall>, say: (seconds: number) => string): Heard {
+  const { id, start, end, sendings, best } = group;
+  return {
+    id,
+    when: say(start),
+    ...(sendings.length > 1 && { span: `${sendings.length} sendings, ${say(start)} to ${say(end)}` }),
+    call: best,
+    sendings: sendings.map((call) => ({ when: say(call.start), call })),
+  };
 }
 
 const QUALITY_TEXT: Readonly<Record<Quality, string>> = {
@@ -40,11 +63,15 @@ function sayProbability(probability: number): string {
     : `${Math.round(100 * probability)} %`;
 }
 
+function sayDb(db: number): string {
+  return `${db.toFixed(1).replace('-', '−')} dB in 3 kHz`;
+}
+
 function Facts({ call }: { call: ReceivedCall }) {
   const facts: readonly (readonly [string, string])[] = [
     ['Quality', QUALITY_MEANING[call.quality]],
     ['Chance of an error', sayProbability(call.errorProbability)],
-    ['Signal to noise', `${call.snrDb.toFixed(1).replace('-', '−')} dB in 3 kHz`],
+    ['Signal to noise', sayDb(call.snrDb)],
     [
       'Tones',
       `${call.baud} Bd around ${call.centreHz.toFixed(1)} Hz${call.inverted ? ', swapped (lower sideband)' : ''}`,
@@ -61,6 +88,33 @@ function Facts({ call }: { call: ReceivedCall }) {
         </div>
       ))}
     </dl>
+  );
+}
+
+function Sendings({ sendings }: Pick<Heard, 'sendings'>) {
+  if (sendings.length === 1) return null;
+  return (
+    <table class="sendings">
+      <caption>Sendings of this attempt; the surest is shown below</caption>
+      <thead>
+        <tr>
+          <th scope="col">From</th>
+          <th scope="col">Quality</th>
+          <th scope="col">Chance of an error</th>
+          <th scope="col">Signal to noise</th>
+        </tr>
+      </thead>
+      <tbody>
+        {sendings.map((each, i) => (
+          <tr key={i}>
+            <td>{each.when}</td>
+            <td>{QUALITY_TEXT[each.call.quality]}</td>
+            <td>{sayProbability(each.call.errorProbability)}</td>
+            <td>{sayDb(each.call.snrDb)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
   );
 }
 
@@ -85,7 +139,7 @@ function CopyJson({ call }: { call: ReceivedCall }) {
 
 function HeardCall({ heard }: { heard: Heard }) {
   const [isOpen, setOpen] = useState(false);
-  const { call, when } = heard;
+  const { call, when, span, sendings } = heard;
   return (
     <li class={`heard ${call.quality}${isDistress(call) ? ' distress' : ''}`}>
       <button
@@ -99,9 +153,11 @@ function HeardCall({ heard }: { heard: Heard }) {
         <span class="when">{when}</span>
         <span class={`badge ${call.quality}`}>{QUALITY_TEXT[call.quality]}</span>
         <span class="what">{call.text}</span>
+        {span !== undefined && <span class="span">{span}</span>}
       </button>
       {isOpen && (
         <div class="heard-body">
+          <Sendings sendings={sendings} />
           <Facts call={call} />
           <Reading received={call} />
           <CopyJson call={call} />

@@ -1,13 +1,23 @@
 /**
  * What the Listen view knows while it listens, to a file or to an input.
  */
-import { DotphaseError, type Band, type ReceivedCall, type ReceiverEvent } from 'dotphase';
+import {
+  DotphaseError,
+  addToAttempts,
+  createAttemptNumbering,
+  groupAttempts,
+  type AttemptGroup,
+  type Band,
+  type ReceivedCall,
+  type ReceiverEvent,
+} from 'dotphase';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { openCapture, sayRefusal, type Capture } from '../audio/capture.js';
 import { readRecording } from '../audio/files.js';
-import { logReceived } from '../log/store.js';
+import { receptionLog } from '../log/store.js';
+import { sayMinutes } from '../parts/times.js';
 import { openEar, type Ear } from './ear.js';
-import type { Heard } from './heard.js';
+import { heardAs, type Heard } from './heard.js';
 import { COLUMNS, type Drawing } from './spectrogram.js';
 
 /** A call that began and was given up. */
@@ -40,23 +50,23 @@ function merge(found: ReceivedCall[], call: ReceivedCall): ReceivedCall[] {
   return RANK[call.quality] < RANK[twin.quality] ? found.map((each) => (each === twin ? call : each)) : found;
 }
 
-function minutes(seconds: number): string {
-  const rest = (seconds % 60).toFixed(1).padStart(4, '0');
-  return `${Math.floor(seconds / 60)}:${rest}`;
+/** Calls of several channels in the order received, each with its attempt among those of all channels. */
+function numberedTogether(calls: readonly ReceivedCall[]): ReceivedCall[] {
+  const attemptOf = createAttemptNumbering();
+  return [...calls].sort((a, b) => a.end - b.end).map((call) => ({ ...call, attempt: attemptOf(call) }));
 }
+
+type Attempts = readonly AttemptGroup<ReceivedCall>[];
 
 function utc(milliseconds: number): string {
   return `${new Date(milliseconds).toISOString().slice(11, 19)} UTC`;
 }
 
-function keep(call: ReceivedCall): void {
-  void logReceived(call);
-}
-
 export function useListening() {
   const [source, setSource] = useState<Source>({ type: 'none' });
   const [columnSeconds, setColumnSeconds] = useState(RUNNING_COLUMN);
-  const [heard, setHeard] = useState<readonly Heard[]>([]);
+  const [attempts, setAttempts] = useState<Attempts>([]);
+  const [sayWhen, setSayWhen] = useState<(seconds: number) => string>(() => sayMinutes);
   const [misses, setMisses] = useState<readonly NearMiss[]>([]);
   const [progress, setProgress] = useState({ seconds: 0, peak: 0 });
   const [notices, setNotices] = useState<readonly string[]>([]);
@@ -65,7 +75,6 @@ export function useListening() {
   const ear = useRef<Ear>(undefined);
   const capture = useRef<Capture>(undefined);
   const session = useRef(0);
-  const nextId = useRef(1);
 
   function release(): void {
     session.current++;
@@ -80,7 +89,7 @@ export function useListening() {
     release();
     setSource(next);
     setColumnSeconds(column);
-    setHeard([]);
+    setAttempts([]);
     setMisses([]);
     setProgress({ seconds: 0, peak: 0 });
     setNotices([]);
@@ -127,8 +136,9 @@ export function useListening() {
   async function listenToFile(file: File, bands: readonly Band[]): Promise<void> {
     const mine = begin({ type: 'file', name: file.name, seconds: 0, isOver: false }, RUNNING_COLUMN);
     try {
-      const { sampleRate, channels, seconds, warnings } = await readRecording(file);
+      const { sampleRate, channels, seconds, warnings, recording } = await readRecording(file);
       if (session.current !== mine) return;
+      setSayWhen(() => sayMinutes);
       for (const warning of warnings) notice(warning);
       const column = Math.max(LEAST_COLUMN, seconds / COLUMNS);
       setSource({ type: 'file', name: file.name, seconds, isOver: false });
@@ -142,16 +152,18 @@ export function useListening() {
           column,
           (call) => {
             found = merge(found, call);
-            setHeard(found.map((each, i) => ({ id: i, when: minutes(each.start), call: each })));
+            setAttempts(groupAttempts(numberedTogether(found)));
           },
-          minutes,
+          sayMinutes,
         );
         ear.current = one;
         one.push(channel);
         await one.end();
         if (session.current !== mine) return;
       }
-      found.forEach(keep);
+      const log = receptionLog(recording);
+      for (const call of numberedTogether(found)) await log(call);
+      if (session.current !== mine) return;
       setSource({ type: 'file', name: file.name, seconds, isOver: true });
     } catch (error) {
       if (session.current !== mine) return;
@@ -173,13 +185,15 @@ export function useListening() {
       capture.current = opened;
       const began = Date.now();
       const when = (seconds: number) => utc(began + 1000 * seconds);
+      setSayWhen(() => when);
+      const log = receptionLog();
       ear.current = open(
         opened.sampleRate,
         bands,
         RUNNING_COLUMN,
         (call) => {
-          keep(call);
-          setHeard((before) => [...before, { id: nextId.current++, when: when(call.start), call }]);
+          void log(call);
+          setAttempts((before) => addToAttempts(before, call));
         },
         when,
       );
@@ -203,7 +217,7 @@ export function useListening() {
   return {
     source,
     columnSeconds,
-    heard,
+    heard: attempts.map((group): Heard => heardAs(group, sayWhen)),
     misses,
     progress,
     notices,

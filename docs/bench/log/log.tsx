@@ -3,10 +3,11 @@
  */
 import { formatIdentity } from 'dotphase';
 import { formatFrequency } from 'dotphase/frequencies';
-import { logToCsv, logToJsonLines, type LogDirection, type LogEntry } from 'dotphase/records';
+import { logToCsv, logToJsonLines, sendingsOf, type LogDirection, type LogEntry } from 'dotphase/records';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { SelectField, TextField } from '../parts/fields.js';
 import { saveFile } from '../parts/save.js';
+import { sayMinutes } from '../parts/times.js';
 import { clearLog, onLogChange, readLog } from './store.js';
 
 type Shown = 'all' | LogDirection;
@@ -35,7 +36,27 @@ function matches(entry: LogEntry, shown: Shown, wanted: string): boolean {
   return text.includes(wanted.trim().toLowerCase());
 }
 
+/** How many sendings of an attempt were received, and where or when each began. */
+function Sendings({ entry }: { entry: LogEntry }) {
+  const sendings = sendingsOf(entry);
+  if (sendings.length === 1) return null;
+  return (
+    <>
+      <p>{sendings.length} sendings of one attempt; the call is shown as the surest was read.</p>
+      <ol class="sendings">
+        {sendings.map(({ time, offset, quality }, i) => (
+          <li key={i}>
+            {offset === undefined ? clock(time) : `${sayMinutes(offset)} in the recording`}
+            {quality !== undefined && <span class={`badge ${quality}`}>{quality}</span>}
+          </li>
+        ))}
+      </ol>
+    </>
+  );
+}
+
 function Entry({ entry }: { entry: LogEntry }) {
+  const sendings = sendingsOf(entry).length;
   return (
     <li class="entry">
       <p class="when">
@@ -43,16 +64,18 @@ function Entry({ entry }: { entry: LogEntry }) {
         <span class={`badge ${entry.direction}`}>{entry.direction}</span>
         {entry.stopped && <span class="badge stopped">stopped before its end</span>}
         {entry.quality !== undefined && <span class={`badge ${entry.quality}`}>{entry.quality}</span>}
+        {sendings > 1 && <span>{sendings} sendings</span>}
         {entry.frequencyHz !== undefined && <span>{formatFrequency(entry.frequencyHz)}</span>}
       </p>
       <p class="what">{entry.text}</p>
       <details>
-        <summary>Characters</summary>
+        <summary>{sendings > 1 ? 'Characters and sendings' : 'Characters'}</summary>
         <p class="symbols">{entry.symbols.map((symbol) => symbol ?? '?').join(' ')}</p>
         <p>
           {entry.from !== undefined && `From ${identity(entry.from)}`}
           {entry.to !== undefined && ` to ${identity(entry.to)}`}
         </p>
+        <Sendings entry={entry} />
       </details>
     </li>
   );

@@ -2,7 +2,15 @@
  * The log, kept in this browser's IndexedDB, or in memory where the browser keeps nothing.
  */
 import type { Call, ReceivedCall } from 'dotphase';
-import { callEntry, receivedEntry, type LogEntry, type LogFacts, type NewLogEntry } from 'dotphase/records';
+import {
+  callEntry,
+  holdsSending,
+  receivedEntry,
+  withSending,
+  type LogEntry,
+  type LogFacts,
+  type NewLogEntry,
+} from 'dotphase/records';
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
 
 interface Schema extends DBSchema {
@@ -14,8 +22,8 @@ interface Store {
   readonly isKept: boolean;
   /** Gives the id. */
   add(entry: Omit<LogEntry, 'id'>): Promise<number>;
-  /** Notes that a sending was broken off. */
-  stop(id: number): Promise<void>;
+  /** Puts what `act` makes of an entry in its place, and gives it; nothing where the entry is gone or `act` gives none. */
+  change(id: number, act: (entry: LogEntry) => LogEntry | undefined): Promise<LogEntry | undefined>;
   /** Earliest first. */
   all(): Promise<LogEntry[]>;
   clear(): Promise<void>;
@@ -26,9 +34,13 @@ function databaseStore(database: IDBPDatabase<Schema>): Store {
     isKept: true,
     // The key generator sets the id.
     add: (entry) => database.add('entries', entry as LogEntry),
-    async stop(id) {
-      const entry = await database.get('entries', id);
-      if (entry) await database.put('entries', { ...entry, stopped: true });
+    async change(id, act) {
+      const { store, done } = database.transaction('entries', 'readwrite');
+      const entry = await store.get(id);
+      const changed = entry && act(entry);
+      if (changed) await store.put(changed);
+      await done;
+      return changed;
     },
     all: () => database.getAll('entries'),
     clear: () => database.clear('entries'),
@@ -44,9 +56,11 @@ function memoryStore(): Store {
       entries.push({ ...entry, id: ++last });
       return Promise.resolve(last);
     },
-    stop(id) {
-      entries = entries.map((entry) => (entry.id === id ? { ...entry, stopped: true } : entry));
-      return Promise.resolve();
+    change(id, act) {
+      const at = entries.findIndex((entry) => entry.id === id);
+      const changed = at < 0 ? undefined : act(entries[at]);
+      if (changed) entries[at] = changed;
+      return Promise.resolve(changed);
     },
     all: () => Promise.resolve([...entries]),
     clear() {
@@ -81,17 +95,45 @@ function tell(): void {
   for (const listener of listeners) listener();
 }
 
-async function add(entry: NewLogEntry): Promise<number> {
-  const id = await (await opened()).add({ time: Date.now(), ...entry });
+async function add(entry: NewLogEntry): Promise<LogEntry> {
+  const timed = { time: Date.now(), ...entry };
+  const id = await (await opened()).add(timed);
   tell();
-  return id;
+  return { ...timed, id };
 }
 
-/** Logs a received call. */
-export async function logReceived(received: ReceivedCall): Promise<void> {
-  // Without the time of the recording, a call has just ended when it is received.
-  const time = Date.now() - (received.end - received.start) * 1000;
-  await add(receivedEntry(received, { time }));
+async function change(...how: Parameters<Store['change']>): Promise<LogEntry | undefined> {
+  const changed = await (await opened()).change(...how);
+  tell();
+  return changed;
+}
+
+async function findSending(sending: NewLogEntry & { readonly time: number }): Promise<LogEntry | undefined> {
+  return (await (await opened()).all()).find((entry) => holdsSending(entry, sending));
+}
+
+/**
+ * Logs the calls of one recording or input in the order received, the sendings of one attempt in one entry.
+ *
+ * @param recording - SHA-256 of a file: what the log has of it already is not added again
+ */
+export function receptionLog(recording?: string): (received: ReceivedCall) => Promise<void> {
+  const entries = new Map<number, number>();
+  let last = Promise.resolve();
+  const log = async (received: ReceivedCall): Promise<void> => {
+    // Without the time of the recording, a call has just ended when it is received.
+    const time = Math.round(Date.now() - (received.end - received.start) * 1000);
+    const place = recording === undefined ? {} : { recording, offset: received.start };
+    const sending = { ...receivedEntry(received, place), time };
+    const before = entries.get(received.attempt.id);
+    const entry =
+      (await findSending(sending)) ??
+      (before === undefined ? undefined : await change(before, (kept) => withSending(kept, sending))) ??
+      (await add(sending));
+    entries.set(received.attempt.id, entry.id);
+  };
+  // One after the other, for a sending joins the entry of the one before it.
+  return (received) => (last = last.catch(() => undefined).then(() => log(received)));
 }
 
 /** Logs a call as sent, beginning now; where its sound is stopped before its end, that is noted. */
@@ -100,10 +142,9 @@ export async function logSent(
   facts: Pick<LogFacts, 'frequencyHz'>,
   playing?: Promise<{ readonly wasStopped: boolean }>,
 ): Promise<void> {
-  const id = await add(callEntry(call, { direction: 'sent', ...facts }));
+  const entry = await add(callEntry(call, { direction: 'sent', ...facts }));
   if (!(await playing)?.wasStopped) return;
-  await (await opened()).stop(id);
-  tell();
+  await change(entry.id, (kept) => ({ ...kept, stopped: true }));
 }
 
 /** Every entry, earliest first, and whether they are kept. */

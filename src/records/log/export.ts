@@ -82,6 +82,10 @@ const COLUMNS: readonly Column[] = [
   ['recording', (entry) => entry.recording],
   ['offset', (entry) => entry.offset],
   ['sendings', (entry) => (entry.direction === 'received' ? sendingsOf(entry).length : undefined)],
+  [
+    'sendingOffsets',
+    (entry) => (entry.offset === undefined ? undefined : entry.sendings?.map(({ offset }) => offset)),
+  ],
   ['sendingTimes', (entry) => entry.sendings?.map(({ time }) => utc(time))],
   ['acknowledged', (entry) => utc(entry.acknowledgedAt)],
   ['text', (entry) => entry.text],
@@ -101,10 +105,11 @@ function cell(value: unknown): string | number | undefined {
 /**
  * Entries as CSV (RFC 4180) with a header, a line at a time. Times are UTC by ISO 8601, `positionTime` is UTC as HH:MM,
  * latitude and longitude are degrees, north and east positive. `voiceReceiveHz` and `voiceTransmitHz` are what the called
- * station receives and transmits on, on voice, after the call. `sendings` is how many of the attempt were received,
- * `sendingTimes` when each began, where it was more than one; the rest is of the surest. `recording` is the SHA-256 of the
- * file it was read from, `offset` where the first sending begins in it, in seconds. Identities are grouped, symbols and times separated by spaces,
- * `?` for one that was not received, the call is JSON. Text that a spreadsheet would take for a formula gets an apostrophe before it.
+ * station receives and transmits on, on voice, after the call. `recording` is the SHA-256 of the file that the call was
+ * read from, `offset` where it begins in it, in seconds. `sendings` is how many of the attempt were received,
+ * `sendingOffsets` and `sendingTimes` are where and when each began, where it was more than one; the rest is of the surest.
+ * Identities are grouped, symbols, offsets and times separated by spaces, `?` for a symbol that was not received, the call
+ * is JSON. Text that a spreadsheet would take for a formula gets an apostrophe before it.
  *
  * @param entries - for example from {@link logEntries}
  */

@@ -4,7 +4,7 @@
 import { DotphaseError } from '../../errors.js';
 import { checkEntry, checkTime, type CheckedEntry, type LogEntry } from './entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from './log.js';
-import { holdsSending, takesSending, withSending } from './sendings.js';
+import { holdsSending, withSending } from './sendings.js';
 
 /** An entry as kept, its call as JSON text. */
 type Kept = Omit<LogEntry, 'call'> & { readonly call: string };
@@ -62,7 +62,8 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
       const before = known(id);
       const already = held(given);
       if (already) return show(already);
-      return takesSending(before, given) ? replace(withSending(before, given)) : show(insert(given));
+      const joined = withSending(before, given);
+      return joined ? replace(joined) : show(insert(given));
     },
     acknowledge(id, time) {
       const kept = known(id);

@@ -1,7 +1,7 @@
 /**
  * The sendings of one attempt in one entry: an alert is sent five times in a row (ITU-R M.541 Annex 1, from memory).
  */
-import type { CheckedEntry, LogEntry, LoggedSending } from './entry.js';
+import type { LogEntry, LoggedSending, NewLogEntry } from './entry.js';
 
 /** What of an entry tells which sendings it holds. */
 type Held = Pick<
@@ -69,37 +69,29 @@ export function holdsSending(entry: Held, sending: Held): boolean {
   );
 }
 
-/** Whether another sending can join an entry: with other characters, or where the entry is full, it can't. */
-export function takesSending(entry: Held, sending: Held): boolean {
-  return agree(entry, sending) && sendingsOf(entry).length < MOST_SENDINGS;
-}
-
-/** What an entry keeps whatever sending is the surest. */
-type Lasting = 'id' | 'time' | 'direction' | 'acknowledgedAt';
-
 /**
  * An entry with another sending: the call stands in it as the surest of its sendings was read.
  *
  * @param entry - what stands in the log
  * @param sending - a later one of the same attempt
+ * @returns the entry as it becomes; undefined where it can't take the sending, which has other characters or is its 101st
  */
 export function withSending<Call extends { readonly call: unknown }>(
   entry: Omit<LogEntry, 'call'> & Call,
-  sending: Omit<CheckedEntry, 'call'> & Call,
-): Omit<LogEntry, 'call'> & Call {
-  const sendings = [...sendingsOf(entry), sendingOf(sending)];
+  sending: Omit<NewLogEntry, 'call'> & Pick<LogEntry, 'time'> & Call,
+): (Omit<LogEntry, 'call'> & Call) | undefined {
+  const before = sendingsOf(entry);
+  if (!agree(entry, sending) || before.length >= MOST_SENDINGS) return undefined;
+  const sendings = [...before, sendingOf(sending)];
   const isSurer = (sending.errorProbability ?? 1) < (entry.errorProbability ?? 1);
   if (!isSurer) return { ...entry, sendings };
   const { id, time, direction, acknowledgedAt, frequencyHz, file, recording, offset } = entry;
-  const lasting: Pick<LogEntry, Lasting> = {
+  return {
+    ...sending,
     id,
     time,
     direction,
     ...(acknowledgedAt !== undefined && { acknowledgedAt }),
-  };
-  return {
-    ...sending,
-    ...lasting,
     ...(frequencyHz !== undefined && { frequencyHz }),
     ...(file !== undefined && { file }),
     ...(recording !== undefined && { recording }),

@@ -27,7 +27,7 @@ import {
   type NewLogEntry,
 } from '../log/entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from '../log/log.js';
-import { SAME_OFFSET, holdsSending, sendingsOf, takesSending, withSending } from '../log/sendings.js';
+import { SAME_OFFSET, holdsSending, sendingsOf, withSending } from '../log/sendings.js';
 import { openDatabase, transaction } from './database.js';
 import { refusal } from './refusal.js';
 
@@ -197,9 +197,9 @@ export async function openSqliteLog(
       write(entry, (given, already) => {
         const { call, ...before } = known(id);
         if (already) return already;
-        const stored = { ...before, call: JSON.stringify(call) };
-        if (!takesSending(stored, given)) return insert(given);
-        const { stopped, acknowledgedAt, ...changed } = withSending(stored, given);
+        const joined = withSending({ ...before, call: JSON.stringify(call) }, given);
+        if (!joined) return insert(given);
+        const { stopped, acknowledgedAt, ...changed } = joined;
         using(UPDATE, (statement) => statement.run(toRow(changed)));
         return known(id);
       }),
