@@ -34,13 +34,12 @@ export type Source =
 const RUNNING_COLUMN = 1 / 30;
 const LEAST_COLUMN = 1 / 400;
 const MISSES_KEPT = 50;
-/** The same characters within so many seconds on two channels of a recording are one call. */
-const SAME_SECONDS = 1;
 
 const RANK = { clean: 0, recovered: 1, doubtful: 2 } as const;
 
+/** The same characters at the same time, as on two channels of a recording; sendings follow each other. */
 function sameCall(a: ReceivedCall, b: ReceivedCall): boolean {
-  return Math.abs(a.start - b.start) < SAME_SECONDS && a.symbols.join() === b.symbols.join();
+  return a.start < b.end && b.start < a.end && a.symbols.join() === b.symbols.join();
 }
 
 /** The calls of several channels as one list: where two channels carry the same, the better reading stays. */
