@@ -46,7 +46,7 @@ function Sendings({ entry }: { entry: LogEntry }) {
       <ol class="sendings">
         {sendings.map(({ time, offset, quality }, i) => (
           <li key={i}>
-            {offset === undefined ? clock(time) : `${sayMinutes(offset)} in the recording`}
+            {offset === undefined ? clock(time) : `${sayMinutes(offset)} in the recording`}{' '}
             {quality !== undefined && <span class={`badge ${quality}`}>{quality}</span>}
           </li>
         ))}
