@@ -533,6 +533,18 @@ function withdraw(desk: Desk, exchange: AlertExchange, by: Identity): void {
   if (!isCoastStation(desk.state.identity)) withdrawRelay(desk, exchange.casualty);
 }
 
+/** The relay of the own station was acknowledged: whoever did knows of the alert. */
+export function ownRelayAcknowledged(
+  desk: Desk,
+  call: Extract<Call, { kind: 'relayAcknowledgement' }>,
+): void {
+  const by = senderOf(call);
+  const exchange = isUnassigned(call.casualty) ? undefined : exchangeAbout(desk, call.casualty);
+  if (by === undefined || !exchange) return;
+  noteAcknowledgement(desk, exchange, by, desk.now + REST_OF_ATTEMPT_MS);
+  if (isCoastStation(by)) withdraw(desk, exchange, by);
+}
+
 /** Another station acknowledged the alert or the relay of a third one. */
 export function acknowledgementHeard(
   desk: Desk,

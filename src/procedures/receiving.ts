@@ -13,7 +13,13 @@ import {
 import { asksForAcknowledgement, isAcknowledgement, isRequest, senderOf } from './acknowledgement.js';
 import type { StationEvent } from './actions.js';
 import { addressedOf, roleOf } from './addressing.js';
-import { acknowledgementHeard, alertCancelled, alertReceived, relayReceived } from './alerts.js';
+import {
+  acknowledgementHeard,
+  alertCancelled,
+  alertReceived,
+  ownRelayAcknowledged,
+  relayReceived,
+} from './alerts.js';
 import { requestReceived } from './answering.js';
 import { acknowledgementReceived } from './calling.js';
 import type { Desk } from './desk.js';
@@ -72,7 +78,8 @@ function takeDistress(desk: Desk, call: Distress, frequencyHz: number, addressed
       if (!isUnassigned(call.self)) alertCancelled(desk, call.self, frequencyHz);
       return;
     case 'relayAcknowledgement':
-      if (!acknowledgementReceived(desk, call, frequencyHz)) acknowledgementHeard(desk, call, frequencyHz);
+      if (acknowledgementReceived(desk, call, frequencyHz)) ownRelayAcknowledged(desk, call);
+      else acknowledgementHeard(desk, call, frequencyHz);
       return;
     case 'distressRelay':
       if (call.casualty === own) {

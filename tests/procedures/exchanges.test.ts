@@ -476,7 +476,7 @@ describe('an alert heard by a ship (FCC80 §80.1121, C25)', () => {
       ),
     );
     expect(host.state.exchanges.map(({ kind, phase }) => [kind, phase])).toEqual([
-      ['alert', 'open'],
+      ['alert', 'acknowledged'],
       ['outgoing', 'answered'],
     ]);
   });

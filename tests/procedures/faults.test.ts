@@ -268,6 +268,18 @@ describe("a coast station's acknowledgement that waits", () => {
     expect(told(host).some((text) => text.includes('withdrawn'))).toBe(true);
   });
 
+  it('is withdrawn when another coast station acknowledges the own relay of it', () => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), MF));
+    choose(host, 'relay', { to: { station: SECOND_COAST } });
+    host.runTo(20);
+    host.give({ type: 'choose', exchange: 1, choice: 'acknowledge' });
+    const relayed = relayOf(OTHER, { station: COAST }, SECOND_COAST);
+    host.give(received({ ...relayed, kind: 'relayAcknowledgement' } as Call, MF));
+    host.run(20 * MINUTE);
+    expect(sent(host)).toEqual(['distressRelay']);
+  });
+
   it('stands when only a ship acknowledged', () => {
     const host = coast();
     host.give(received(alertFrom(OTHER), MF));
