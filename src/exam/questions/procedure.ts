@@ -1,16 +1,20 @@
 /**
- * What a ship's operator has to do about a call: ITU-R M.541 Annexes 1 and 3, Radio Regulations Articles 32 and 33
- * (from memory). Every text is right for its own calls and wrong for all others, so that each can stand among the
+ * What a ship's operator has to do about a call, by the table of what a station may and must do. Every text is right for its own calls and wrong for all others, so that each can stand among the
  * choices of another.
  */
 import type { Call } from '../../calls/index.js';
-import { maritimeBand } from '../../frequencies/index.js';
 import {
   RULES,
-  addressing,
-  asksForAcknowledgement,
-  type Addressing,
+  addressedOf,
+  reachOf,
+  receivedKind,
+  roleOf,
+  rulingOn,
+  type Deed,
+  type Role,
   type RuleName,
+  type Ruling,
+  type Situation,
 } from '../../procedures/index.js';
 import { GROUPS, OWN_SHIP } from '../scenario.js';
 import type { Answer, HeardContext, Topic } from './ask.js';
@@ -34,60 +38,80 @@ export interface Duty {
   readonly rules: readonly RuleName[];
 }
 
+/** What the table says of a call, for the candidate's ship and for a coast station that hears it as well. */
+interface Rulings {
+  readonly own: (deed: Deed) => Ruling;
+  readonly coast: (deed: Deed) => Ruling;
+}
+
+function rulingsOn(call: Call, frequencyHz: number, addressed: Situation['addressed']): Rulings {
+  const heardBy = (role: Role) => (deed: Deed) =>
+    rulingOn(deed, {
+      role,
+      received: receivedKind(call),
+      addressed,
+      reach: reachOf(frequencyHz),
+      from: roleOf('self' in call && typeof call.self === 'string' ? call.self : undefined),
+      acknowledged: 'nobody',
+      sure: true,
+    });
+  return { own: heardBy('ship'), coast: heardBy('coastStation') };
+}
+
 /** A distress relay that the candidate hears. */
-function relayDuty(address: Addressing): Duty {
-  switch (address) {
-    case 'one':
-      return {
-        due: 'own',
-        next: 'It is passed on to you alone: acknowledge it by DSC, by hand, then set watch for the traffic',
-        rules: ['relayAcknowledged', 'neverAutomatic'],
-      };
-    case 'none':
-      return {
+function relayDuty({ own }: Rulings, isToOther: boolean): Duty {
+  const ruling = own('acknowledgeRelay');
+  if (ruling.verdict === 'must') {
+    return {
+      due: 'own',
+      next: 'It is passed on to you alone: acknowledge it by DSC, by hand, then set watch for the traffic',
+      rules: [ruling.rule, 'neverAutomatic'],
+    };
+  }
+  return isToOther
+    ? {
         due: 'other',
         next: 'It is passed on to another station: set watch for the traffic, send nothing by DSC',
-        rules: ['distressTraffic'],
-      };
-    case 'many':
-      return {
+        rules: [ruling.rule, own('watch').rule],
+      }
+    : {
         due: 'nobody',
         next: 'It is passed on to all: set watch for the traffic and acknowledge there by voice, not by DSC',
-        rules: ['relayByVoice'],
+        rules: [ruling.rule, own('relay').rule],
       };
-  }
 }
 
 /** A distress call that the candidate hears. */
-function distressDuty(call: Call, isHf: boolean, address: Addressing): Duty | undefined {
+function distressDuty(call: Call, rulings: Rulings, isToOther: boolean): Duty | undefined {
+  const { own, coast } = rulings;
   switch (call.kind) {
     case 'distressAlert':
-      return isHf
+      return own('relay').verdict === 'must'
         ? {
             due: 'coast',
             next: 'The ship itself calls: set watch for its traffic, do not acknowledge, relay it to a coast station if none acknowledges',
-            rules: ['shipNeverOnHf', 'coastAcknowledges'],
+            rules: [own('acknowledge').rule, own('relay').rule, coast('acknowledge').rule],
           }
         : {
             due: 'coast',
             next: 'The ship itself calls: set watch for its traffic, leave the DSC acknowledgement to coast stations, acknowledge by voice after a short while',
-            rules: ['shipListens', 'coastAcknowledges'],
+            rules: [own('acknowledgeByVoice').rule, own('acknowledge').rule, coast('acknowledge').rule],
           };
     case 'distressAcknowledgement':
     case 'relayAcknowledgement':
       return {
         due: 'isOne',
         next: 'A station has acknowledged the distress: set watch for the traffic, send nothing by DSC',
-        rules: ['acknowledgementEndsRepetition', 'distressTraffic'],
+        rules: ['acknowledgementEndsRepetition', own('watch').rule],
       };
     case 'ownAlertCancellation':
       return {
         due: 'nobody',
         next: 'The ship takes its alert back: send nothing about it unless it calls again',
-        rules: ['selfCancel', 'alertCancelled'],
+        rules: ['selfCancel', own('acknowledge').rule],
       };
     case 'distressRelay':
-      return relayDuty(address);
+      return relayDuty(rulings, isToOther);
     default:
       return undefined;
   }
@@ -101,15 +125,15 @@ const COMPLETE: Readonly<Record<string, string>> = {
 };
 
 /** A call to the candidate's ship alone that asks for an answer. */
-function requestDuty(call: Call): Duty {
+function requestDuty(call: Call, { rule }: Ruling): Duty {
   const complete = COMPLETE[call.kind] as string | undefined;
   return complete === undefined
     ? {
         due: 'own',
         next: 'Acknowledge it by DSC, then set watch where the call says',
-        rules: ['individualAcknowledged'],
+        rules: [rule],
       }
-    : { due: 'own', next: complete, rules: ['individualAcknowledged', 'complete'] };
+    : { due: 'own', next: complete, rules: [rule, 'complete'] };
 }
 
 /** An acknowledgement of the candidate's own call. */
@@ -133,28 +157,28 @@ function answeredDuty(call: Call, isOver: boolean): Duty {
 
 /** What a call asks of the operator of the candidate's ship; undefined for kinds without a rule here. */
 export function dutyOf(call: Call, frequencyHz: number): Duty | undefined {
-  const band = maritimeBand(frequencyHz);
-  const address = addressing(call, { identity: OWN_SHIP.identity, groups: [GROUPS[0].identity] });
-  const isHf = band !== 'VHF' && band !== '2 MHz';
+  const addressed = addressedOf(call, { identity: OWN_SHIP.identity, groups: [GROUPS[0].identity] });
+  const rulings = rulingsOn(call, frequencyHz, addressed);
+  const answer = rulings.own('answer');
   if (call.kind === 'automaticCall' || call.kind === 'automaticAcknowledgement') return undefined;
-  const distress = distressDuty(call, isHf, address);
+  const distress = distressDuty(call, rulings, addressed === 'other');
   if (distress) return distress;
-  if (address === 'none') {
+  if (addressed === 'other') {
     return {
-      due: asksForAcknowledgement(call) ? 'other' : 'isOne',
+      due: receivedKind(call) === 'request' ? 'other' : 'isOne',
       next: 'Nothing: it is between other stations',
-      rules: ['individualAcknowledged'],
+      rules: [answer.rule],
     };
   }
-  if (address === 'one') {
-    return asksForAcknowledgement(call)
-      ? requestDuty(call)
+  if (addressed === 'me') {
+    return answer.verdict === 'must'
+      ? requestDuty(call, answer)
       : answeredDuty(call, followOf(call, frequencyHz).medium === 'none');
   }
   return {
     due: 'nobody',
     next: 'It is announced to many: set watch where it says, send no acknowledgement',
-    rules: ['notToMany'],
+    rules: [answer.rule],
   };
 }
 
