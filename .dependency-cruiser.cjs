@@ -7,6 +7,7 @@ const rooms = [
   'calls',
   'frames',
   'modem',
+  'transmitter',
   'receiver',
   'channel',
   'wav',

@@ -1,16 +1,16 @@
 /**
  * dotphase: maritime digital selective calling by ITU-R M.493.
  *
- * Data walks call → characters → slots → bits → audio, and back. Each step is a room with its own subpath:
- * `dotphase/symbols`, `dotphase/calls`, `dotphase/frames`, `dotphase/modem`, `dotphase/receiver`.
+ * One call each way: {@link callToAudio} and {@link receiveCalls}. Below them the same steps by hand: call →
+ * characters → frame → audio, and back. Each step is a room with its own subpath: `dotphase/symbols`,
+ * `dotphase/calls`, `dotphase/frames`, `dotphase/modem`, `dotphase/transmitter`, `dotphase/receiver`.
  *
  * @example
  * ```ts
- * import { encodeCall, frameCall, modulate, receiveCalls } from 'dotphase';
+ * import { callToAudio, receiveCalls } from 'dotphase';
  *
- * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
- * const { bits } = frameCall(symbols, { band: 'mf-hf' });
- * const audio = modulate(bits, { sampleRate: 12000 });
+ * const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' } as const;
+ * const audio = callToAudio(call, { band: 'mf-hf', sampleRate: 12000 });
  * for (const { quality, call } of receiveCalls(audio, { sampleRate: 12000 })) {
  *   console.log(quality, call.kind); // clean testCall
  * }
@@ -23,4 +23,5 @@ export * from './symbols/index.js';
 export * from './calls/index.js';
 export * from './frames/index.js';
 export * from './modem/index.js';
+export * from './transmitter/index.js';
 export * from './receiver/index.js';

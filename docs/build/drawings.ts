@@ -1,7 +1,7 @@
 /**
  * Drawings of a sequence for the page that explains it, as SVG.
  */
-import { BITS_PER_SYMBOL, MODULATIONS, bitsToLetters, modulate, symbolToBits } from '../../src/index.js';
+import { BITS_PER_SYMBOL, MODULATIONS, bitsToLetters, modulateBits, symbolToBits } from '../../src/index.js';
 import type { AirSlot, ReceivedCall } from '../../src/index.js';
 
 const PAPER = '#fbf8ef';
@@ -71,7 +71,10 @@ export function drawBits(symbol: number): string {
   const shown = [change - 1, change, change + 1];
   const sampleRate = 48_000;
   const bitSamples = sampleRate / MODULATIONS['mf-hf'].baud;
-  const samples = modulate(bits, { sampleRate }).subarray(shown[0] * bitSamples, (change + 2) * bitSamples);
+  const samples = modulateBits(bits, { sampleRate }).subarray(
+    shown[0] * bitSamples,
+    (change + 2) * bitSamples,
+  );
   const [top, tall] = [160, 60];
   const scale = (BITS_PER_SYMBOL * width) / samples.length;
   const points = [...samples].map(

@@ -78,10 +78,10 @@ function probability(value: number): string {
 
 /** The page as Markdown, and its drawings by file name. */
 export function createWalk(): { page: string; drawings: ReadonlyMap<string, string> } {
-  const symbols = encodeCall(CALL);
+  const symbols = encodeCall(CALL).symbols;
   const sequence = frameCall(symbols, { band: 'mf-hf' });
   const [{ dots, slots }] = sequence.sendings;
-  const clean = modulate(sequence.bits, { sampleRate: SAMPLE_RATE });
+  const clean = modulate(sequence, { sampleRate: SAMPLE_RATE });
   const silence = new Float32Array(SAMPLE_RATE / 2);
   const sound = Float32Array.from([...silence, ...clean, ...silence]);
   const noisy = applyChannel(sound, {

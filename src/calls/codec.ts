@@ -104,39 +104,30 @@ export function receivedCharacters(call: DecodedCall): Character[] {
   return write(call).content;
 }
 
-/** As {@link write}, of a call that must have been received whole. */
-function encode(call: unknown): { symbols: number[]; expansions: number[][] } {
+/** The characters that a call is sent with. */
+export interface EncodedCall {
+  /** One format specifier, the body, the end of sequence and the error check: 0–127, each character once. */
+  readonly symbols: number[];
+  /**
+   * The expansion sequences that follow, each from its first specifier through its end of sequence and error check;
+   * empty without expansions. Each expansion makes a sequence of its own unless it is `joined` to the one before.
+   */
+  readonly expansions: number[][];
+}
+
+/**
+ * The characters of a call and of its expansions. A position goes out cut off to the minute; a `finePosition`
+ * expansion carries the rest.
+ *
+ * @param call - a typed call, or JSON data of the same shape
+ * @throws DotphaseError naming the field, its value and what was expected
+ */
+export function encodeCall(call: Call): EncodedCall {
   const { content, expansions } = write(call);
   requireWhole(call, '');
   const received = (characters: readonly Character[]) => characters.filter((character) => character !== null);
   const symbols = received(content);
   return { symbols: [...symbols, errorCheck(symbols)], expansions: expansions.map(received) };
-}
-
-/**
- * The characters of a call: one format specifier, the body, the end of sequence and the error check. What the
- * call's expansions add stands in {@link encodeExpansions}. A position goes out rounded to the minute, or cut off
- * to it where a `finePosition` expansion carries the rest.
- *
- * @param call - a typed call, or JSON data of the same shape
- * @returns symbol numbers 0–127, each character once
- * @throws DotphaseError naming the field, its value and what was expected
- */
-export function encodeCall(call: Call): number[] {
-  return encode(call).symbols;
-}
-
-/**
- * The expansion sequences that follow a call, for the `expansions` option of framing: each from its first specifier
- * through its end of sequence and error check. Each expansion makes a sequence of its own unless it is `joined` to
- * the one before.
- *
- * @param call - a typed call, or JSON data of the same shape
- * @returns a list for each sequence, of symbol numbers 0–127, each character once; empty without expansions
- * @throws DotphaseError naming the field, its value and what was expected
- */
-export function encodeExpansions(call: Call): number[][] {
-  return encode(call).expansions;
 }
 
 function readContent(content: readonly Character[]): Values {

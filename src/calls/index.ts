@@ -5,7 +5,7 @@
  * ```ts
  * import { decodeCall, describeCall, encodeCall } from 'dotphase/calls';
  *
- * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+ * const { symbols } = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
  * console.log(symbols.slice(0, 7).join(' ')); // 120 0 29 91 23 40 108
  * console.log(describeCall(decodeCall(symbols)));
  * // Test call from ship 299 123 456 to coast station 00 299 1234; an acknowledgement is requested.
@@ -26,10 +26,10 @@ export {
   certainCharacters,
   decodeCall,
   encodeCall,
-  encodeExpansions,
   isReceivedWhole,
   receivedCharacters,
   type DecodeOptions,
+  type EncodedCall,
 } from './codec.js';
 export { describeCall, type DescribeOptions } from './describe.js';
 export { CALL_KINDS, callFields, explainFields, nameExpansion, type ExplainedField } from './explain.js';
@@ -40,7 +40,6 @@ export { callLayouts, type CallLayout } from './layouts.js';
 export * from './identity.js';
 export { maritimeBand, type MaritimeBand } from './maritimebands.js';
 export * from './mids.js';
-export { errorCheck } from '../symbols/index.js';
 export { fromSentences, toSentences, type SentenceOptions } from './sentences/index.js';
 export type * from './types.js';
 export * from './values.js';

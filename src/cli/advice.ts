@@ -11,7 +11,7 @@ import {
 } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import { fieldWords, inWords, valueWords } from './fieldwords.js';
-import type { Band } from '../frames/index.js';
+import type { Band } from '../symbols/index.js';
 import {
   VHF_DSC_HZ,
   checkFrequency,

@@ -7,7 +7,6 @@ import { resolve } from 'node:path';
 import type { Command } from 'commander';
 import { describeCall, type Call, type DecodedCall, type Identity } from '../calls/index.js';
 import { DotphaseError, NOTHING } from '../errors.js';
-import type { Band } from '../frames/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
 import { formatFrequency, parseFrequency } from '../frequencies/index.js';
 import type { OwnPosition, PositionForCall } from '../navigation/index.js';
@@ -18,7 +17,7 @@ import {
   type AnsweringOptions,
   type AnsweringStation,
 } from '../simulation/index.js';
-import { SECOND_TELECOMMANDS, type SecondTelecommandName } from '../symbols/index.js';
+import { SECOND_TELECOMMANDS, type SecondTelecommandName, type Band } from '../symbols/index.js';
 import { createWavWriter, readRawBlocks, readWavBlocks, type AudioBlock } from '../wav/index.js';
 import { wavFileBlocks, writeWavFile } from '../wav/node.js';
 import { EXIT, warn } from './exit.js';

@@ -13,7 +13,6 @@ import {
   type TableKind,
 } from '../calls/index.js';
 import { Described, DotphaseError, NOTHING } from '../errors.js';
-import type { Band } from '../frames/index.js';
 import type { PositionForCall } from '../navigation/index.js';
 import {
   ENDS_OF_SEQUENCE,
@@ -22,6 +21,7 @@ import {
   NATURES,
   SECOND_TELECOMMANDS,
   type Vocabulary,
+  type Band,
 } from '../symbols/index.js';
 import { parseTimeOfDay, parseWorkingChannel } from '../frequencies/index.js';
 import { parseArea, parsePosition } from './position.js';

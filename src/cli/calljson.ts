@@ -1,7 +1,7 @@
 /**
  * Calls in JSON: a typed call by itself, or one line of `decode --json` with the call in it.
  */
-import { encodeCall, encodeExpansions, type Call } from '../calls/index.js';
+import { encodeCall, type Call } from '../calls/index.js';
 import { DotphaseError, reasonOf } from '../errors.js';
 
 /** A call and what follows it. */
@@ -19,7 +19,7 @@ function isRecord(value: unknown): value is Record<string, unknown> {
 
 /** The characters of a call. */
 export function givenCall(call: Call): GivenCall {
-  return { call, symbols: encodeCall(call), expansions: encodeExpansions(call) };
+  return { call, symbols: encodeCall(call).symbols, expansions: encodeCall(call).expansions };
 }
 
 /**

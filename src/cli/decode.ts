@@ -7,7 +7,7 @@ import { Option, type Command } from 'commander';
 import { Presets, SingleBar } from 'cli-progress';
 import { describeCall, isReceivedWhole, toSentences } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import { BIT_RATE, type Band } from '../frames/index.js';
+import { BIT_RATE, type Band } from '../symbols/index.js';
 import { addToAttempts, type AttemptGroup } from '../receiver/index.js';
 import { MAX_CHANNELS } from '../wav/index.js';
 import { maritimeBand, parseFrequency } from '../frequencies/index.js';

@@ -3,7 +3,7 @@
  */
 import { createReadStream } from 'node:fs';
 import { DotphaseError, reasonOf } from '../errors.js';
-import type { Band } from '../frames/index.js';
+import type { Band } from '../symbols/index.js';
 import { createReceiver, type ReceivedCall, type Receiver, type ReceiverEvent } from '../receiver/index.js';
 import {
   readRawBlocks,

@@ -6,13 +6,12 @@ import { mkdir } from 'node:fs/promises';
 import { join, relative } from 'node:path';
 import { describeCall, encodeCall, type Call } from '../calls/index.js';
 import { applyChannel } from '../channel/index.js';
-import { frameCall } from '../frames/index.js';
-import { modulate } from '../modem/index.js';
 import { writeWavFile } from '../wav/node.js';
 import { DECODED_DISTRESS_CAUTION, transmitCaution } from './cautions.js';
 import { decodeFile } from './decoding.js';
 import type { HeardCall } from './heardcall.js';
 import { callBlock } from './report.js';
+import { callToAudio } from '../transmitter/index.js';
 import { screenOf, wrap } from './terminal.js';
 
 const FOLDER = 'demo-output';
@@ -71,7 +70,7 @@ const say = (text = '', indent = '') => {
 function compose(calls: readonly Call[]): Float32Array {
   const gap = 1.5 * SAMPLE_RATE;
   const parts = calls.map((call) =>
-    modulate(frameCall(encodeCall(call)).bits, { sampleRate: SAMPLE_RATE, level: LEVEL }),
+    callToAudio(call, { band: 'mf-hf', sampleRate: SAMPLE_RATE, level: LEVEL }),
   );
   const audio = new Float32Array(parts.reduce((sum, part) => sum + part.length + gap, gap));
   let at = gap;
@@ -97,7 +96,7 @@ async function play({ name, title, calls, snrDb }: Scene): Promise<boolean> {
   say(colours.bold(title));
   for (const call of calls) {
     say(describeCall(call), '  ');
-    say(colours.dim(`characters ${encodeCall(call).join(' ')}`), '  ');
+    say(colours.dim(`characters ${encodeCall(call).symbols.join(' ')}`), '  ');
   }
   const clean = compose(calls);
   const noisy = applyChannel(clean, {
@@ -114,7 +113,7 @@ async function play({ name, title, calls, snrDb }: Scene): Promise<boolean> {
   );
   const heard = await heardIn(files[1]);
   for (const call of heard) process.stdout.write(`${callBlock(call, { width, colours }, false)}\n`);
-  const sent = calls.map((call) => encodeCall(call).join());
+  const sent = calls.map((call) => encodeCall(call).symbols.join());
   const isRight = heard.map((call) => call.symbols.join()).join(';') === sent.join(';');
   say(isRight ? colours.green('  ✓ what was sent, nothing else') : colours.red('  ✗ not what was sent'));
   return isRight;
@@ -130,5 +129,5 @@ say(`npx dotphase explain ${join(FOLDER, 'alert-noisy.wav')}`, '  ');
 say(`npx dotphase decode --json ${join(FOLDER, 'test-noisy.wav')}`, '  ');
 say();
 say(colours.yellow(DECODED_DISTRESS_CAUTION));
-say(colours.yellow(transmitCaution(encodeCall(ALERT)) ?? ''));
+say(colours.yellow(transmitCaution(encodeCall(ALERT).symbols) ?? ''));
 process.exitCode = results.every(Boolean) ? 0 : 1;

@@ -5,7 +5,8 @@ import { resolve } from 'node:path';
 import { Option, type Command } from 'commander';
 import { CALL_KINDS, decodeCall, describeCall, isUnassigned, type Call } from '../calls/index.js';
 import { DotphaseError, NOTHING } from '../errors.js';
-import { frameCall, type AirSequence, type Band } from '../frames/index.js';
+import { frameCall, type Frame } from '../frames/index.js';
+import type { Band } from '../symbols/index.js';
 import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/index.js';
 import { VHF_DSC_HZ, formatFrequency, maritimeBand, parseFrequency } from '../frequencies/index.js';
 import { callEntry } from '../records/index.js';
@@ -203,17 +204,13 @@ async function encode(source: string | undefined, flags: EncodeFlags): Promise<v
   const { symbols, expansions } = given;
   const conditions = await conditionsOf(flags, flags.rateHz);
   const { dots, repeat, dotsBefore } = flags;
-  const sequence = frameCall(symbols, {
-    band,
-    repeat,
-    dotsBefore,
-    expansions,
-    ...(dots !== undefined && { dots }),
-  });
+  const sequence = frameCall(
+    { symbols, expansions },
+    { band, repeat, dotsBefore, ...(dots !== undefined && { dots }) },
+  );
   const modulation = MODULATIONS[band];
-  const audio = modulate(sequence.bits, {
+  const audio = modulate(sequence, {
     sampleRate: flags.rateHz,
-    modulation,
     centreHz: flags.centre ?? modulation.centreHz,
     inverted: flags.inverted ?? false,
     level: 10 ** (flags.level / 20),
@@ -303,7 +300,7 @@ async function write(
 
 /** How a call goes out. */
 interface Sending {
-  readonly sequence: AirSequence;
+  readonly sequence: Frame;
   readonly modulation: Modulation;
   readonly conditions: Conditions | undefined;
   readonly gainDb: number;

@@ -2,7 +2,7 @@
  * `dotphase explain`: a sequence slot by slot.
  */
 import type { Command } from 'commander';
-import type { Band } from '../frames/index.js';
+import type { Band } from '../symbols/index.js';
 import { DotphaseError } from '../errors.js';
 import { groupAttempts } from '../receiver/index.js';
 import { addCallFlags } from './callflags.js';

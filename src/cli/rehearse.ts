@@ -140,7 +140,7 @@ class Cautions {
 
   take(happening: Happening): string | undefined {
     if (happening.type !== 'sending') return undefined;
-    const symbols = encodeCall(happening.call);
+    const symbols = encodeCall(happening.call).symbols;
     const caution = transmitCaution(symbols);
     const key = isDistress(symbols, undefined) ? 'distress' : 'other';
     if (caution === undefined || this.said.has(key) || this.said.has('distress')) return undefined;

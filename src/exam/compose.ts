@@ -1,11 +1,11 @@
 /**
  * The audio of an exercise: its calls, each through its own path, and what the receiver heard besides.
  */
-import { encodeCall, encodeExpansions } from '../calls/index.js';
+import { encodeCall } from '../calls/index.js';
 import { applyChannel, type ChannelStage } from '../channel/index.js';
-import { BIT_RATE, type AirSequence, type Band } from '../frames/index.js';
-import { MODULATIONS, modulate } from '../modem/index.js';
-import { BITS_PER_SYMBOL } from '../symbols/index.js';
+import { type Frame } from '../frames/index.js';
+import { modulate } from '../modem/index.js';
+import { BITS_PER_SYMBOL, BIT_RATE, type Band } from '../symbols/index.js';
 import { lostCharacters } from './damage.js';
 import { within } from './plan.js';
 import { TAIL_SECONDS, airSequence, type TimedCallPlan } from './schedule.js';
@@ -41,7 +41,7 @@ const SIGNAL_LEVEL_DB = 10 * Math.log10(PEAK ** 2 / 2);
 const LOST_DB = -60;
 
 /** The drop-outs that take both sendings of some characters away; the first format specifier is no character of its own. */
-function dropOuts({ sendings, band }: AirSequence, lost: readonly number[]): ChannelStage[] {
+function dropOuts({ sendings, band }: Frame, lost: readonly number[]): ChannelStage[] {
   const [{ dots, slots }] = sendings;
   const timeOf = (slot: number) => (dots + slot * BITS_PER_SYMBOL) / BIT_RATE[band];
   return slots.flatMap(({ character }, slot): ChannelStage[] =>
@@ -54,15 +54,15 @@ function dropOuts({ sendings, band }: AirSequence, lost: readonly number[]): Cha
 /** One call behind its path, at its level. */
 function receive(
   plan: TimedCallPlan,
-  sequence: AirSequence,
+  sequence: Frame,
   lost: readonly number[],
   scene: Scene,
   seed: number,
   place: string,
 ): Float32Array {
-  const { sampleRate, band } = scene;
+  const { sampleRate } = scene;
   const { levelDb = 0, path = [] } = plan;
-  const clean = modulate(sequence.bits, { sampleRate, modulation: MODULATIONS[band], level: PEAK });
+  const clean = modulate(sequence, { sampleRate, level: PEAK });
   const stages: ChannelStage[] = [
     ...dropOuts(sequence, lost),
     ...path,
@@ -86,8 +86,8 @@ export function compose(scene: Scene, place: string): { samples: Float32Array; s
     const audio = receive(plan, sequence, lost, scene, plan.seed ?? seed + 1 + i, `${place}.calls[${i}]`);
     const at = Math.round(plan.startSeconds * sampleRate);
     const phasingSeconds = plan.startSeconds + sequence.sendings[0].dots / BIT_RATE[band];
-    const symbols = encodeCall(plan.call);
-    const expansions = encodeExpansions(plan.call);
+    const symbols = encodeCall(plan.call).symbols;
+    const expansions = encodeCall(plan.call).expansions;
     return { audio, at, sent: { plan, symbols, expansions, lost, phasingSeconds } };
   });
   const end = Math.max(...parts.map(({ audio, at }) => at + audio.length));

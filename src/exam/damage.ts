@@ -28,7 +28,7 @@ const LOST_CHARACTERS = 2;
  */
 export function lostCharacters({ call, damaged = [] }: CallPlan): number[] {
   if (damaged.length === 0) return [];
-  const symbols = encodeCall(call);
+  const symbols = encodeCall(call).symbols;
   const fields = fieldsOf(symbols);
   const lost = damaged.flatMap((name) => {
     const { characters } = fields.find(({ field }) => field === name) ?? { characters: [] };

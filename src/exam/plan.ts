@@ -257,7 +257,7 @@ function checkStages(
 function checkCallPlan(given: z.output<typeof callSchema>, place: string): CallPlan {
   const call = given.call as Call;
   within(`${place}.call`, () => {
-    const symbols = encodeCall(call);
+    const symbols = encodeCall(call).symbols;
     if (!CALL_KINDS.some((kind) => kind === call.kind)) {
       throw new DotphaseError('kind', call.kind, `one of ${CALL_KINDS.join(', ')}`);
     }

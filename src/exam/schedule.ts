@@ -1,8 +1,9 @@
 /**
  * When the calls of an exercise are on the air.
  */
-import { encodeCall, encodeExpansions, type Call } from '../calls/index.js';
-import { frameCall, type AirSequence, type Band } from '../frames/index.js';
+import { encodeCall, type Call } from '../calls/index.js';
+import { frameCall, type Frame } from '../frames/index.js';
+import type { Band } from '../symbols/index.js';
 import type { Four } from './draw/alike.js';
 import type { CallPlan } from './plan.js';
 
@@ -12,8 +13,8 @@ const GAP_SECONDS = 1.5;
 export const TAIL_SECONDS = 1.2;
 
 /** A call as it goes on the air. */
-export function airSequence(call: Call, band: Band): AirSequence {
-  return frameCall(encodeCall(call), { band, expansions: encodeExpansions(call) });
+export function airSequence(call: Call, band: Band): Frame {
+  return frameCall(encodeCall(call), { band });
 }
 
 /** A call whose time is set. */

@@ -6,11 +6,11 @@
  * import { encodeCall } from 'dotphase/calls';
  * import { frameCall, readSequences } from 'dotphase/frames';
  *
- * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
- * const { bits, duration } = frameCall(symbols, { band: 'mf-hf' });
+ * const encoded = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+ * const { bits, duration } = frameCall(encoded, { band: 'mf-hf' });
  * console.log(bits.length, duration); // 640 6.4
  * const [reading] = readSequences(bits);
- * console.log(reading.checked, reading.symbols?.join() === symbols.join()); // true true
+ * console.log(reading.checked, reading.symbols?.join() === encoded.symbols.join()); // true true
  * ```
  *
  * @packageDocumentation
@@ -18,4 +18,3 @@
 export * from './expansions.js';
 export * from './reading.js';
 export * from './sequence.js';
-export { BIT_RATE, type Band } from '../symbols/index.js';

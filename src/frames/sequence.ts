@@ -35,8 +35,8 @@ export interface Sending {
   readonly slots: readonly AirSlot[];
 }
 
-/** All that goes on the air for a call. */
-export interface AirSequence {
+/** All that goes on the air for a call, on one band. */
+export interface Frame {
   readonly band: Band;
   readonly sendings: readonly Sending[];
   /** Every bit in order, 1 for Y and 0 for B. */
@@ -59,8 +59,6 @@ export interface FramingOptions {
    * (28.0 s), which JP567 allows on frequencies that are not exclusive to DSC.
    */
   dotsBefore?: 'first' | 'each';
-  /** Expansion sequences that follow the call, each from its specifier through its error check; default none. */
-  expansions?: readonly (readonly number[])[];
   /**
    * Where the expansions begin: after the two ends of sequence that close the call (default: `'end'`), each
    * expansion sequence closed likewise; or right after the call's error check, one after another, with the two
@@ -157,21 +155,34 @@ function requireOneOf<Choice extends string>(
   return choice;
 }
 
+/** Characters to frame: a call with its expansions as `encodeCall` gives it, or the symbols of one without any. */
+export type FramedCharacters =
+  | readonly number[]
+  | { readonly symbols: readonly number[]; readonly expansions: readonly (readonly number[])[] };
+
 /**
  * Frames a call for the air.
  *
- * @param symbols - one format specifier through end of sequence and error check, each once
+ * @param characters - one format specifier through end of sequence and error check, each once, and the expansions
  * @throws DotphaseError when a symbol or an option is out of range
  */
-export function frameCall(symbols: readonly number[], options: FramingOptions = {}): AirSequence {
+export function frameCall(characters: FramedCharacters, options: FramingOptions = {}): Frame {
+  const isPlain =
+    Array.isArray(characters) || typeof characters !== 'object' || (characters as unknown) === null;
+  const given = (isPlain ? { symbols: characters } : characters) as {
+    symbols?: unknown;
+    expansions?: unknown;
+  };
   const call = requireSequence(
-    symbols,
+    given.symbols,
     'symbols',
     'a format specifier, an end of sequence and an error check',
   );
-  const given: unknown = options.expansions ?? [];
-  if (!Array.isArray(given)) throw new DotphaseError('expansions', given, 'a list of expansion sequences');
-  const expansions = given.map((expansion, i) =>
+  const following = given.expansions ?? [];
+  if (!Array.isArray(following)) {
+    throw new DotphaseError('expansions', following, 'a list of expansion sequences');
+  }
+  const expansions = following.map((expansion, i) =>
     requireSequence(
       expansion,
       `expansions[${i}]`,

@@ -3,10 +3,10 @@
  *
  * @example
  * ```ts
- * import { demodulate, modulate } from 'dotphase/modem';
+ * import { demodulate, modulateBits } from 'dotphase/modem';
  *
  * const sent = [0, 1, 0, 0, 1, 1, 1, 0, 1, 0, 1, 0, 0, 1, 1, 0, 1, 1, 0, 0];
- * const audio = modulate(sent, { sampleRate: 12000 });
+ * const audio = modulateBits(sent, { sampleRate: 12000 });
  * console.log(audio.length); // 2400
  * const { bits } = demodulate(audio, { sampleRate: 12000 });
  * console.log(bits.subarray(0, 12).join('')); // 010011101010
@@ -16,5 +16,5 @@
  */
 export { demodulate, type Demodulated, type DemodulateOptions } from './demodulate.js';
 export type { Levels } from './likelihood.js';
-export { modulate, type ModulateOptions } from './modulate.js';
+export { modulate, modulateBits, type ModulateBitsOptions, type ModulateOptions } from './modulate.js';
 export { MODULATIONS, SAMPLE_RATES, type Modulation } from './modulation.js';

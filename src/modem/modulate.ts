@@ -1,16 +1,15 @@
 /**
- * Bits to audio: two tones with continuous phase.
+ * Frames and bits to audio: two tones with continuous phase.
  */
 import { FskPhase } from '../dsp/index.js';
-import { requireNumber } from '../errors.js';
+import { DotphaseError, requireNumber } from '../errors.js';
+import type { Frame } from '../frames/index.js';
 import { MODULATIONS, requireCentre, requireSampleRate, type Modulation } from './modulation.js';
 
-/** How bits become audio. */
+/** How a frame becomes audio. */
 export interface ModulateOptions {
   /** Samples per second, 8000–192000. */
   sampleRate: number;
-  /** Default: 100 Bd, 170 Hz shift. */
-  modulation?: Modulation;
   /** Hertz midway between the tones; default: the modulation's own, 1700. */
   centreHz?: number;
   /** Swaps the tones, as lower sideband does; default false. */
@@ -21,6 +20,26 @@ export interface ModulateOptions {
   rampBits?: number;
 }
 
+/** How bits become audio. */
+export interface ModulateBitsOptions extends ModulateOptions {
+  /** Default: 100 Bd, 170 Hz shift. */
+  modulation?: Modulation;
+}
+
+/**
+ * Modulates a frame with the modulation of its band (see {@link modulateBits}).
+ *
+ * @returns samples, the last one within the last bit
+ * @throws DotphaseError when an option is out of range
+ */
+export function modulate(frame: Pick<Frame, 'band' | 'bits'>, options: ModulateOptions): Float32Array {
+  const band: unknown = frame.band;
+  if (band !== 'mf-hf' && band !== 'vhf') {
+    throw new DotphaseError('frame', frame, 'a frame with its band and bits, as frameCall gives it');
+  }
+  return modulateBits(frame.bits, { ...options, modulation: MODULATIONS[band] });
+}
+
 /**
  * Modulates bits with continuous phase and the exact bit rate: sample n lies at n / sampleRate seconds, however
  * many samples a bit takes.
@@ -29,7 +48,7 @@ export interface ModulateOptions {
  * @returns samples, the last one within the last bit
  * @throws DotphaseError when an option is out of range
  */
-export function modulate(bits: ArrayLike<number>, options: ModulateOptions): Float32Array {
+export function modulateBits(bits: ArrayLike<number>, options: ModulateBitsOptions): Float32Array {
   const sampleRate = requireSampleRate(options.sampleRate);
   const modulation = options.modulation ?? MODULATIONS['mf-hf'];
   const centreHz = requireCentre(options.centreHz ?? modulation.centreHz, modulation, sampleRate);

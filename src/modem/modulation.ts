@@ -2,7 +2,7 @@
  * The two modulations of DSC: ITU-R M.493 Annex 1 §1.3 (from memory).
  */
 import { DotphaseError, requireNumber } from '../errors.js';
-import { BIT_RATE, type Band } from '../frames/index.js';
+import { BIT_RATE, type Band } from '../symbols/index.js';
 
 /** A binary FSK with continuous phase. */
 export interface Modulation {

@@ -5,11 +5,11 @@
  *
  * @example
  * ```ts
- * import { encodeCall, frameCall, modulate, receiveCalls } from 'dotphase';
+ * import { callToAudio, receiveCalls } from 'dotphase';
  * import { drawPicture } from 'dotphase/pictures';
  *
- * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
- * const audio = modulate(frameCall(symbols).bits, { sampleRate: 12000 });
+ * const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' } as const;
+ * const audio = callToAudio(call, { band: 'mf-hf', sampleRate: 12000 });
  * const calls = receiveCalls(audio, { sampleRate: 12000 });
  * const svg = drawPicture(audio, { sampleRate: 12000, calls, title: 'A test call' });
  * console.log(svg.slice(0, 4)); // <svg

@@ -1,7 +1,7 @@
 /**
  * The numbers that a receiver works by for each modulation.
  */
-import type { Band } from '../frames/index.js';
+import type { Band } from '../symbols/index.js';
 import { MODULATIONS, type Modulation } from '../modem/index.js';
 
 /** Samples per second that every stream is brought to first: a whole number of samples a bit at both rates. */

@@ -3,11 +3,11 @@
  *
  * @example
  * ```ts
- * import { encodeCall, frameCall, modulate } from 'dotphase';
+ * import { callToAudio } from 'dotphase';
  * import { createReceiver } from 'dotphase/receiver';
  *
- * const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
- * const audio = modulate(frameCall(symbols).bits, { sampleRate: 12000 });
+ * const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' } as const;
+ * const audio = callToAudio(call, { band: 'mf-hf', sampleRate: 12000 });
  *
  * const receiver = createReceiver({ sampleRate: 12000 });
  * const heard = [];

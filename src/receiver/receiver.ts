@@ -3,7 +3,7 @@
  */
 import { decodeCall, describeCall } from '../calls/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
-import type { Band } from '../frames/index.js';
+import type { Band } from '../symbols/index.js';
 import { createBaseband, type Baseband } from '../dsp/index.js';
 import { sequenceBits, measure, type Burst } from './demodulate.js';
 import { CHARACTERS_AROUND, informationCharacters, layoutLengths } from './constraints.js';

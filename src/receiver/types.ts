@@ -2,7 +2,8 @@
  * What a receiver is told and what it hands over.
  */
 import type { DecodedCall } from '../calls/index.js';
-import type { Band, CharacterReading } from '../frames/index.js';
+import type { CharacterReading } from '../frames/index.js';
+import type { Band } from '../symbols/index.js';
 
 /** How much a received call can be trusted. */
 export type Quality = 'clean' | 'recovered' | 'doubtful';

@@ -3,9 +3,8 @@
  */
 import type { Call, Identity } from '../calls/index.js';
 import { DotphaseError, requireInteger, requireNumber } from '../errors.js';
-import { BIT_RATE, type Band } from '../frames/index.js';
 import { createReceiver, type ReceivedCall } from '../receiver/index.js';
-import type { SecondTelecommandName } from '../symbols/index.js';
+import { type SecondTelecommandName, BIT_RATE, type Band } from '../symbols/index.js';
 import { VHF_DSC_HZ, maritimeBand } from '../frequencies/index.js';
 import type { PositionForCall } from '../navigation/index.js';
 import {

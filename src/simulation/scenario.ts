@@ -397,7 +397,7 @@ function checkParts(scenario: Scenario): void {
   });
   scenario.events.forEach((each, i) => {
     known(`scenario.events[${i}].station`, each.station);
-    if (each.do === 'call') inPlace(`scenario.events[${i}].call`, () => encodeCall(each.call));
+    if (each.do === 'call') inPlace(`scenario.events[${i}].call`, () => encodeCall(each.call).symbols);
   });
 }
 

@@ -1,10 +1,10 @@
 /**
  * The audio of a call as a virtual transmitter sends it.
  */
-import { encodeCall, encodeExpansions, type Call } from '../calls/index.js';
-import { frameCall, type Band } from '../frames/index.js';
-import { MODULATIONS, modulate } from '../modem/index.js';
+import type { Call } from '../calls/index.js';
+import type { Band } from '../symbols/index.js';
 import { radioOf } from '../procedures/index.js';
+import { callToAudio } from '../transmitter/index.js';
 
 /** Peak amplitude of every transmission where it is sent, so that several together stay within full scale. */
 export const TRANSMIT_AMPLITUDE = 0.25;
@@ -33,7 +33,5 @@ export interface CallAudioOptions {
  */
 export function callAudio(call: Call, options: CallAudioOptions): Float32Array {
   const { sampleRate, frequencyHz, repeat = 1, amplitude = TRANSMIT_AMPLITUDE } = options;
-  const band = bandOf(frequencyHz);
-  const { bits } = frameCall(encodeCall(call), { band, repeat, expansions: encodeExpansions(call) });
-  return modulate(bits, { sampleRate, modulation: MODULATIONS[band], level: amplitude });
+  return callToAudio(call, { band: bandOf(frequencyHz), sampleRate, repeat, level: amplitude });
 }

@@ -1,7 +1,7 @@
 /** Bit errors of the noncoherent demodulator with the receiver's own filters, timing and tones known. */
 import { applyChannel } from '../../src/channel/index.js';
 import { createBaseband } from '../../src/dsp/index.js';
-import { modulate, type Modulation } from '../../src/modem/index.js';
+import { modulateBits, type Modulation } from '../../src/modem/index.js';
 import { bitEnergy, integrateTone } from '../../src/modem/internal.js';
 import { BAND_PARAMETERS, WORKING_RATE } from '../../src/receiver/bandparameters.js';
 import { createChoices, randomBits, type Choices } from '../scenes/random.js';
@@ -54,7 +54,7 @@ export function measureBitErrors({ shiftHz, ebN0Db, bits, seed, phase }: BitErro
   const modulation = { baud: BAUD, shiftHz, centreHz: 1700 };
   const keyed =
     phase === 'continuous'
-      ? modulate(sent, { sampleRate: SAMPLE_RATE, modulation, rampBits: 0 })
+      ? modulateBits(sent, { sampleRate: SAMPLE_RATE, modulation, rampBits: 0 })
       : keyAtRandom(sent, modulation, choices);
   const audio = applyChannel(keyed, {
     sampleRate: SAMPLE_RATE,

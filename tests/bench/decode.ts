@@ -1,7 +1,7 @@
 /** Random calls through a channel, read by our receiver and by the textbook one. */
 import { encodeCall, type TableKind } from '../../src/calls/index.js';
 import { airSlots, frameCall } from '../../src/frames/index.js';
-import { modulate } from '../../src/modem/index.js';
+import { modulateBits } from '../../src/modem/index.js';
 import { PHASING_SLOTS } from '../../src/receiver/phasingsequence.js';
 import { receiveCalls, type Quality } from '../../src/receiver/index.js';
 import { BITS_PER_SYMBOL } from '../../src/symbols/index.js';
@@ -84,7 +84,7 @@ export function send(
   const choices = createChoices(seed);
   const { fading, sendings } = CHANNELS[job.channel];
   const kind = job.calls === 'alerts' ? 'distressAlert' : choices.pick(KINDS);
-  const symbols = encodeCall(randomCall(choices, kind));
+  const symbols = encodeCall(randomCall(choices, kind)).symbols;
   const { bits } = frameCall(symbols, { repeat: sendings });
   const before = choices.uniform(0.2, 1.2);
   const ppm = choices.uniform(-MOST_PPM, MOST_PPM);
@@ -95,7 +95,7 @@ export function send(
   const phased = bits.length - (airSlots(symbols).length - PHASING_SLOTS) * BITS_PER_SYMBOL;
   const cutAt = Math.round((before + choices.uniform(phased, bits.length) / BAUD) * SAMPLE_RATE);
   const air = between(
-    modulate(bits, { sampleRate: SAMPLE_RATE, centreHz: CENTRE_HZ }),
+    modulateBits(bits, { sampleRate: SAMPLE_RATE, centreHz: CENTRE_HZ }),
     SAMPLE_RATE,
     before,
     1,

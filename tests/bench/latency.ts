@@ -1,6 +1,7 @@
 /** How much audio after a call's last bit the receiver needs before it reports the call. */
 import { encodeCall, type TableKind } from '../../src/calls/index.js';
-import { frameCall, type Band } from '../../src/frames/index.js';
+import { frameCall } from '../../src/frames/index.js';
+import type { Band } from '../../src/symbols/index.js';
 import { createReceiver } from '../../src/receiver/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
@@ -33,7 +34,7 @@ export function runLatencyJob({ band, snrDb, count, seed }: LatencyJob): Latenci
   const seconds: Latencies['seconds'] = [];
   const kinds = KINDS.flatMap((kind) => Array.from({ length: count }, () => kind));
   kinds.forEach((kind, i) => {
-    const symbols = encodeCall(randomCall(createChoices(seed + i), kind));
+    const symbols = encodeCall(randomCall(createChoices(seed + i), kind)).symbols;
     const audio = impair(
       transmit(symbols, { sampleRate: SAMPLE_RATE, band, before: BEFORE, after: 2 }),
       SAMPLE_RATE,

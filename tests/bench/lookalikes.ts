@@ -2,7 +2,7 @@
 import { execFileSync } from 'node:child_process';
 import { createChannel, type ChannelStage } from '../../src/channel/index.js';
 import { dotBits } from '../../src/frames/index.js';
-import { MODULATIONS, modulate, type Modulation } from '../../src/modem/index.js';
+import { MODULATIONS, modulateBits, type Modulation } from '../../src/modem/index.js';
 import { createReceiver, type ReceivedCall } from '../../src/receiver/index.js';
 import { PHASING_DX, symbolToBits } from '../../src/symbols/index.js';
 import { readWav } from '../../src/wav/index.js';
@@ -61,7 +61,7 @@ function keyed(
     create: (seed) => {
       const choices = createChoices(seed);
       return noisy(seed, SAMPLE_RATE, (seconds) =>
-        modulate(next(choices, seconds * modulation.baud), { sampleRate: SAMPLE_RATE, modulation }),
+        modulateBits(next(choices, seconds * modulation.baud), { sampleRate: SAMPLE_RATE, modulation }),
       );
     },
   };

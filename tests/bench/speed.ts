@@ -15,7 +15,9 @@ function scene(minutes: number, withCalls: boolean): Float32Array {
   const choices = createChoices(minutes);
   const calls = withCalls
     ? Array.from({ length: minutes }, (_, minute) => ({
-        audio: transmit(encodeCall(randomCall(choices, choices.pick(KINDS))), { sampleRate: SAMPLE_RATE }),
+        audio: transmit(encodeCall(randomCall(choices, choices.pick(KINDS))).symbols, {
+          sampleRate: SAMPLE_RATE,
+        }),
         at: MINUTE * minute + choices.uniform(1, 40),
       }))
     : [];

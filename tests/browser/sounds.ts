@@ -4,7 +4,7 @@
 import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { MODULATIONS, encodeCall, frameCall, modulate, type Band, type Call } from 'dotphase';
+import { MODULATIONS, encodeCall, frameCall, modulateBits, type Band, type Call } from 'dotphase';
 import { applyChannel } from 'dotphase/channel';
 import { writeWav } from 'dotphase/wav';
 
@@ -28,7 +28,10 @@ export function scene(calls: readonly Call[], band: Band, pause: number): Float3
   const silence = new Float32Array(pause * RATE);
   const pieces = calls.flatMap((call) => [
     silence,
-    modulate(frameCall(encodeCall(call), { band }).bits, { sampleRate: RATE, modulation: MODULATIONS[band] }),
+    modulateBits(frameCall(encodeCall(call), { band }).bits, {
+      sampleRate: RATE,
+      modulation: MODULATIONS[band],
+    }),
   ]);
   const clean = Float32Array.from([...pieces, silence].flatMap((piece) => [...piece]));
   const options = { sampleRate: RATE, seed: 1, signalLevelDb: -9 };

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { decodeCall, encodeCall, encodeExpansions, errorCheck, type Call } from '../../src/calls/index.js';
+import { decodeCall, encodeCall, type Call } from '../../src/calls/index.js';
+import { errorCheck } from '../../src/symbols/index.js';
 import { DotphaseError } from '../../src/errors.js';
 import { CASES, numbers } from '../vectors/cases.js';
 import { CALLS, anyCall, expansions, finePosition, symbols } from './arbitraries.js';
@@ -13,8 +14,8 @@ const close = (content: readonly number[]) => [
 // The characters of each case are typed by hand from the tables of ITU-R M.493 (from memory), see cases.ts.
 describe.each(CASES)('$name: $about', ({ call, characters, expansions: sequences = [] }) => {
   it('is sent as the tables say', () => {
-    expect(encodeCall(call)).toEqual(numbers(characters));
-    expect(encodeExpansions(call)).toEqual(sequences.map(numbers));
+    expect(encodeCall(call).symbols).toEqual(numbers(characters));
+    expect(encodeCall(call).expansions).toEqual(sequences.map(numbers));
   });
 
   it('is read back', () => {
@@ -55,9 +56,13 @@ describe('error check', () => {
     // Test call and acknowledgement: the same characters but for the ends, 117 and 122.
     expect(0b1110101 ^ 0b0100101).toBe(80);
     expect(0b1111010 ^ 0b0100101).toBe(95);
-    expect(encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' }).at(-1)).toBe(80);
     expect(
-      encodeCall({ kind: 'testAcknowledgement', to: { station: '299123456' }, self: '002991234' }).at(-1),
+      encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' }).symbols.at(-1),
+    ).toBe(80);
+    expect(
+      encodeCall({ kind: 'testAcknowledgement', to: { station: '299123456' }, self: '002991234' }).symbols.at(
+        -1,
+      ),
     ).toBe(95);
   });
 
@@ -77,7 +82,7 @@ describe('every kind of call', () => {
   it.each(Object.keys(CALLS) as Call['kind'][])('%s comes back as it went', (kind) => {
     fc.assert(
       fc.property(CALLS[kind], (call) => {
-        const sent = encodeCall(call);
+        const sent = encodeCall(call).symbols;
         expect(sent.every((symbol) => Number.isInteger(symbol) && symbol >= 0 && symbol <= 127)).toBe(true);
         expect(sent.reduce((check, symbol) => check ^ symbol, 0)).toBe(0);
         expect(decodeCall(sent)).toEqual(call);
@@ -93,10 +98,10 @@ describe('every kind of call', () => {
         const kept = list.filter((expansion) => expansion.kind !== 'finePosition');
         fc.pre(kept.length > 0 && kept[0].joined !== true);
         const expanded: Call = { ...call, expansions: kept };
-        expect(decodeCall(encodeCall(expanded), { expansions: encodeExpansions(expanded) })).toEqual(
-          expanded,
-        );
-        expect(encodeCall(expanded)).toEqual(encodeCall(call));
+        expect(
+          decodeCall(encodeCall(expanded).symbols, { expansions: encodeCall(expanded).expansions }),
+        ).toEqual(expanded);
+        expect(encodeCall(expanded).symbols).toEqual(encodeCall(call).symbols);
       }),
     );
   });
@@ -115,7 +120,7 @@ describe('every kind of call', () => {
             { ...urgency, message: { position, time: '09:30' }, expansions: [{ kind: 'finePosition' }] },
           ];
           for (const call of calls) {
-            const back = decodeCall(encodeCall(call), { expansions: encodeExpansions(call) });
+            const back = decodeCall(encodeCall(call).symbols, { expansions: encodeCall(call).expansions });
             expect(back).toEqual(call);
           }
         },
@@ -130,10 +135,10 @@ describe('every kind of call', () => {
       position: { latitude: 50 + 30.7407 / 60, longitude: -(4 + 12.025 / 60) },
     };
     const position = (symbols: number[]) => symbols.slice(7, 12);
-    expect(position(encodeCall({ ...call, expansions: [{ kind: 'finePosition' }] }))).toEqual([
+    expect(position(encodeCall({ ...call, expansions: [{ kind: 'finePosition' }] }).symbols)).toEqual([
       15, 3, 0, 4, 12,
     ]);
-    expect(position(encodeCall(call))).toEqual([15, 3, 0, 4, 12]);
+    expect(position(encodeCall(call).symbols)).toEqual([15, 3, 0, 4, 12]);
   });
 
   // Common practice, no source: sets drop the fraction of a minute. Quadrant 1 (NW), 48° 12′, 012° 45′ by hand.
@@ -144,7 +149,7 @@ describe('every kind of call', () => {
     ['00°00.9′S 179°59.9′E', -0.9 / 60, 179 + 59.9 / 60, [20, 0, 1, 79, 59]],
   ])('%s goes out without its fraction of a minute', (_, latitude, longitude, symbols) => {
     const alert = CASES[0].call as Call & { kind: 'distressAlert' };
-    expect(encodeCall({ ...alert, position: { latitude, longitude } }).slice(7, 12)).toEqual(symbols);
+    expect(encodeCall({ ...alert, position: { latitude, longitude } }).symbols.slice(7, 12)).toEqual(symbols);
   });
 
   it('keeps a finer position apart where it cannot go into the call', () => {
@@ -187,7 +192,7 @@ describe('any characters', () => {
     );
     fc.assert(
       fc.property(lists, (content) => {
-        expect(encodeCall(decodeCall(close(content)))).toEqual(close(content));
+        expect(encodeCall(decodeCall(close(content))).symbols).toEqual(close(content));
       }),
       { numRuns: 3000 },
     );
@@ -196,9 +201,9 @@ describe('any characters', () => {
   it('come back from a call with one character changed', () => {
     fc.assert(
       fc.property(anyCall, fc.nat(), fc.integer({ min: 0, max: 127 }), (call, at, symbol) => {
-        const content = encodeCall(call).slice(0, -1);
+        const content = encodeCall(call).symbols.slice(0, -1);
         content[at % content.length] = symbol;
-        expect(encodeCall(decodeCall(close(content)))).toEqual(close(content));
+        expect(encodeCall(decodeCall(close(content))).symbols).toEqual(close(content));
       }),
       { numRuns: 2000 },
     );
@@ -215,8 +220,8 @@ describe('any characters', () => {
         fc.array(sequence, { maxLength: 3 }),
         (row, sequences) => {
           const call = decodeCall(numbers(row.characters), { expansions: sequences });
-          expect(encodeCall(call)).toEqual(numbers(row.characters));
-          expect(encodeExpansions(call)).toEqual(sequences);
+          expect(encodeCall(call).symbols).toEqual(numbers(row.characters));
+          expect(encodeCall(call).expansions).toEqual(sequences);
         },
       ),
       { numRuns: 1000 },
@@ -288,7 +293,10 @@ describe('any JSON', () => {
   it('is encoded or refused with the one error type', () => {
     fc.assert(
       fc.property(fc.oneof(fc.anything(), mangled, deep), (given) => {
-        for (const act of [() => encodeCall(given as Call), () => encodeExpansions(given as Call)]) {
+        for (const act of [
+          () => encodeCall(given as Call).symbols,
+          () => encodeCall(given as Call).expansions,
+        ]) {
           try {
             act();
           } catch (error) {
@@ -305,11 +313,11 @@ describe('any JSON', () => {
       fc.property(fc.oneof(mangled, deep), (given) => {
         let sent: number[];
         try {
-          sent = encodeCall(given);
+          sent = encodeCall(given).symbols;
         } catch {
           return;
         }
-        expect(encodeCall(decodeCall(sent))).toEqual(sent);
+        expect(encodeCall(decodeCall(sent)).symbols).toEqual(sent);
       }),
       { numRuns: 1000 },
     );
@@ -329,7 +337,7 @@ describe('a sequence that is built like no call', () => {
   const kindOf = (content: readonly number[], at?: number, symbol = 0) => {
     const changed = content.map((own, i) => (i === at ? symbol : own));
     const call = decodeCall([...changed, 0], { ignoreErrorCheck: true });
-    expect(encodeCall(call).slice(0, -1)).toEqual(changed);
+    expect(encodeCall(call).symbols.slice(0, -1)).toEqual(changed);
     return call.kind;
   };
 
@@ -373,7 +381,7 @@ describe('an expansion that is not as M.821-1 has it (from memory)', () => {
   const read = (...content: number[]) => {
     const sequence = close([...content, 117]);
     const call = decodeCall(test, { expansions: [sequence] });
-    expect(encodeExpansions(call)).toEqual([sequence]);
+    expect(encodeCall(call).expansions).toEqual([sequence]);
     return call.expansions;
   };
 
@@ -419,12 +427,12 @@ describe('an expansion that is not as M.821-1 has it (from memory)', () => {
       { kind: 'furtherIdentification', value: { unassigned: letters(21) } },
     ]);
     const text = (value: unknown) =>
-      encodeExpansions({
+      encodeCall({
         kind: 'testCall',
         to: { station: '002991234' },
         self: '299123456',
         expansions: [{ kind: 'furtherIdentification', value }],
-      } as Call);
+      } as Call).expansions;
     expect(text('A'.repeat(20))[0]).toHaveLength(23);
     for (const value of ['A'.repeat(21), '', 'a', 5, null]) {
       expect(() => text(value)).toThrow(/^expansions\[0\]\.value: /);
@@ -446,12 +454,12 @@ describe('an expansion that is not as M.821-1 has it (from memory)', () => {
 
   it('is refused where it joins none, or is no object', () => {
     const of = (...list: unknown[]) =>
-      encodeExpansions({
+      encodeCall({
         kind: 'testCall',
         to: { station: '002991234' },
         self: '299123456',
         expansions: list,
-      } as Call);
+      } as Call).expansions;
     expect(() => of({ kind: 'speed', value: 1, joined: true })).toThrow(
       'expansions[0].joined: got true, expected nothing, as no expansion stands before it',
     );

@@ -44,7 +44,7 @@ describe('explainFields', () => {
   });
 
   it('names the characters that a kind of call always has', () => {
-    const test = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+    const test = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' }).symbols;
     expect(explainFields(test).map(({ label, meaning }) => [label, meaning])).toEqual([
       ['format specifier', 'individual call'],
       ['address', 'coast station 00 299 1234'],
@@ -62,7 +62,7 @@ describe('explainFields', () => {
       self: '299123456',
       position: 'none',
       time: 'none',
-    });
+    }).symbols;
     expect(explainFields(report).find(({ field }) => field === 'message')).toMatchObject({
       symbols: [55],
       meaning: 'a position follows',
@@ -74,7 +74,7 @@ describe('explainFields', () => {
       position: 'none',
       time: 'none',
       followOn: 'j3e',
-    });
+    }).symbols;
     expect(
       explainFields(cancellation)
         .filter(({ field }) => field === 'self')
@@ -171,7 +171,7 @@ describe('callFields', () => {
       const fields = callFields(kind);
       const call = { kind, ...Object.fromEntries(fields.map((field) => [field, values[field]])) };
       if (kind === 'distressAcknowledgement') Object.assign(call, { casualty: '299654321' });
-      const decoded = decodeCall(encodeCall(call as never));
+      const decoded = decodeCall(encodeCall(call as never).symbols);
       expect(decoded).toEqual(call);
     }
   });

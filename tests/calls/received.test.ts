@@ -5,7 +5,6 @@ import {
   decodeCall,
   describeCall,
   encodeCall,
-  encodeExpansions,
   explainFields,
   type Call,
   type DecodedCall,
@@ -154,7 +153,7 @@ describe('a call of which not every character was received', () => {
       message: { receive: { hz: 8_294_000 }, transmit: { hz: 8_291_000 } },
       telephone: '1234567',
     };
-    const list = encodeCall(automatic);
+    const list = encodeCall(automatic).symbols;
     expect(decoded(list, 14)).toMatchObject({
       message: { notReceived: [null, 29, 40, 8, 29, 10, 105, 1, 23, 45, 67] },
       telephone: { notReceived: [] },
@@ -167,7 +166,7 @@ describe('a call of which not every character was received', () => {
     expect(() => encodeCall(call as Call)).toThrow(
       'position: got {"notReceived":[14,81,20,null,45]}, expected a value: it was not received, and a call can only be sent whole',
     );
-    expect(() => encodeExpansions(call as Call)).toThrow('a call can only be sent whole');
+    expect(() => encodeCall(call as Call).expansions).toThrow('a call can only be sent whole');
     expect(() => encodeCall(decoded(TEST, 12) as unknown as Call)).toThrow('a call can only be sent whole');
     expect(() => encodeCall(decoded(TEST, 3) as Call)).toThrow(/^to\.station: got/);
     // What a field holds that was not received is no value of a call.
@@ -233,7 +232,7 @@ describe('a call of which not every character was received', () => {
 
 describe('whatever was not received of whatever was sent', () => {
   const sent = fc.oneof(
-    anyCall.map((call) => encodeCall(call)),
+    anyCall.map((call) => encodeCall(call).symbols),
     symbols().filter((list) => list.length >= 3),
   );
   const received = fc
@@ -268,7 +267,12 @@ describe('whatever was not received of whatever was sent', () => {
     fc.assert(
       fc.property(received, expansions, (heard, list) => {
         const alert = { kind: 'distressAlert', self: '299123456', nature: 'fire', position: 'none' } as const;
-        const sequences = encodeExpansions({ ...alert, time: 'none', followOn: 'none', expansions: list });
+        const sequences = encodeCall({
+          ...alert,
+          time: 'none',
+          followOn: 'none',
+          expansions: list,
+        }).expansions;
         const call = decodeCall(heard.symbols, { certainty: heard.certainty, expansions: sequences });
         expect(call.expansions).toHaveLength(list.length);
         expect(describeCall(call)).toContain('Expansions: ');

@@ -16,7 +16,7 @@ const ALERT = encodeCall({
   position: { latitude: 48.2, longitude: -12.75 },
   time: '09:30',
   followOn: 'j3e',
-});
+}).symbols;
 let folder: string;
 let file: string;
 

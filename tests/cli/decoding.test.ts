@@ -6,11 +6,11 @@ import { encodeCall } from '../../src/calls/index.js';
 import { decodeFile, type DecodeMessage, type DecodeSettings } from '../../src/cli/decoding.js';
 import { clock, trustOf } from '../../src/cli/report.js';
 import { frameCall } from '../../src/frames/index.js';
-import { MODULATIONS, modulate, type ModulateOptions } from '../../src/modem/index.js';
+import { MODULATIONS, modulateBits, type ModulateOptions } from '../../src/modem/index.js';
 import { writeWav } from '../../src/wav/index.js';
 
 const SAMPLE_RATE = 8000;
-const SYMBOLS = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+const SYMBOLS = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' }).symbols;
 
 let folder: string;
 
@@ -24,7 +24,7 @@ afterAll(() => {
 
 function audio(options: Partial<ModulateOptions> = {}): Float32Array {
   const { bits } = frameCall(SYMBOLS, { band: 'vhf' });
-  return modulate(bits, { sampleRate: SAMPLE_RATE, modulation: MODULATIONS.vhf, ...options });
+  return modulateBits(bits, { sampleRate: SAMPLE_RATE, modulation: MODULATIONS.vhf, ...options });
 }
 
 async function decode(

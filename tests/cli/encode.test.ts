@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { encodeCall, type Call } from '../../src/calls/index.js';
 import { frameCall } from '../../src/frames/index.js';
-import { MODULATIONS, modulate } from '../../src/modem/index.js';
+import { MODULATIONS, modulateBits } from '../../src/modem/index.js';
 import { readWav } from '../../src/wav/index.js';
 import { here } from './here.js';
 
@@ -28,7 +28,7 @@ afterAll(() => {
 /** The samples that a call makes on channel 70 at 8 kHz, by the library itself. */
 function samplesOf(call: Call): Float32Array {
   const { bits } = frameCall(encodeCall(call), { band: 'vhf' });
-  return modulate(bits, { sampleRate: 8000, modulation: MODULATIONS.vhf, level: 10 ** (-6 / 20) });
+  return modulateBits(bits, { sampleRate: 8000, modulation: MODULATIONS.vhf, level: 10 ** (-6 / 20) });
 }
 
 const distress = { nature: 'undesignated', position: 'none', time: 'none', followOn: 'f3e' } as const;

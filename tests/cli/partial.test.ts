@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
 import { frameCall } from '../../src/frames/index.js';
-import { modulate } from '../../src/modem/index.js';
+import { modulateBits } from '../../src/modem/index.js';
 import { writeWav } from '../../src/wav/index.js';
 import { inventedFigures, textWithOthers, type Told } from '../calls/certain.js';
 import { createChoices } from '../scenes/random.js';
@@ -27,7 +27,7 @@ const at = (seconds: number) => Math.round(seconds * RATE);
 /** An alert of 7.2 s with half a second of silence around it. */
 function alert(): Float32Array {
   const { bits } = frameCall(encodeCall(ALERT), { band: 'mf-hf' });
-  const audio = modulate(bits, { sampleRate: RATE, level: 0.5 });
+  const audio = modulateBits(bits, { sampleRate: RATE, level: 0.5 });
   const whole = new Float32Array(audio.length + RATE);
   whole.set(audio, RATE / 2);
   return whole;

@@ -258,7 +258,7 @@ describe('a run of bits', () => {
   it('gives every call as it was sent', () => {
     fc.assert(
       fc.property(anyCall, fc.constantFrom('mf-hf' as const, 'vhf' as const), (call, band) => {
-        const symbols = encodeCall(call);
+        const symbols = encodeCall(call).symbols;
         fc.pre(symbols.length + 3 <= LONGEST_INFORMATION && readable(symbols));
         fc.pre([117, 122, 127].includes(symbols[symbols.length - 2]));
         const readings = readSequences(frameCall(symbols, { band }).bits);
@@ -309,10 +309,10 @@ describe('expansions', () => {
   it.each(['end', 'check'] as const)('of any number are read, framed after the %s', (expansionsAfter) => {
     const several = CASES.find((row) => row.name === 'expansion-several');
     const sequences = (several?.expansions ?? []).map(numbers);
-    const { bits } = frameCall(numbers(several?.characters ?? ''), {
-      expansions: sequences,
-      expansionsAfter,
-    });
+    const { bits } = frameCall(
+      { symbols: numbers(several?.characters ?? ''), expansions: sequences },
+      { expansionsAfter },
+    );
     const [reading] = readSequences(bits);
     expect(reading.expansions).toEqual(sequences);
     expect(decodeCall(reading.symbols ?? [], { expansions: reading.expansions })).toEqual(several?.call);

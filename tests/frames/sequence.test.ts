@@ -2,7 +2,6 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DotphaseError } from '../../src/errors.js';
 import {
-  BIT_RATE,
   LONG_DOTS,
   PHASING_DX_COUNT,
   PHASING_RX,
@@ -15,7 +14,7 @@ import {
   informationCharacters,
   type FramingOptions,
 } from '../../src/frames/index.js';
-import { bitsToLetters, bitsToSymbol } from '../../src/symbols/index.js';
+import { bitsToLetters, bitsToSymbol, BIT_RATE } from '../../src/symbols/index.js';
 import { CASES, numbers } from '../vectors/cases.js';
 import {
   DISTRESS_ALERT,
@@ -193,14 +192,16 @@ describe('expansions', () => {
   it('follow the closing ends of sequence by default, RX running on', () => {
     const written = slotsOf(EXPANDED_ALERT);
     expect(airSlots(ALERT, [EXPANSION]).map((slot) => slot.symbol)).toEqual(written);
-    const { bits, sendings } = frameCall(ALERT, { expansions: [EXPANSION] });
+    const { bits, sendings } = frameCall({ symbols: ALERT, expansions: [EXPANSION] });
     expect(sendings[0].slots.map((slot) => slot.symbol)).toEqual(written);
     expect(bits).toHaveLength(200 + 10 * written.length);
-    expect(frameCall(ALERT, { expansions: [EXPANSION], expansionsAfter: 'end' }).bits).toEqual(bits);
+    expect(frameCall({ symbols: ALERT, expansions: [EXPANSION] }, { expansionsAfter: 'end' }).bits).toEqual(
+      bits,
+    );
   });
 
   it('follow the error check if told so', () => {
-    const { sendings } = frameCall(ALERT, { expansions: [EXPANSION], expansionsAfter: 'check' });
+    const { sendings } = frameCall({ symbols: ALERT, expansions: [EXPANSION] }, { expansionsAfter: 'check' });
     expect(sendings[0].slots.map((slot) => slot.symbol)).toEqual(slotsOf(EXPANDED_ALERT_AFTER_CHECK));
   });
 
@@ -231,10 +232,12 @@ describe('refusals', () => {
     ['repeat', ALERT, { repeat: 101 }],
     ['repeat', ALERT, { repeat: 1.5 }],
     ['dotsBefore', ALERT, { dotsBefore: 'none' }],
-    ['expansions', ALERT, { expansions: 5 }],
-    ['expansions[0]', ALERT, { expansions: [[100, 127]] }],
-    ['expansions[1]', ALERT, { expansions: [EXPANSION, 'x'] }],
-    ['expansions[0][1]', ALERT, { expansions: [[100, -1, 127, 5]] }],
+    ['symbols', {}, {}],
+    ['symbols', null, {}],
+    ['expansions', { symbols: ALERT, expansions: 5 }, {}],
+    ['expansions[0]', { symbols: ALERT, expansions: [[100, 127]] }, {}],
+    ['expansions[1]', { symbols: ALERT, expansions: [EXPANSION, 'x'] }, {}],
+    ['expansions[0][1]', { symbols: ALERT, expansions: [[100, -1, 127, 5]] }, {}],
     ['expansionsAfter', ALERT, { expansionsAfter: 'start' }],
   ])('%s is named', (field, symbols, options) => {
     try {

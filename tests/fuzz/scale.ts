@@ -5,7 +5,8 @@
  * the same, time grows as the input does. Memory is what the process held more at the end,
  * garbage included.
  */
-import { encodeCall, errorCheck, fromSentences, readCall, type Call } from '../../src/calls/index.js';
+import { encodeCall, fromSentences, readCall, type Call } from '../../src/calls/index.js';
+import { errorCheck } from '../../src/symbols/index.js';
 import { parseChannel } from '../../src/channel/index.js';
 import { parseCallJson } from '../../src/cli/calljson.js';
 import { markAnswers, parsePaperPlan } from '../../src/exam/index.js';
@@ -88,7 +89,7 @@ const DOORS: Readonly<Record<string, (bytes: number) => () => unknown>> = {
   },
   'characters with expansions': (bytes) => {
     const expansion = withCheck([...Array.from({ length: bytes }, (_, i) => [103, 1, 2][i % 3]), 127]);
-    return () => readCall(encodeCall(ALERT), { expansions: [expansion] });
+    return () => readCall(encodeCall(ALERT).symbols, { expansions: [expansion] });
   },
   'characters of no kind': (bytes) => {
     const symbols = withCheck([120, ...Array.from({ length: bytes }, (_, i) => i % 128), 127]);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { createBaseband, type Baseband } from '../../src/dsp/index.js';
-import { modulate } from '../../src/modem/index.js';
+import { modulateBits } from '../../src/modem/index.js';
 import { bitEnergy, bitOutput, integrateTone } from '../../src/modem/internal.js';
 import { measureBitErrors } from '../bench/biterrors.js';
 import { createChoices } from '../scenes/random.js';
@@ -106,7 +106,7 @@ describe('noncoherent detection', () => {
     const choices = createChoices(5);
     const bits = Uint8Array.from({ length: 300 }, () => choices.integer(0, 1));
     for (const inverted of [false, true]) {
-      const audio = modulate(bits, { sampleRate, inverted });
+      const audio = modulateBits(bits, { sampleRate, inverted });
       const baseband = createBaseband({ sampleRate, decimation: 16, pass: 210, stop: 420 })(audio, 1700);
       const sign = inverted ? -1 : 1;
       const b = integrateTone(baseband, 1700 + sign * 85);

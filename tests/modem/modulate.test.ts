@@ -1,9 +1,10 @@
+import type { Frame } from '../../src/frames/index.js';
 import FFT from 'fft.js';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DotphaseError } from '../../src/errors.js';
 import { dotBits, frameCall } from '../../src/frames/index.js';
-import { MODULATIONS, modulate, type ModulateOptions } from '../../src/modem/index.js';
+import { MODULATIONS, modulate, modulateBits, type ModulateBitsOptions } from '../../src/modem/index.js';
 import { CASES, numbers } from '../vectors/cases.js';
 
 const RATES = [8000, 11_025, 12_000, 16_000, 22_050, 44_100, 48_000, 192_000];
@@ -60,10 +61,10 @@ describe.each(RATES)('at %i samples a second', (sampleRate) => {
   ] as const)('%s sends %i as a tone of %i Hz', (band, bit, hz) => {
     const modulation = MODULATIONS[band];
     const bits = new Uint8Array(modulation.baud).fill(bit);
-    expect(Math.abs(peakHz(modulate(bits, { sampleRate, modulation }), sampleRate) - hz)).toBeLessThan(1);
-    const inverted = modulate(bits, { sampleRate, modulation, inverted: true });
+    expect(Math.abs(peakHz(modulateBits(bits, { sampleRate, modulation }), sampleRate) - hz)).toBeLessThan(1);
+    const inverted = modulateBits(bits, { sampleRate, modulation, inverted: true });
     expect(Math.abs(peakHz(inverted, sampleRate) - (3400 - hz))).toBeLessThan(1);
-    const moved = modulate(bits, { sampleRate, modulation, centreHz: 1234.5 });
+    const moved = modulateBits(bits, { sampleRate, modulation, centreHz: 1234.5 });
     expect(Math.abs(peakHz(moved, sampleRate) - (hz - 1700 + 1234.5))).toBeLessThan(1);
   });
 
@@ -74,7 +75,10 @@ describe.each(RATES)('at %i samples a second', (sampleRate) => {
     ] as const) {
       const modulation = MODULATIONS[band];
       const tone = (bit: number) =>
-        peakHz(modulate(new Uint8Array(modulation.baud).fill(bit), { sampleRate, modulation }), sampleRate);
+        peakHz(
+          modulateBits(new Uint8Array(modulation.baud).fill(bit), { sampleRate, modulation }),
+          sampleRate,
+        );
       expect(Math.abs(tone(B) - tone(Y) - shift)).toBeLessThan(1);
     }
   });
@@ -85,7 +89,7 @@ describe.each(RATES)('at %i samples a second', (sampleRate) => {
   it.each(['mf-hf', 'vhf'] as const)('keeps the bit rate of %s within 30 ppm, without drift', (band) => {
     const modulation = MODULATIONS[band];
     const seconds = 12;
-    const samples = modulate(dotBits(modulation.baud * seconds), { sampleRate, modulation });
+    const samples = modulateBits(dotBits(modulation.baud * seconds), { sampleRate, modulation });
     expect(Math.abs(samples.length - seconds * sampleRate)).toBeLessThanOrEqual(1);
     const lines = [modulation.centreHz - modulation.baud / 2, modulation.centreHz + modulation.baud / 2];
     const width = Math.round(sampleRate / 2);
@@ -110,7 +114,7 @@ describe.each(RATES)('at %i samples a second', (sampleRate) => {
     ] as const) {
       const modulation = MODULATIONS[band];
       const highest = modulation.centreHz + modulation.shiftHz / 2;
-      const samples = modulate(bits, { sampleRate, modulation, level: 1, rampBits: 0 });
+      const samples = modulateBits(bits, { sampleRate, modulation, level: 1, rampBits: 0 });
       // A sine of frequency f moves at most 2·sin(π f / fs) between two samples, wherever its phase is.
       const limit = 2 * Math.sin((Math.PI * highest) / sampleRate) + 1e-6;
       let farthest = 0;
@@ -150,7 +154,7 @@ describe('phase', () => {
   ] as const)('is continuous through every bit at %i, %s', (sampleRate, band, tones) => {
     const bits = ALERT.subarray(150, 350);
     const modulation = MODULATIONS[band];
-    const samples = modulate(bits, { sampleRate, modulation, level: 1, rampBits: 0 });
+    const samples = modulateBits(bits, { sampleRate, modulation, level: 1, rampBits: 0 });
     const expected = reference(bits, sampleRate, modulation.baud, [...tones]);
     expect(samples).toHaveLength(expected.length);
     // The grid misplaces a change of tone by up to 1/200 sample each, which adds up as a random walk.
@@ -161,8 +165,8 @@ describe('phase', () => {
 });
 
 describe('level', () => {
-  const peak = (options: Partial<ModulateOptions>) =>
-    modulate(ALERT, { sampleRate: 48_000, ...options }).reduce((max, s) => Math.max(max, Math.abs(s)), 0);
+  const peak = (options: Partial<ModulateBitsOptions>) =>
+    modulateBits(ALERT, { sampleRate: 48_000, ...options }).reduce((max, s) => Math.max(max, Math.abs(s)), 0);
 
   it.each([1, 0.5, 0.01])('%d is the peak', (level) => {
     expect(peak({ level })).toBeCloseTo(level, 3);
@@ -175,7 +179,7 @@ describe('level', () => {
   });
 
   it('is the same throughout', () => {
-    const samples = modulate(ALERT, { sampleRate: 48_000, level: 1 });
+    const samples = modulateBits(ALERT, { sampleRate: 48_000, level: 1 });
     for (let from = 480; from + 960 < samples.length; from += 960) {
       const mean = samples.subarray(from, from + 960).reduce((sum, sample) => sum + sample * sample, 0) / 960;
       expect(Math.abs(10 * Math.log10(2 * mean))).toBeLessThan(0.5);
@@ -189,8 +193,8 @@ describe('start and stop', () => {
   const bits = new Uint8Array(20);
 
   it('are soft over a fifth of a bit unless told', () => {
-    const soft = modulate(bits, { sampleRate, level: 1 });
-    const hard = modulate(bits, { sampleRate, level: 1, rampBits: 0 });
+    const soft = modulateBits(bits, { sampleRate, level: 1 });
+    const hard = modulateBits(bits, { sampleRate, level: 1, rampBits: 0 });
     expect(hard).toHaveLength(20 * perBit);
     const gain = (n: number) => soft[n] / hard[n];
     expect(soft[0]).toBe(0);
@@ -204,8 +208,8 @@ describe('start and stop', () => {
   });
 
   it('are as long as told', () => {
-    const soft = modulate(bits, { sampleRate, level: 1, rampBits: 1 });
-    const hard = modulate(bits, { sampleRate, level: 1, rampBits: 0 });
+    const soft = modulateBits(bits, { sampleRate, level: 1, rampBits: 1 });
+    const hard = modulateBits(bits, { sampleRate, level: 1, rampBits: 0 });
     expect(soft[perBit / 2 + 5] / hard[perBit / 2 + 5]).toBeCloseTo(0.516, 2);
     expect(soft[perBit + 1] / hard[perBit + 1]).toBe(1);
     // With hard edges the tone begins at a zero crossing and is at full level at once.
@@ -215,12 +219,12 @@ describe('start and stop', () => {
   it('are cut nowhere: the last sample lies within the last bit', () => {
     for (const rate of [8000, 11_025, 44_100]) {
       for (let count = 1; count < 30; count++) {
-        const { length } = modulate(new Uint8Array(count), { sampleRate: rate });
+        const { length } = modulateBits(new Uint8Array(count), { sampleRate: rate });
         expect((length - 1) / rate).toBeLessThan(count / 100);
         expect(length / rate).toBeGreaterThanOrEqual(count / 100);
       }
     }
-    expect(modulate([], { sampleRate: 8000 })).toHaveLength(0);
+    expect(modulateBits([], { sampleRate: 8000 })).toHaveLength(0);
   });
 });
 
@@ -246,7 +250,7 @@ function density(f: number): number {
 describe('energy more than 500 Hz from the centre', () => {
   const sampleRate = 12_000;
   const outsideDb = (bits: ArrayLike<number>, rampBits: number) => {
-    const samples = modulate(bits, { sampleRate, level: 1, rampBits });
+    const samples = modulateBits(bits, { sampleRate, level: 1, rampBits });
     const size = 2 ** Math.ceil(Math.log2(samples.length));
     const fft = new FFT(size);
     const out = fft.createComplexArray();
@@ -282,8 +286,26 @@ describe('energy more than 500 Hz from the centre', () => {
   });
 });
 
+describe('a frame', () => {
+  // 1200 Bd: ten bits take 10 / 1200 s, 400 samples of 48 kHz; at 100 Bd they take 0.1 s, 4800 samples (M.493 §1.3).
+  it.each([
+    ['vhf', 400],
+    ['mf-hf', 4800],
+  ] as const)('of %s goes out at the bit rate of its band', (band, samples) => {
+    const bits = Uint8Array.from([0, 1, 0, 1, 1, 1, 0, 0, 1, 0]);
+    const audio = modulate({ band, bits }, { sampleRate: 48_000 });
+    expect(audio).toHaveLength(samples);
+    expect(audio).toEqual(modulateBits(bits, { sampleRate: 48_000, modulation: MODULATIONS[band] }));
+  });
+
+  it('without a band is refused', () => {
+    const bits = new Uint8Array(10) as unknown as Frame;
+    expect(() => modulate(bits, { sampleRate: 48_000 })).toThrow(/^frame/);
+  });
+});
+
 describe('refusals', () => {
-  it.each<[string, Partial<Record<keyof ModulateOptions, unknown>>]>([
+  it.each<[string, Partial<Record<keyof ModulateBitsOptions, unknown>>]>([
     ['sampleRate', { sampleRate: 7999 }],
     ['sampleRate', { sampleRate: 192_001 }],
     ['sampleRate', { sampleRate: NaN }],
@@ -299,7 +321,7 @@ describe('refusals', () => {
     ['rampBits', { rampBits: 1.5 }],
   ])('%s is named: %o', (field, options) => {
     try {
-      modulate(ALERT, { sampleRate: 8000, ...options } as ModulateOptions);
+      modulateBits(ALERT, { sampleRate: 8000, ...options } as ModulateBitsOptions);
       expect.unreachable();
     } catch (error) {
       expect(error).toBeInstanceOf(DotphaseError);
@@ -309,7 +331,7 @@ describe('refusals', () => {
 
   it('take no good centre', () => {
     for (const centreHz of [85.1, 400, 2600, 3914.9]) {
-      expect(modulate(ALERT, { sampleRate: 8000, centreHz })).toHaveLength(57_600);
+      expect(modulateBits(ALERT, { sampleRate: 8000, centreHz })).toHaveLength(57_600);
     }
   });
 });
@@ -322,7 +344,7 @@ it('gives samples within the level whatever the bits', () => {
       fc.constantFrom(MODULATIONS['mf-hf'], MODULATIONS.vhf),
       fc.boolean(),
       (bits, sampleRate, modulation, inverted) => {
-        const samples = modulate(bits, { sampleRate, modulation, inverted, level: 0.25 });
+        const samples = modulateBits(bits, { sampleRate, modulation, inverted, level: 0.25 });
         expect(samples).toHaveLength(Math.ceil((bits.length * sampleRate) / modulation.baud));
         expect(samples.every((sample) => Math.abs(sample) <= 0.25)).toBe(true);
       },

@@ -127,10 +127,9 @@ describe('the core', () => {
     runInContext(outputFiles[0].text, context);
     const heard: unknown = runInContext(
       `
-      const { encodeCall, frameCall, modulate, MODULATIONS, receiveCalls } = dotphase;
+      const { callToAudio, receiveCalls } = dotphase;
       const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
-      const { bits } = frameCall(encodeCall(call), { band: 'vhf' });
-      const audio = modulate(bits, { sampleRate: 12000, modulation: MODULATIONS.vhf });
+      const audio = callToAudio(call, { band: 'vhf', sampleRate: 12000 });
       receiveCalls(audio, { sampleRate: 12000, bands: ['vhf'] })[0].text;
       `,
       context,

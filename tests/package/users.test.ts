@@ -25,6 +25,7 @@ const SUBPATHS = [
   'calls',
   'frames',
   'modem',
+  'transmitter',
   'receiver',
   'channel',
   'frequencies',

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
 import { SHORT_DOTS, airSlots, frameCall } from '../../src/frames/index.js';
-import { MODULATIONS, modulate } from '../../src/modem/index.js';
+import { MODULATIONS, modulateBits } from '../../src/modem/index.js';
 import { receiveCalls, type ReceivedCall } from '../../src/receiver/index.js';
 import { BITS_PER_SYMBOL } from '../../src/symbols/index.js';
 import { between, impair, transmit } from '../scenes/transmission.js';
@@ -14,7 +14,7 @@ const alert = encodeCall({
   position: { latitude: 48.2, longitude: -12.75 },
   time: '12:34',
   followOn: 'j3e',
-});
+}).symbols;
 const slots = airSlots(alert);
 
 /** Symbols 0 to 12: format 112, self 5, nature, position 5, time 2, follow-on, EOS, ECC. */
@@ -27,7 +27,7 @@ const band = (baud: number) => (baud === 100 ? ('mf-hf' as const) : ('vhf' as co
 function cutAfter(bits: number, baud = 100): Float32Array {
   const frame = frameCall(alert, { dots: SHORT_DOTS });
   const kept = frame.bits.subarray(0, SHORT_DOTS + bits);
-  return between(modulate(kept, { sampleRate, modulation: MODULATIONS[band(baud)] }), sampleRate, 0.5, 0);
+  return between(modulateBits(kept, { sampleRate, modulation: MODULATIONS[band(baud)] }), sampleRate, 0.5, 0);
 }
 
 /** Bits behind the dots to the end of the first sending of a symbol. */
@@ -123,7 +123,7 @@ describe('a character that both sendings read as another', () => {
   it('is not certain', () => {
     const spoilt = alert.map((symbol, i) => (i === ECC ? symbol ^ 1 : symbol));
     const { bits } = frameCall(spoilt, { dots: SHORT_DOTS });
-    const audio = between(modulate(bits, { sampleRate }), sampleRate, 0.5, 1);
+    const audio = between(modulateBits(bits, { sampleRate }), sampleRate, 0.5, 1);
     const call = only(receiveCalls(audio, { sampleRate }));
     const changed = call.symbols.flatMap((symbol, i) => (symbol === spoilt[i] ? [] : [i]));
     for (const place of changed) expect(call.certainty[place]).toBeLessThanOrEqual(0.5);

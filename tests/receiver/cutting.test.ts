@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { encodeCall, encodeExpansions, type DistressAlert } from '../../src/calls/index.js';
+import { encodeCall, type DistressAlert } from '../../src/calls/index.js';
 import {
   createReceiver,
   receiveCalls,
@@ -36,14 +36,17 @@ describe('one long push', () => {
     const audio = impair(
       mix(sampleRate, [
         { audio: new Float32Array(seconds * sampleRate) },
-        ...starts.map((at) => ({ audio: transmit(encodeCall(alert), { sampleRate, before: 0 }), at })),
+        ...starts.map((at) => ({
+          audio: transmit(encodeCall(alert).symbols, { sampleRate, before: 0 }),
+          at,
+        })),
       ]),
       sampleRate,
       5,
       [{ kind: 'noise', snrDb: 10 }],
     );
     const calls = receiveCalls(audio, options);
-    expect(spelled(calls)).toEqual(starts.map(() => encodeCall(alert).join(' ')));
+    expect(spelled(calls)).toEqual(starts.map(() => encodeCall(alert).symbols.join(' ')));
     // 200 dots at 100 Bd stand before the phasing.
     calls.forEach(({ start }, i) => {
       expect(start).toBeCloseTo(starts[i] + 2, 2);
@@ -54,7 +57,12 @@ describe('one long push', () => {
 
 describe('any cutting of the same audio', () => {
   const vhf = (kind: Parameters<typeof randomCall>[1], gain: number, at: number) => ({
-    audio: transmit(encodeCall(randomCall(choices, kind)), { sampleRate, band: 'vhf', before: 0, after: 0 }),
+    audio: transmit(encodeCall(randomCall(choices, kind)).symbols, {
+      sampleRate,
+      band: 'vhf',
+      before: 0,
+      after: 0,
+    }),
     gain,
     at,
   });
@@ -67,16 +75,15 @@ describe('any cutting of the same audio', () => {
       vhf('testCall', 1, 0.7),
       vhf('distressAlert', 0.5, 12),
       {
-        audio: transmit(encodeCall(alert), {
+        audio: transmit(encodeCall({ ...alert, expansions: [{ kind: 'personsOnBoard', value: 5 }] }), {
           sampleRate,
           dots: 20,
           before: 0,
-          expansions: encodeExpansions({ ...alert, expansions: [{ kind: 'personsOnBoard', value: 5 }] }),
         }),
         at: 2,
       },
       {
-        audio: transmit(encodeCall(alert), { sampleRate, dots: 20, before: 0, centreHz: 900 }),
+        audio: transmit(encodeCall(alert).symbols, { sampleRate, dots: 20, before: 0, centreHz: 900 }),
         gain: 0.3,
         at: 2.05,
       },

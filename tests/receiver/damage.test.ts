@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
 import { LONG_DOTS, SHORT_DOTS, airSlots, frameCall } from '../../src/frames/index.js';
-import { modulate } from '../../src/modem/index.js';
+import { modulateBits } from '../../src/modem/index.js';
 import { receiveCalls, type ReceivedCall } from '../../src/receiver/index.js';
 import { BITS_PER_SYMBOL, symbolToBits } from '../../src/symbols/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
@@ -10,11 +10,11 @@ import { between, impair, spelled } from '../scenes/transmission.js';
 
 const sampleRate = 8000;
 const choices = createChoices(99);
-const alert = encodeCall(randomCall(choices, 'distressAlert'));
+const alert = encodeCall(randomCall(choices, 'distressAlert')).symbols;
 const slots = airSlots(alert);
 
 function receive(bits: ArrayLike<number>, snrDb = 20): ReceivedCall[] {
-  const audio = between(modulate(bits, { sampleRate }), sampleRate, 0.5, 1.5);
+  const audio = between(modulateBits(bits, { sampleRate }), sampleRate, 0.5, 1.5);
   return receiveCalls(impair(audio, sampleRate, 1, [{ kind: 'noise', snrDb }]), {
     sampleRate,
     bands: ['mf-hf'],
@@ -82,7 +82,7 @@ describe('a damaged call', () => {
   it.each(KINDS.map((kind, i) => [kind, i] as const))(
     'of the kind %s with a wrong error check is not sure',
     (kind, i) => {
-      const symbols = encodeCall(randomCall(createChoices(i), kind));
+      const symbols = encodeCall(randomCall(createChoices(i), kind)).symbols;
       symbols[symbols.length - 1] ^= 1 << (i % 7);
       expect(sure(receive(frameCall(symbols, { dots: SHORT_DOTS }).bits))).toEqual([]);
     },
@@ -138,7 +138,10 @@ describe('an attempt of five', () => {
 
   it('of different calls is never added up to one of them wrongly', () => {
     const random = createChoices(55);
-    const different = Array.from({ length: 5 }, () => encodeCall(randomCall(random, 'distressAlert')));
+    const different = Array.from(
+      { length: 5 },
+      () => encodeCall(randomCall(random, 'distressAlert')).symbols,
+    );
     const bits = different.flatMap((symbols) => [...frameCall(symbols, { dots: 0 }).bits]);
     for (const snrDb of [-8, -11]) {
       const known = different.map((symbols) => symbols.join(' '));

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { callLayouts, encodeCall, errorCheck, type Call } from '../../src/calls/index.js';
-import { ENDS_OF_SEQUENCE } from '../../src/symbols/index.js';
+import { callLayouts, encodeCall, type Call } from '../../src/calls/index.js';
+import { ENDS_OF_SEQUENCE, errorCheck } from '../../src/symbols/index.js';
 import { decide } from '../../src/receiver/decode.js';
 import { addLogLikelihoods, type CharacterLogLikelihoods } from '../../src/receiver/loglikelihoods.js';
 import { createChoices, type Choices } from '../scenes/random.js';
@@ -124,7 +124,7 @@ describe('decision', () => {
     [TEST, 4, 3],
     [TEST, 5, 1],
   ])('is what enumerating every call gives (%#)', (call, seed, lead) => {
-    const symbols = encodeCall(call);
+    const symbols = encodeCall(call).symbols;
     const choices = createChoices(seed);
     const characters = rivals(choices, sent(symbols), lead);
     // Both format specifiers must be possible at once for any call to be.
@@ -146,7 +146,7 @@ describe('decision', () => {
     [22, 2],
   ])('gives each character the share of all calls, longer ones and open ones too (%#)', (count, seed) => {
     const choices = createChoices(seed);
-    const [short, long] = [TEST, LONGER].map((call) => sent(encodeCall(call)));
+    const [short, long] = [TEST, LONGER].map((call) => sent(encodeCall(call).symbols));
     const characters = long.slice(0, count + 4).map((symbol, i) => {
       // A digit pair has one prior in a hundred.
       const options = new Map([[symbol, choices.uniform(4, 6)]]);
@@ -172,7 +172,7 @@ describe('decision', () => {
 
   it('is sure of characters that are sure, whatever the kind of call', () => {
     for (const call of [ALERT, TEST]) {
-      const symbols = encodeCall(call);
+      const symbols = encodeCall(call).symbols;
       const decision = decide(logLikelihoodsOf(sent(symbols).map((symbol) => new Map([[symbol, 6]]))));
       expect(decision?.symbols).toEqual(symbols);
       expect(decision?.errorProbability).toBeLessThan(1e-6);
@@ -180,7 +180,7 @@ describe('decision', () => {
   });
 
   it('reads characters that were lost by the error check', () => {
-    const symbols = encodeCall(ALERT);
+    const symbols = encodeCall(ALERT).symbols;
     const characters = sent(symbols).map((symbol) => new Map([[symbol, 6]]));
     // Any digit pair at the fifth character: the check says which.
     characters[4] = new Map(Array.from({ length: 100 }, (_, pair) => [pair, 0]));
@@ -190,7 +190,7 @@ describe('decision', () => {
   });
 
   it('is not sure where two calls fit the error check alike', () => {
-    const symbols = encodeCall(ALERT);
+    const symbols = encodeCall(ALERT).symbols;
     const characters = sent(symbols).map((symbol) => new Map([[symbol, 6]]));
     // Both bits of one weight swapped in two characters: the exclusive-or stays.
     for (const character of [3, 4]) {
@@ -204,12 +204,12 @@ describe('decision', () => {
   });
 
   it('does not decide before a call can have ended', () => {
-    const characters = sent(encodeCall(ALERT)).map((symbol) => new Map([[symbol, 6]]));
+    const characters = sent(encodeCall(ALERT).symbols).map((symbol) => new Map([[symbol, 6]]));
     expect(decide(logLikelihoodsOf(characters.slice(0, 12)))).toBeUndefined();
   });
 
   it('says that more may follow where a longer call fits what was received', () => {
-    const symbols = encodeCall(TEST);
+    const symbols = encodeCall(TEST).symbols;
     const whole = sent(symbols).map((symbol) => new Map([[symbol, 6]]));
     const part = decide(logLikelihoodsOf(whole.slice(0, 20)));
     expect(part === undefined || part.unfinished > 0.99).toBe(true);
@@ -232,7 +232,7 @@ describe('decision', () => {
 
 describe('adding up sendings', () => {
   it('adds the logLikelihoods of the characters that all have', () => {
-    const symbols = sent(encodeCall(ALERT));
+    const symbols = sent(encodeCall(ALERT).symbols);
     const one = logLikelihoodsOf(symbols.map((symbol) => new Map([[symbol, 1]])));
     const short = logLikelihoodsOf(symbols.slice(0, -1).map((symbol) => new Map([[symbol, 2]])));
     const sum = addLogLikelihoods([one, short]);
@@ -246,7 +246,7 @@ describe('adding up sendings', () => {
   });
 
   it('decides what no sending decides alone', () => {
-    const symbols = encodeCall(ALERT);
+    const symbols = encodeCall(ALERT).symbols;
     const choices = createChoices(31);
     const weak = () =>
       logLikelihoodsOf(

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { encodeCall, encodeExpansions, type DistressAlert } from '../../src/calls/index.js';
+import { encodeCall, type DistressAlert } from '../../src/calls/index.js';
 import { frameCall, readSequence } from '../../src/frames/index.js';
 import { receiveCalls } from '../../src/receiver/index.js';
 import { transmit } from '../scenes/transmission.js';
@@ -14,7 +14,7 @@ const ALERT: DistressAlert = {
   time: '09:30',
   followOn: 'j3e',
 };
-const symbols = encodeCall(ALERT);
+const symbols = encodeCall(ALERT).symbols;
 
 /** Every expansion of ITU-R M.821-1 once, each at its longest (from memory). */
 const EVERY: DistressAlert = {
@@ -45,10 +45,10 @@ const PERSONS = [106, 0, 12, 127, 106 ^ 0 ^ 12 ^ 127];
 
 describe.each(['end', 'check'] as const)('expansions after the %s of the call', (expansionsAfter) => {
   const send = (expansions: readonly (readonly number[])[]) =>
-    transmit(symbols, { sampleRate, dots: 20, expansions, expansionsAfter });
+    transmit({ symbols, expansions }, { sampleRate, dots: 20, expansionsAfter });
 
   it('are all read where each stands once at its longest', () => {
-    const expansions = encodeExpansions(EVERY);
+    const expansions = encodeCall(EVERY).expansions;
     expect(expansions).toHaveLength(7);
     const calls = receiveCalls(send(expansions), options);
     expect(calls).toHaveLength(1);
@@ -67,7 +67,7 @@ describe.each(['end', 'check'] as const)('expansions after the %s of the call', 
     expect(call.text).toContain('12 persons on board');
     expect(call.text).toContain('More expansions followed than could be read.');
 
-    const { bits } = frameCall(symbols, { dots: 0, expansions, expansionsAfter });
+    const { bits } = frameCall({ symbols: symbols, expansions: expansions }, { dots: 0, expansionsAfter });
     const reading = readSequence(bits, 0);
     expect(reading.expansions.length).toBeGreaterThanOrEqual(7);
     expect(reading.moreFollowed).toBe(true);
@@ -78,14 +78,14 @@ describe('an expansion that cannot be read', () => {
   it('is told of', () => {
     const wrong = [...PERSONS.slice(0, -1), 1];
     const [call] = receiveCalls(
-      transmit(symbols, { sampleRate, dots: 20, expansions: [PERSONS, wrong] }),
+      transmit({ symbols, expansions: [PERSONS, wrong] }, { sampleRate, dots: 20 }),
       options,
     );
     expect(call).toMatchObject({ symbols, expansions: [PERSONS], moreFollowed: true });
   });
 
   it('is told of where the audio breaks off in it', () => {
-    const audio = transmit(symbols, { sampleRate, dots: 20, expansions: [PERSONS], after: 0 });
+    const audio = transmit({ symbols, expansions: [PERSONS] }, { sampleRate, dots: 20, after: 0 });
     const [call] = receiveCalls(audio.subarray(0, audio.length - 0.6 * sampleRate), options);
     expect(call).toMatchObject({ symbols, expansions: [], moreFollowed: true });
   });

@@ -6,7 +6,7 @@ import { spelled, transmit } from '../scenes/transmission.js';
 
 const sampleRate = 8000;
 const options = { sampleRate, bands: ['mf-hf'], centreHz: 1700 } as const;
-const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' }).symbols;
 const one = transmit(symbols, { sampleRate, dots: 20 });
 const twice = new Float32Array(2 * one.length);
 twice.set(one);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
 import { frameCall } from '../../src/frames/index.js';
-import { MODULATIONS, modulate } from '../../src/modem/index.js';
+import { MODULATIONS, modulateBits } from '../../src/modem/index.js';
 import { receiveCalls, type ReceivedCall } from '../../src/receiver/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
@@ -9,8 +9,8 @@ import { between, impair, mix, spelled, transmit } from '../scenes/transmission.
 
 const sampleRate = 8000;
 const choices = createChoices(77);
-const alert = encodeCall(randomCall(choices, 'distressAlert'));
-const tests = Array.from({ length: 5 }, () => encodeCall(randomCall(choices, 'testCall')));
+const alert = encodeCall(randomCall(choices, 'distressAlert')).symbols;
+const tests = Array.from({ length: 5 }, () => encodeCall(randomCall(choices, 'testCall')).symbols);
 
 function sure(calls: readonly ReceivedCall[]): string[] {
   return spelled(calls.filter(({ quality }) => quality !== 'doubtful'));
@@ -19,7 +19,7 @@ function sure(calls: readonly ReceivedCall[]): string[] {
 /** Only what is left of a call from a bit of its phasing on, in a little noise. */
 function from(bit: number, snrDb: number): Float32Array {
   const { bits } = frameCall(alert, { dots: 0 });
-  const audio = between(modulate(bits.subarray(bit), { sampleRate }), sampleRate, 0, 1);
+  const audio = between(modulateBits(bits.subarray(bit), { sampleRate }), sampleRate, 0, 1);
   return impair(audio, sampleRate, 3, [{ kind: 'noise', snrDb }]);
 }
 
@@ -88,7 +88,7 @@ describe('finding a call', () => {
 
   it.each([-300, 300])('with a clock %i ppm out', (ppm) => {
     for (const [i, kind] of KINDS.filter((_, k) => k % 6 === 0).entries()) {
-      const symbols = encodeCall(randomCall(createChoices(ppm + i), kind));
+      const symbols = encodeCall(randomCall(createChoices(ppm + i), kind)).symbols;
       const audio = impair(transmit(symbols, { sampleRate, dots: 20 }), sampleRate, i, [
         { kind: 'clock', ppm },
         { kind: 'noise', snrDb: 0 },
@@ -149,7 +149,7 @@ describe('a call of which the beginning is missing', () => {
       const first = spoilt.integer(0, 3);
       for (const bit of [first, first + 3]) damaged[10 * slot + bit] ^= 1;
     }
-    const audio = impair(between(modulate(damaged, { sampleRate }), sampleRate, 0.5, 1), sampleRate, 4, [
+    const audio = impair(between(modulateBits(damaged, { sampleRate }), sampleRate, 0.5, 1), sampleRate, 4, [
       { kind: 'noise', snrDb: 20 },
     ]);
     expect(sure(receiveCalls(audio, { sampleRate }))).toEqual([alert.join(' ')]);
@@ -212,9 +212,9 @@ describe('several calls at once', () => {
 
   it('one after the other without a pause are all read', () => {
     const bits = tests.flatMap((symbols) => [...frameCall(symbols, { dots: 20 }).bits]);
-    const audio = between(modulate(bits, { sampleRate }), sampleRate, 0.5, 1);
+    const audio = between(modulateBits(bits, { sampleRate }), sampleRate, 0.5, 1);
     expect(sure(receiveCalls(audio, { sampleRate }))).toEqual(tests.map((symbols) => symbols.join(' ')));
-    const vhf = between(modulate(bits, { sampleRate, modulation: MODULATIONS.vhf }), sampleRate, 0.5, 1);
+    const vhf = between(modulateBits(bits, { sampleRate, modulation: MODULATIONS.vhf }), sampleRate, 0.5, 1);
     expect(sure(receiveCalls(vhf, { sampleRate }))).toEqual(tests.map((symbols) => symbols.join(' ')));
   });
 });

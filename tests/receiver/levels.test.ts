@@ -7,7 +7,7 @@ import { createChoices } from '../scenes/random.js';
 import { impair, spelled, transmit } from '../scenes/transmission.js';
 
 const sampleRate = 8000;
-const symbols = encodeCall(randomCall(createChoices(123), 'distressRelay'));
+const symbols = encodeCall(randomCall(createChoices(123), 'distressRelay')).symbols;
 const call = transmit(symbols, { sampleRate, dots: 20 });
 /** The middle of the call, seconds. */
 const MIDDLE = 3.5;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
-import type { Band } from '../../src/frames/index.js';
+import type { Band } from '../../src/symbols/index.js';
 import { createReceiver, type ReceivedCall, type ReceiverEvent } from '../../src/receiver/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
@@ -27,7 +27,7 @@ describe('calls that began and were given up', () => {
     const choices = createChoices(5);
     let at = 0;
     const parts = Array.from({ length: CALLS }, (_, i) => {
-      const call = encodeCall(randomCall(choices, KINDS[i % KINDS.length]));
+      const call = encodeCall(randomCall(choices, KINDS[i % KINDS.length])).symbols;
       const part = { audio: transmit(call, { sampleRate, band, centreHz, before: 0.7, after: 0.8 }), at };
       at += part.audio.length / sampleRate;
       return part;
@@ -45,8 +45,8 @@ describe('calls that began and were given up', () => {
     ['far beside', 2500],
   ])('are told where a weak one lies %s a strong one', (_, centreHz) => {
     const choices = createChoices(6);
-    const strong = encodeCall(randomCall(choices, 'distressAlert'));
-    const weak = encodeCall(randomCall(choices, 'distressAlert'));
+    const strong = encodeCall(randomCall(choices, 'distressAlert')).symbols;
+    const weak = encodeCall(randomCall(choices, 'distressAlert')).symbols;
     // 20 dB weaker, and broken off 1.2 s after its phasing of 1.6 s.
     const broken = transmit(weak, { sampleRate, centreHz, dots: 20, before: 0, after: 0 }).slice(
       0,

@@ -12,7 +12,7 @@ describe('calls in white noise', () => {
   it('200 calls of all kinds at 0 dB in 3 kHz, ±20 Hz and ±100 ppm out: all read, none wrong', () => {
     const choices = createChoices(200);
     for (let i = 0; i < 200; i++) {
-      const symbols = encodeCall(randomCall(choices, KINDS[i % KINDS.length]));
+      const symbols = encodeCall(randomCall(choices, KINDS[i % KINDS.length])).symbols;
       const audio = impair(transmit(symbols, { sampleRate, dots: 20, after: 0.6 }), sampleRate, i, [
         { kind: 'offset', offsetHz: choices.uniform(-20, 20) },
         { kind: 'clock', ppm: choices.uniform(-100, 100) },
@@ -28,7 +28,7 @@ describe('calls in white noise', () => {
   it('40 calls at 1200 Bd at 12 dB in 3 kHz: all read, none wrong', () => {
     const choices = createChoices(40);
     for (let i = 0; i < 40; i++) {
-      const symbols = encodeCall(randomCall(choices, KINDS[i % KINDS.length]));
+      const symbols = encodeCall(randomCall(choices, KINDS[i % KINDS.length])).symbols;
       const audio = impair(transmit(symbols, { sampleRate, band: 'vhf', after: 0.3 }), sampleRate, i, [
         { kind: 'clock', ppm: choices.uniform(-100, 100) },
         { kind: 'noise', snrDb: 12 },

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
-import type { Band } from '../../src/frames/index.js';
+import type { Band } from '../../src/symbols/index.js';
 import { receiveCalls } from '../../src/receiver/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
@@ -17,7 +17,7 @@ describe('calls through audio without noise', () => {
       const choices = createChoices(sampleRate);
       for (const kind of KINDS.filter((_, i) => band === 'vhf' || i % 3 === RATES.indexOf(sampleRate) % 3)) {
         const call = randomCall(choices, kind);
-        const symbols = encodeCall(call);
+        const symbols = encodeCall(call).symbols;
         const audio = transmit(symbols, { sampleRate, band, dots: 20, before: 0.1, after: 0.6 });
         const received = receiveCalls(audio, { sampleRate, bands: [band] });
         expect(spelled(received), kind).toEqual([spell(call)]);
@@ -37,7 +37,7 @@ describe('calls through audio without noise', () => {
 
   it('says where, when and how strong a call was', () => {
     const sampleRate = 12_000;
-    const symbols = encodeCall(randomCall(createChoices(1), 'distressAlert'));
+    const symbols = encodeCall(randomCall(createChoices(1), 'distressAlert')).symbols;
     const audio = transmit(symbols, { sampleRate, centreHz: 1234.5, before: 1.5 });
     const [call] = receiveCalls(audio, { sampleRate });
     // 200 dots, then 26 slot pairs of 20 bits, at 100 Bd (M.493 §3.1, Table A1-4.1).

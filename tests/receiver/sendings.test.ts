@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall, type DistressAlert } from '../../src/calls/index.js';
-import type { Band } from '../../src/frames/index.js';
+import type { Band } from '../../src/symbols/index.js';
 import {
   addToAttempts,
   createAttemptNumbering,
@@ -23,7 +23,7 @@ const ALERT: DistressAlert = {
 const OTHER: DistressAlert = { ...ALERT, self: '299765432' };
 
 function attempt(call: DistressAlert, dotsBefore: 'first' | 'each', band: Band = 'mf-hf'): Float32Array {
-  return transmit(encodeCall(call), { sampleRate, band, repeat: 5, dotsBefore, before: 0, after: 0 });
+  return transmit(encodeCall(call).symbols, { sampleRate, band, repeat: 5, dotsBefore, before: 0, after: 0 });
 }
 
 function receive(
@@ -79,8 +79,8 @@ describe('sendings of one attempt', () => {
   );
 
   it('of two ships are two attempts', () => {
-    const one = transmit(encodeCall(ALERT), { sampleRate, before: 0, after: 0 });
-    const other = transmit(encodeCall(OTHER), { sampleRate, before: 0, after: 0 });
+    const one = transmit(encodeCall(ALERT).symbols, { sampleRate, before: 0, after: 0 });
+    const other = transmit(encodeCall(OTHER).symbols, { sampleRate, before: 0, after: 0 });
     const calls = receive([
       { audio: one, at: 1 },
       { audio: other, at: 9 },

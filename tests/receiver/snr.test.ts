@@ -3,7 +3,7 @@ import { encodeCall } from '../../src/calls/index.js';
 import { receiveCalls } from '../../src/receiver/index.js';
 import { impair, transmit } from '../scenes/transmission.js';
 
-const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
+const symbols = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' }).symbols;
 
 const CALLS = 4;
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
-import type { Band } from '../../src/frames/index.js';
+import type { Band } from '../../src/symbols/index.js';
 import {
   createReceiver,
   receiveCalls,
@@ -15,7 +15,7 @@ import { impair, mix, transmit } from '../scenes/transmission.js';
 const sampleRate = 11_025;
 const choices = createChoices(42);
 const calls = ['distressAlert', 'testCall', 'positionReport'] as const;
-const sent = calls.map((kind) => encodeCall(randomCall(choices, kind)));
+const sent = calls.map((kind) => encodeCall(randomCall(choices, kind)).symbols);
 
 const audio = impair(
   mix(sampleRate, [
@@ -123,7 +123,7 @@ describe('a stream', () => {
   ])('gives a %s call within %f s after its last bit', (band, most) => {
     const random = createChoices(17);
     for (const kind of KINDS.filter((_, i) => i % 5 === 0)) {
-      const symbols = encodeCall(randomCall(random, kind));
+      const symbols = encodeCall(randomCall(random, kind)).symbols;
       const own = impair(
         transmit(symbols, { sampleRate, band, dots: 20, before: 0.3, after: 1.5 }),
         sampleRate,

@@ -89,7 +89,7 @@ describe.each([
       time: NOON,
       direction: 'sent',
       frequencyHz: 2_187_500,
-      symbols: encodeCall(TEST_CALL),
+      symbols: encodeCall(TEST_CALL).symbols,
       kind: 'testCall',
       from: SHIP,
       to: COAST,
@@ -140,8 +140,8 @@ describe.each([
   it('keeps how a call was received', () => {
     const reading = {
       call: TEST_CALL,
-      symbols: encodeCall(TEST_CALL),
-      certainty: encodeCall(TEST_CALL).map(() => 1),
+      symbols: encodeCall(TEST_CALL).symbols,
+      certainty: encodeCall(TEST_CALL).symbols.map(() => 1),
       quality: 'recovered',
     } as const;
     const facts = { time: NOON + 0.4, frequencyHz: 2_187_500.4, file: 'evening.wav' };
@@ -732,8 +732,8 @@ describe('export', () => {
     const log = createMemoryLog({ clock });
     const reading = {
       call: ALERT,
-      symbols: encodeCall(ALERT),
-      certainty: encodeCall(ALERT).map(() => 1),
+      symbols: encodeCall(ALERT).symbols,
+      certainty: encodeCall(ALERT).symbols.map(() => 1),
       quality: 'recovered',
     } as const;
     const facts = { frequencyHz: 8_414_500, file: '-1.wav' };
@@ -762,7 +762,7 @@ describe('export', () => {
       file: '-1.wav',
       sendings: 1,
       text: entries[0].text,
-      symbols: encodeCall(ALERT),
+      symbols: encodeCall(ALERT).symbols,
       call: ALERT,
     });
     const [header, row] = Papa.parse<string[]>([...logToCsv(entries)].join('')).data;

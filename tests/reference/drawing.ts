@@ -1,8 +1,8 @@
 /**
  * Drawings of a call on the air: the slots of DX and RX to scale in time, with their fields above.
  */
-import type { AirSequence, AirSlot } from '../../src/frames/index.js';
-import { BIT_RATE } from '../../src/frames/index.js';
+import type { Frame, AirSlot } from '../../src/frames/index.js';
+import { BIT_RATE } from '../../src/symbols/index.js';
 
 /** A stretch of characters that belong together, in the order they are sent. */
 export interface Stretch {
@@ -50,7 +50,7 @@ function stretchOf(stretches: readonly Stretch[], character: number): number {
  *
  * @param stretches - the fields of the information characters in order, from both format specifiers to the end
  */
-export function drawSequence(title: string, sequence: AirSequence, stretches: readonly Stretch[]): string {
+export function drawSequence(title: string, sequence: Frame, stretches: readonly Stretch[]): string {
   const [{ slots, dots }] = sequence.sendings;
   const pairs = slots.length / 2;
   const start = LEFT + DOTS;

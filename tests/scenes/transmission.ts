@@ -1,8 +1,8 @@
 /** Calls on the air: audio with silence around it, and what lies between. */
 import { encodeCall, type Call } from '../../src/calls/index.js';
 import { applyChannel, type ChannelStage } from '../../src/channel/index.js';
-import { frameCall, type FramingOptions } from '../../src/frames/index.js';
-import { MODULATIONS, modulate, type ModulateOptions } from '../../src/modem/index.js';
+import { frameCall, type FramedCharacters, type FramingOptions } from '../../src/frames/index.js';
+import { modulate, type ModulateOptions } from '../../src/modem/index.js';
 import type { ReceivedCall } from '../../src/receiver/index.js';
 
 /** The level of a tone of the amplitude that calls are modulated with here, 0.5. */
@@ -18,11 +18,10 @@ export interface Sending extends FramingOptions, Partial<ModulateOptions> {
 }
 
 /** Silence, the call, silence. */
-export function transmit(symbols: readonly number[], sending: Sending): Float32Array {
+export function transmit(characters: FramedCharacters, sending: Sending): Float32Array {
   const { sampleRate, before = 0.5, after = 1, ...options } = sending;
-  const { bits, band } = frameCall(symbols, options);
   return between(
-    modulate(bits, { modulation: MODULATIONS[band], ...options, sampleRate }),
+    modulate(frameCall(characters, options), { ...options, sampleRate }),
     sampleRate,
     before,
     after,
@@ -75,5 +74,5 @@ export function spelled(calls: readonly ReceivedCall[]): string[] {
 
 /** The characters of a call. */
 export function spell(call: Call): string {
-  return encodeCall(call).join(' ');
+  return encodeCall(call).symbols.join(' ');
 }

@@ -3,7 +3,7 @@ import { createRequire } from 'node:module';
 import { Ajv } from 'ajv';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { decodeCall, encodeCall, encodeExpansions, type Call } from '../../src/calls/index.js';
+import { decodeCall, encodeCall, type Call } from '../../src/calls/index.js';
 import { DotphaseError } from '../../src/errors.js';
 import { anyCall, expansions, symbols } from '../calls/arbitraries.js';
 import { CASES, numbers } from '../vectors/cases.js';
@@ -17,7 +17,7 @@ const parsed = (call: unknown): unknown => JSON.parse(JSON.stringify(call));
 function refusal(call: unknown): DotphaseError | undefined {
   try {
     encodeCall(call as Call);
-    encodeExpansions(call as Call);
+    encodeCall(call as Call).expansions;
     return undefined;
   } catch (error) {
     expect(error).toBeInstanceOf(DotphaseError);

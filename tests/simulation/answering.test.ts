@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Call, DistressAlert } from '../../src/calls/index.js';
 import { DotphaseError } from '../../src/errors.js';
-import type { Band } from '../../src/frames/index.js';
+import type { Band } from '../../src/symbols/index.js';
 import { receiveCalls } from '../../src/receiver/index.js';
 import {
   callAudio,

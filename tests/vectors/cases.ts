@@ -8,7 +8,7 @@
  * group 029912345 = 02 99 12 34 50, handheld 829912345 = 82 99 12 34 50.
  */
 import type { Call } from '../../src/calls/index.js';
-import type { Band } from '../../src/frames/index.js';
+import type { Band } from '../../src/symbols/index.js';
 
 /** One hand-worked call. */
 export interface VectorCase {

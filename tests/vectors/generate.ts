@@ -7,9 +7,9 @@ import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import wavefile from 'wavefile';
-import { BIT_RATE, airSlots, frameCall, type AirSequence } from '../../src/frames/index.js';
-import { MODULATIONS, modulate } from '../../src/modem/index.js';
-import { bitsToLetters, symbolToBits } from '../../src/symbols/index.js';
+import { airSlots, frameCall, type Frame } from '../../src/frames/index.js';
+import { MODULATIONS, modulateBits } from '../../src/modem/index.js';
+import { bitsToLetters, symbolToBits, BIT_RATE } from '../../src/symbols/index.js';
 import { CASES, numbers, type VectorCase } from './cases.js';
 import { DAMAGED, type DamagedCase } from './damaged.js';
 
@@ -29,9 +29,12 @@ export function toText(value: unknown): string {
   return `${inOneLine}\n`;
 }
 
-function framed(row: VectorCase): AirSequence {
+function framed(row: VectorCase): Frame {
   const expansions = (row.expansions ?? []).map(numbers);
-  return frameCall(numbers(row.characters), { band: row.band, dots: row.dots, expansions });
+  return frameCall(
+    { symbols: numbers(row.characters), expansions: expansions },
+    { band: row.band, dots: row.dots },
+  );
 }
 
 function vectorOf(row: VectorCase) {
@@ -117,7 +120,7 @@ function damagedVectorOf(row: DamagedCase) {
 }
 
 function wavOf(bits: Uint8Array, band: VectorCase['band']): Uint8Array {
-  const samples = modulate(bits, { sampleRate: SAMPLE_RATE, modulation: MODULATIONS[band] });
+  const samples = modulateBits(bits, { sampleRate: SAMPLE_RATE, modulation: MODULATIONS[band] });
   const padded = new Int16Array(samples.length + 2 * SILENCE);
   samples.forEach((sample, n) => (padded[SILENCE + n] = Math.round(sample * 32_767)));
   const file = new wavefile.WaveFile();

@@ -5,9 +5,8 @@ import {
   checkCall,
   describeCall,
   encodeCall,
-  encodeExpansions,
   explainFields,
-  type AirSequence,
+  type Frame,
   type Call,
   type Problem,
 } from 'dotphase';
@@ -114,7 +113,7 @@ function Remarks({ call, dscHz }: { call: Call; dscHz: number }) {
   );
 }
 
-function Timing({ sequence }: { sequence: AirSequence }) {
+function Timing({ sequence }: { sequence: Frame }) {
   const [sending] = sequence.sendings;
   const times = sequence.sendings.length === 1 ? '' : ` × ${sequence.sendings.length}`;
   return (
@@ -132,8 +131,8 @@ function Output({ call, draft }: { call: Call; draft: Draft }) {
   const [isSafe, setSafe] = useState(false);
   const { dscHz, sendings, kind } = draft;
   const { sequence, runs } = useMemo(() => {
-    const symbols = encodeCall(call);
-    const expansions = encodeExpansions(call);
+    const symbols = encodeCall(call).symbols;
+    const expansions = encodeCall(call).expansions;
     const framed = airSequence(call, bandOf(dscHz), sendings);
     const slots = framed.sendings[0].slots;
     const characters = slots.filter((slot) => slot.position === 'DX' && slot.character !== undefined).length;

@@ -1,8 +1,7 @@
 /**
  * The audio of a call.
  */
-import { MODULATIONS, frameCall, modulate, type AirSequence, type Band, type Call } from 'dotphase';
-import { encodeCall, encodeExpansions } from 'dotphase';
+import { encodeCall, frameCall, modulate, type Band, type Call, type Frame } from 'dotphase';
 
 /** Samples per second of what is played. */
 export const PLAYED_RATE = 48_000;
@@ -13,12 +12,11 @@ export function bandOf(dscHz: number): Band {
 }
 
 /** A call as it goes on the air. */
-export function airSequence(call: Call, band: Band, sendings = 1): AirSequence {
-  return frameCall(encodeCall(call), { band, repeat: sendings, expansions: encodeExpansions(call) });
+export function airSequence(call: Call, band: Band, sendings = 1): Frame {
+  return frameCall(encodeCall(call), { band, repeat: sendings });
 }
 
 /** The sound of a sequence, full scale ±0.5. */
-export function soundOf(sequence: AirSequence, sampleRate = PLAYED_RATE): Float32Array<ArrayBuffer> {
-  const options = { sampleRate, modulation: MODULATIONS[sequence.band] };
-  return modulate(sequence.bits, options) as Float32Array<ArrayBuffer>;
+export function soundOf(sequence: Frame, sampleRate = PLAYED_RATE): Float32Array<ArrayBuffer> {
+  return modulate(sequence, { sampleRate }) as Float32Array<ArrayBuffer>;
 }

@@ -1,7 +1,7 @@
 /**
  * Which field each character of an air sequence belongs to.
  */
-import type { AirSequence, AirSlot, Character, ExplainedField } from 'dotphase';
+import type { Frame, AirSlot, Character, ExplainedField } from 'dotphase';
 
 /** A run of characters that stands for one thing. */
 export interface Run {
@@ -72,7 +72,7 @@ export interface PlacedSlot {
 }
 
 /** The slots of the first sending on the time axis. */
-export function placeSlots(sequence: AirSequence, runs: Runs): PlacedSlot[] {
+export function placeSlots(sequence: Frame, runs: Runs): PlacedSlot[] {
   const [sending] = sequence.sendings;
   return sending.slots.map((slot, i) => ({
     slot,

@@ -1,7 +1,7 @@
 /**
  * An air sequence drawn as a strip: dots, the DX and RX slots in turn, the tone of every bit, and time.
  */
-import { BIT_RATE, type AirSequence } from 'dotphase';
+import { BIT_RATE, type Frame } from 'dotphase';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { FieldTable } from './fieldtable.js';
 import { placeSlots, type PlacedSlot, type Runs } from './model.js';
@@ -37,7 +37,7 @@ interface Scale {
   readonly width: number;
 }
 
-function scaleOf(sequence: AirSequence): Scale {
+function scaleOf(sequence: Frame): Scale {
   const [sending] = sequence.sendings;
   const dotsWidth = Math.min(sending.dots * BIT, MOST_DOTS_WIDTH);
   const bits = sending.dots + SLOT_BITS * sending.slots.length;
@@ -54,7 +54,7 @@ function scaleOf(sequence: AirSequence): Scale {
 }
 
 /** The tones from the first slot on as one line: B the higher one, Y the lower. */
-function tonePath(sequence: AirSequence, scale: Scale): string {
+function tonePath(sequence: Frame, scale: Scale): string {
   const level = (bit: number) => LANE.tone + (sequence.bits[bit] === 0 ? 0 : TONE_HEIGHT);
   let path = `M${scale.x(scale.dots).toFixed(1)} ${level(scale.dots)}`;
   for (let bit = scale.dots + 1; bit < scale.bits; bit++) {
@@ -195,7 +195,7 @@ function RunLabels({ placed, runs, scale }: { placed: readonly PlacedSlot[]; run
 }
 
 /** Where a moment of playing stands on the strip, which shows the first sending alone. */
-function bitAt(sequence: AirSequence, scale: Scale, seconds: number): number {
+function bitAt(sequence: Frame, scale: Scale, seconds: number): number {
   let bit = seconds * scale.baud;
   for (const sending of sequence.sendings) {
     const length = sending.dots + SLOT_BITS * sending.slots.length;
@@ -205,7 +205,7 @@ function bitAt(sequence: AirSequence, scale: Scale, seconds: number): number {
   return scale.bits;
 }
 
-function Playhead({ sequence, scale, clock }: { sequence: AirSequence; scale: Scale; clock: () => number }) {
+function Playhead({ sequence, scale, clock }: { sequence: Frame; scale: Scale; clock: () => number }) {
   const line = useRef<HTMLDivElement>(null);
   useEffect(() => {
     let frame = 0;
@@ -235,7 +235,7 @@ export function Strip({
   runs,
   clock,
 }: {
-  sequence: AirSequence;
+  sequence: Frame;
   runs: Runs;
   /** Seconds played so far, while it plays. */
   clock?: (() => number) | undefined;

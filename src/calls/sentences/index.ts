@@ -4,7 +4,7 @@
 import { DotphaseError } from '../../errors.js';
 import { FORMATS } from '../../symbols/index.js';
 import { writeAddress } from '../address.js';
-import { decodeCall, encodeCall, encodeExpansions } from '../codec.js';
+import { decodeCall, encodeCall } from '../codec.js';
 import { errorCheck } from '../../symbols/index.js';
 import { splitPieces } from '../expansions/index.js';
 import { requireSymbols } from '../fields/index.js';
@@ -30,11 +30,11 @@ const SELF = 1;
  *   assigned and no digits, surplus symbols, a frequency to transmit on without one to receive on
  */
 export function toSentences(call: Call): string[] {
-  const content = encodeCall(call).slice(0, -1);
+  const content = encodeCall(call).symbols.slice(0, -1);
   if (call.kind === 'unassignedCall') {
     throw new DotphaseError('kind', call.kind, 'a kind of call that a sentence can carry');
   }
-  const pieces = encodeExpansions(call).flatMap((sequence) => splitPieces(sequence.slice(0, -2)));
+  const pieces = encodeCall(call).expansions.flatMap((sequence) => splitPieces(sequence.slice(0, -2)));
   const fields = writeDsc(content, pieces.length > 0);
   return [writeSentence('DSC', fields), ...writeDse(pieces, fields[SELF])];
 }

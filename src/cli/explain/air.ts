@@ -1,9 +1,8 @@
 /**
  * What goes on the air: how long it takes, and how a character becomes B and Y.
  */
-import { BIT_RATE } from '../../frames/index.js';
 import { MODULATIONS } from '../../modem/index.js';
-import { BITS_PER_SYMBOL, bitsToLetters, symbolToBits } from '../../symbols/index.js';
+import { BITS_PER_SYMBOL, bitsToLetters, symbolToBits, BIT_RATE } from '../../symbols/index.js';
 import { INFORMATION_BITS, WEIGHTS, type Page } from './page.js';
 import type { Sequence } from './sequence.js';
 

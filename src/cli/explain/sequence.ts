@@ -2,7 +2,8 @@
  * What an explanation is about: a sequence character by character, and how each sending of it was read.
  */
 import { explainFields, type Character, type ExplainedField } from '../../calls/index.js';
-import { airSlots, type AirSlot, type Band, type CharacterReading } from '../../frames/index.js';
+import { airSlots, type AirSlot, type CharacterReading } from '../../frames/index.js';
+import type { Band } from '../../symbols/index.js';
 
 /** How a sequence was received. */
 export interface Reception {

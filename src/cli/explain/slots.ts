@@ -1,8 +1,7 @@
 /**
  * A sequence slot by slot: DX and RX, bits as B and Y, what was read.
  */
-import { BIT_RATE } from '../../frames/index.js';
-import { BITS_PER_SYMBOL } from '../../symbols/index.js';
+import { BITS_PER_SYMBOL, BIT_RATE } from '../../symbols/index.js';
 import { columnsOf, pad } from '../terminal.js';
 import { SYMBOL_COLUMNS, spell, type Page } from './page.js';
 import type { LabelledSlot, Sequence } from './sequence.js';

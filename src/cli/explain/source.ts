@@ -6,12 +6,18 @@ import {
   dotPatternLength,
   phasingSymbol,
   readSequences,
-  type Band,
   type CharacterReading,
   type SequenceReading,
 } from '../../frames/index.js';
 import { DotphaseError } from '../../errors.js';
-import { BITS_PER_SYMBOL, FORMATS, PHASING_DX, bitsToSymbol, symbolToBits } from '../../symbols/index.js';
+import {
+  BITS_PER_SYMBOL,
+  FORMATS,
+  PHASING_DX,
+  bitsToSymbol,
+  symbolToBits,
+  type Band,
+} from '../../symbols/index.js';
 import type { Sequence } from './sequence.js';
 
 /** What stands in a list of slots for one that was not read. */

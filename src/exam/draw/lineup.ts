@@ -93,7 +93,7 @@ const DAMAGED = ['casualty', 'nature', 'position', 'time', 'self', 'to', 'messag
 
 /** A damaged field for each of four versions of a call; each another, where the call has so many. */
 export function drawDamage(draw: Draw, call: Call, given?: string): Four<string> {
-  const has = fieldsOf(encodeCall(call)).map(({ field }) => field);
+  const has = fieldsOf(encodeCall(call).symbols).map(({ field }) => field);
   const fields = DAMAGED.filter((name) => has.includes(name));
   const [first, ...others] =
     given === undefined

@@ -59,7 +59,7 @@ export function askedCalls(calls: readonly TimedCallPlan[], frequencyHz: number)
     .sort((a, b) => a.startSeconds - b.startSeconds)
     .map((plan) => {
       const { call } = plan;
-      const symbols = encodeCall(call);
+      const symbols = encodeCall(call).symbols;
       const context = { call, symbols, fields: fieldsOf(symbols), unread: lostCharacters(plan), frequencyHz };
       return { plan, context };
     });

@@ -233,7 +233,7 @@ function addressee(call: DecodedCall): string | undefined {
 
 /** The characters of a call by itself, null where not received; the error check of such a call is not known. */
 function charactersOf(call: DecodedCall): Character[] {
-  return isReceivedWhole(call) ? encodeCall(call) : [...receivedCharacters(call), null];
+  return isReceivedWhole(call) ? encodeCall(call).symbols : [...receivedCharacters(call), null];
 }
 
 /**

@@ -19,7 +19,7 @@ const GOOD: readonly unknown[] = SENDABLE.slice(0, 30).map((call, i) => ({
       direction: i % 2 ? 'sent' : 'received',
       frequencyHz: 2_187_500,
       quality: 'clean',
-      symbols: encodeCall(call),
+      symbols: encodeCall(call).symbols,
       kind: call.kind,
       from: '299000001',
       to: '@x',

@@ -1,7 +1,8 @@
 /** Audio into the receiver: junk alone, a call with junk around it, a damaged call. */
 import { encodeCall } from '../../../src/calls/index.js';
-import { frameCall, type Band } from '../../../src/frames/index.js';
-import { MODULATIONS, modulate } from '../../../src/modem/index.js';
+import { frameCall } from '../../../src/frames/index.js';
+import type { Band } from '../../../src/symbols/index.js';
+import { MODULATIONS, modulateBits } from '../../../src/modem/index.js';
 import { createReceiver, type ReceivedCall } from '../../../src/receiver/index.js';
 import { createRawReader } from '../../../src/wav/index.js';
 import { createChoices, randomBits, type Choices } from '../../scenes/random.js';
@@ -30,7 +31,7 @@ function junk(material: Material, choices: Choices, sampleRate: number): Float32
       // The right keying, and bits at random.
       const modulation = MODULATIONS[material.pick(BANDS)];
       const bits = randomBits(choices, Math.round(seconds * modulation.baud));
-      return modulate(bits, {
+      return modulateBits(bits, {
         sampleRate,
         modulation,
         centreHz: 700 + (material.byte() / 256) * 1500,
@@ -43,7 +44,7 @@ function junk(material: Material, choices: Choices, sampleRate: number): Float32
       const { bits } = frameCall(encodeCall(material.pick(SENDABLE)), { band, dots: 20 });
       const kept = 20 + 10 * (12 + (material.byte() % 8));
       const random = randomBits(choices, bits.length);
-      return modulate(
+      return modulateBits(
         bits.map((bit, i) => (i < kept ? bit : random[i])),
         { sampleRate, modulation: MODULATIONS[band], level: 0.5 },
       );
@@ -92,12 +93,12 @@ function damaged(
   choices: Choices,
   sampleRate: number,
 ): { audio: Float32Array; symbols: number[]; turned: number } {
-  const symbols = encodeCall(material.pick(SENDABLE));
+  const symbols = encodeCall(material.pick(SENDABLE)).symbols;
   const band = material.pick(BANDS);
   const { bits } = frameCall(symbols, { band, dots: 20 });
   const turned = material.pick([0, 0, 0.02, 0.05, 0.1, 0.2, 0.3, 0.5]);
   const noise = material.pick([0, 0.05, 0.3, 1]);
-  const whole = modulate(
+  const whole = modulateBits(
     bits.map((bit) => (choices.uniform(0, 1) < turned ? 1 - bit : bit)),
     { sampleRate, modulation: MODULATIONS[band], level: 0.5, inverted: material.byte() % 4 === 0 },
   );
