@@ -20,7 +20,7 @@ import { startOutgoing, withdrawRelay } from './calling.js';
 import type { Desk } from './desk.js';
 import type { AlertExchange, Hearing } from './exchange.js';
 import type { Procedure } from './procedure.js';
-import { radioOf } from './radio.js';
+import { followOnFor, radioOf } from './radio.js';
 import { RULES, type RuleName } from './rules.js';
 import { DISTRESS_PRIORITY, type StationState } from './state.js';
 import {
@@ -51,7 +51,7 @@ function hearingFor(exchange: AlertExchange, state: StationState, frequencyHz?: 
 }
 
 function firstHeardAt({ heard, since }: AlertExchange): number {
-  return Math.min(...heard.map(({ firstAt }) => firstAt), since);
+  return heard.length === 0 ? since : Math.min(...heard.map(({ firstAt }) => firstAt));
 }
 
 /** What the station sent about an alert itself, by kind. */
@@ -207,7 +207,7 @@ function relay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
     nature,
     position,
     time,
-    followOn,
+    followOn: followOnFor(followOn, frequencyHz),
   };
   startOutgoing(desk, call, frequencyHz, ruling.rule);
 }

@@ -17,7 +17,7 @@ import type { Desk } from './desk.js';
 import type { DistressExchange, OwnDistress } from './exchange.js';
 import { isSoundPosition, isSoundTime } from './position.js';
 import type { Procedure } from './procedure.js';
-import { radioOf } from './radio.js';
+import { followOnFor, radioOf } from './radio.js';
 import { RULES } from './rules.js';
 import { OWN_DISTRESS_PRIORITY, type StationState } from './state.js';
 import { REPETITION_MS } from './timing.js';
@@ -55,9 +55,7 @@ function alertOf(state: StationState, distress: OwnDistress): DistressAlert {
 
 /** The alert as it goes out on a frequency: telephony is F3E on VHF and J3E on MF and HF. */
 function onBand(alert: DistressAlert, frequencyHz: number): DistressAlert {
-  const { followOn } = alert;
-  if (followOn !== 'f3e' && followOn !== 'j3e') return alert;
-  return { ...alert, followOn: radioOf(frequencyHz) === 'vhf' ? 'f3e' : 'j3e' };
+  return { ...alert, followOn: followOnFor(alert.followOn, frequencyHz) };
 }
 
 function requireFrequencies(frequencies: readonly number[]): readonly number[] {

@@ -1,6 +1,7 @@
 /**
  * The transmitters of a station: one call at a time on each, distress first, others when the frequency is free.
  */
+import type { FollowOn } from '../calls/index.js';
 import { maritimeBand } from '../frequencies/index.js';
 import type { StationAction } from './actions.js';
 import { RULES } from './rules.js';
@@ -17,6 +18,12 @@ import { DISTRESS_PATIENCE_MS } from './timing.js';
 /** The radio that works on a frequency. */
 export function radioOf(frequencyHz: number): RadioName {
   return maritimeBand(frequencyHz) === 'VHF' ? 'vhf' : 'mf-hf';
+}
+
+/** The communication that follows as it is announced on a frequency: telephony is F3E on VHF and J3E on MF and HF. */
+export function followOnFor(followOn: FollowOn, frequencyHz: number): FollowOn {
+  if (followOn !== 'f3e' && followOn !== 'j3e') return followOn;
+  return radioOf(frequencyHz) === 'vhf' ? 'f3e' : 'j3e';
 }
 
 /** The transmitter that works on a frequency. */

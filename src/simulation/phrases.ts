@@ -11,6 +11,7 @@ type Watch = Extract<StationAction, { type: 'watch' }>;
 export type Naming = (identity: Identity) => string;
 
 const SIGNAL: Readonly<Record<string, string>> = {
+  distressRelay: 'Mayday relay, mayday relay, mayday relay. ',
   urgencyCall: 'Pan pan, pan pan, pan pan. ',
   safetyCall: 'Securite, securite, securite. ',
 };

@@ -194,6 +194,19 @@ describe('what a ship relays (FCC80 §80.1117(a) and §80.1121, C25 §2.3)', () 
     expect(sent(host)).toEqual([]);
   });
 
+  it('waits 5 min from the alert itself, whatever another ship relayed before', () => {
+    const host = ship({ coastStation: COAST });
+    host.give(received(relayOf(OTHER, { station: SECOND_COAST }, THIRD), HF8));
+    host.run(4 * MINUTE);
+    host.give(received(alertFrom(OTHER), HF8));
+    host.run(5.5 * MINUTE);
+    expect(choose(host, 'relay')).toMatchObject([{ type: 'refuse' }]);
+    host.run(9.1 * MINUTE);
+    choose(host, 'relay');
+    host.run(10 * MINUTE);
+    expect(sent(host)).toEqual(['distressRelay']);
+  });
+
   it('goes to its coast station unless another is named', () => {
     const host = ship({ coastStation: COAST });
     host.give(received(alertFrom(OTHER), HF8));
@@ -253,6 +266,16 @@ describe('what a ship relays (FCC80 §80.1117(a) and §80.1121, C25 §2.3)', () 
     host.give({ type: 'call', call: relayOf(OTHER, { station: COAST }, SHIP), frequencyHz: MF });
     host.run(MINUTE);
     expect(sent(host)).toEqual(['distressRelay']);
+  });
+});
+
+describe('a relay on another band', () => {
+  it('announces the telephony of that band', () => {
+    const host = coast();
+    host.give(received({ ...alertFrom(OTHER), followOn: 'f3e' }, VHF));
+    choose(host, 'relay', { to: 'allShips', frequencyHz: MF });
+    host.run(MINUTE);
+    expect(host.all('transmit')[0].call).toMatchObject({ kind: 'distressRelay', followOn: 'j3e' });
   });
 });
 
