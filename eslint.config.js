@@ -20,6 +20,8 @@ export default defineConfig(
       '@typescript-eslint/no-non-null-assertion': 'error',
       '@typescript-eslint/consistent-type-imports': 'error',
       '@typescript-eslint/no-unnecessary-condition': ['error', { allowConstantLoopConditions: true }],
+      // `{ left, ...rest }` is how a property is left out.
+      '@typescript-eslint/no-unused-vars': ['error', { ignoreRestSiblings: true }],
       '@typescript-eslint/prefer-for-of': 'off',
       // `Identity | 'unknown'` tells a reader more than `string` does.
       '@typescript-eslint/no-redundant-type-constituents': 'off',

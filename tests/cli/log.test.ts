@@ -189,7 +189,7 @@ describe('the log that was written', () => {
     expect(stdout).toContain(`made as`);
     const none = await dotphase(['log', log, '--apart', '--kind', 'test-call']);
     expect(none.stdout).toContain('Distress calls\nnone\nOther calls\n');
-    expect(readdirSync(folder).filter((name) => /^calls\.db-/.test(name))).toEqual([]);
+    expect(readdirSync(folder).filter((name) => name.startsWith('calls.db-'))).toEqual([]);
   });
 
   it('notes an answer that was cut off in the middle', async () => {

@@ -77,10 +77,10 @@ function readRow(path: string, row: Row): LogEntry {
   try {
     return checkLogged({
       ...present,
-      ...(present.stopped === 1 && { stopped: true }),
+      ...(row.stopped === 1 && { stopped: true }),
       symbols: read('symbols'),
       call: read('call'),
-      ...(present.sendings !== undefined && { sendings: read('sendings') }),
+      ...('sendings' in present && { sendings: read('sendings') }),
     });
   } catch (error) {
     const reason = error instanceof Error ? error.message : String(error);
