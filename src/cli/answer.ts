@@ -95,7 +95,7 @@ export function addAnswer(program: Command): void {
     .option('--out <file>', 'where the answers go: WAV file, - for standard output', STANDARD_STREAM)
     .option(
       '--delay <seconds>',
-      'from the end of a call to its acknowledgement',
+      'from the end of a call to its acknowledgement; a coast station waits at least 5 s (ITU-R M.541)',
       numberOption('--delay', 0, 300, 'seconds'),
       DEFAULT_DELAY_SECONDS,
     )

@@ -4,6 +4,18 @@
  *
  * Nothing here touches files: {@link paperFiles} gives what is to be written.
  *
+ * @example
+ * ```ts
+ * import { keyOf, makePaper, markAnswers } from 'dotphase/exam';
+ *
+ * const paper = makePaper({ secret: 'grey petrel at noon, 2031', exercises: [{ level: 1 }] });
+ * const key = keyOf(paper);
+ * const ids = key.questions.map(({ id }) => id);
+ * const letters = key.questions.map(({ answer }) => answer);
+ * const [marks] = markAnswers(key, `candidate,${ids.join(',')}\nCandidate 7,${letters.join(',')}\n`);
+ * console.log(marks.percent); // 100
+ * ```
+ *
  * @packageDocumentation
  */
 export { paperFiles, type PaperFile } from './files.js';

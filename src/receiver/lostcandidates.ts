@@ -47,14 +47,14 @@ function explains(call: Extent, lost: Extent): boolean {
   return isNear || lost.amplitude <= (LEAKAGE * call.amplitude) / Math.max(1, widths);
 }
 
-/** Holds lostCandidates until it is known whether a call explains them. */
-export interface Losses {
+/** Holds lost candidates until it is known whether a call explains them. */
+export interface LostCandidates {
   /** Takes a candidate of which nothing came; its `end` is that of its phasing. */
   lose(extent: Extent, event: LostEvent): void;
   /** Takes a call that was decided. */
   decide(call: Extent): void;
   /**
-   * Tells the lostCandidates that no call explains.
+   * Tells the lost candidates that no call explains.
    *
    * @param now - seconds of the stream; infinite at its end
    * @param open - the candidates that may still become calls
@@ -62,8 +62,8 @@ export interface Losses {
   settle(now: number, open: readonly Extent[]): void;
 }
 
-/** @param tell - takes the lostCandidates */
-export function createLostCandidates(tell: (event: LostEvent) => void): Losses {
+/** @param tell - takes the lost candidates */
+export function createLostCandidates(tell: (event: LostEvent) => void): LostCandidates {
   let waiting: { extent: Extent; event: LostEvent }[] = [];
   let calls: Extent[] = [];
   return {

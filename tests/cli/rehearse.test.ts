@@ -178,7 +178,7 @@ describe('dotphase answer', () => {
   });
 
   it('answers a WAV with a WAV, and logs both calls', async () => {
-    const args = ['--as', COAST, '--vhf', '--delay', '1.5', '--log', inFolder('answers.db')];
+    const args = ['--as', COAST, '--vhf', '--delay', '6', '--log', inFolder('answers.db')];
     const { code, stderr } = await dotphase([
       'answer',
       inFolder('test.wav'),
@@ -192,7 +192,7 @@ describe('dotphase answer', () => {
     const [answer] = await decoded(dotphase(['decode', '--json', '--vhf', inFolder('answer.wav')]));
     expect(answer.call).toEqual({ kind: 'testAcknowledgement', to: { station: SHIP }, self: COAST });
     // A second of silence, 640 bits at 1200 Bd, the delay, and 20 bits of dots before the phasing.
-    expect(answer.start).toBeCloseTo(1 + 640 / 1200 + 1.5 + 20 / 1200, 1);
+    expect(answer.start).toBeCloseTo(1 + 640 / 1200 + 6 + 20 / 1200, 1);
 
     const listed = await dotphase(['log', inFolder('answers.db'), '--json']);
     const [call, acknowledgement] = listed.stdout
@@ -209,12 +209,13 @@ describe('dotphase answer', () => {
     expect(call.acknowledged).toBe(acknowledgement.time);
     // From the phasing of the call: 620 bits at 1200 Bd, and the delay.
     const apart = Date.parse(acknowledgement.time) - Date.parse(call.time);
-    expect(Math.abs(apart - 1500 - 620_000 / 1200)).toBeLessThan(60);
+    expect(Math.abs(apart - 6000 - 620_000 / 1200)).toBeLessThan(60);
   });
 
   it('answers raw samples with raw samples, in step', async () => {
     const input = readFileSync(inFolder('test.wav')).subarray(44);
-    const silence = Buffer.alloc(2 * 12_000 * 4);
+    // A coast station acknowledges after at least 5 s (M.541 Annex 2, from memory).
+    const silence = Buffer.alloc(2 * 12_000 * 8);
     const raw = ['--raw', 's16', '--rate-hz', '12000'];
     const { code, bytes } = await dotphase(['answer', '--as', COAST, '--vhf', ...raw, '-'], {
       input: Buffer.concat([input, silence]),

@@ -253,23 +253,19 @@ describe('frequencies in words', () => {
     [' 2.1875 mhz ', 2_187_500],
     ['2187500 Hz', 2_187_500],
     ['156.525 MHz', 156_525_000],
+    ['156.525', 156_525_000],
+    ['2187,5', 2_187_500],
+    ['ch 70', 156_525_000],
   ])('reads %j', (text, hz) => {
     expect(parseFrequency(text)).toBe(hz);
   });
 
-  it.each([
-    '',
-    '156.525',
-    '2187,5',
-    '1e7 Hz',
-    '-2187.5',
-    '2187.5 GHz',
-    '2187.50005',
-    '999999999 MHz',
-    'ch 70',
-  ])('refuses %j', (text) => {
-    expect(() => parseFrequency(text)).toThrow(DotphaseError);
-  });
+  it.each(['', '1e7 Hz', '-2187.5', '2187.5 GHz', '2187.50005', '999999999 MHz', 'ch 99'])(
+    'refuses %j',
+    (text) => {
+      expect(() => parseFrequency(text)).toThrow(DotphaseError);
+    },
+  );
 
   it('reads what it writes', () => {
     fc.assert(

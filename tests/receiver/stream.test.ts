@@ -94,11 +94,14 @@ describe('a stream', () => {
       now = at / sampleRate + 0.2;
       expect(receiver.push(carriers.subarray(at, at + sampleRate / 5))).toEqual([]);
     }
-    // The shortest calls take 6 + 20 pairs of slots from their phasing on: 5.2 s.
-    const over = begun.filter((time) => time < now - 5.6);
+    // The shortest calls take 6 + 20 pairs of slots from their phasing on: 5.2 s, and the filters a little. What is given
+    // up is told when no candidate is open that could explain it: one that begins up to 3.6 s later (8 pairs of slots of
+    // phasing, 200 dots).
+    const latest = 3.6 + 5.6;
+    const over = begun.filter((time) => time < now - latest);
     expect(over.length).toBeGreaterThan(5);
     expect(waits.length).toBeGreaterThanOrEqual(over.length);
-    expect(Math.max(...waits)).toBeLessThan(5.6);
+    expect(Math.max(...waits)).toBeLessThan(latest);
   });
 
   it('is never sure of a call that breaks off, and says why where nothing comes of it', () => {

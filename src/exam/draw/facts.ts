@@ -61,7 +61,6 @@ const ANNOUNCEMENT_CHANNELS = [16, 13, 67, 73];
 
 /** How often, in a hundred, one of the versions has no position, traffic is printed, and stations cannot comply. */
 const NO_POSITION_PERCENT = 20;
-const PRINTING_PERCENT = 15;
 const UNABLE_PERCENT = 40;
 
 /** An area of open sea. */
@@ -136,8 +135,7 @@ export function drawFacts(
   const mayLackPosition = given === undefined && !isPositionLost;
   const withoutPosition =
     mayLackPosition && draw.chance(NO_POSITION_PERCENT) ? draw.integer(0, 3) : undefined;
-  const isPrinting = !isVhf(band) && draw.chance(PRINTING_PERCENT);
-  const followOn = isVhf(band) ? 'f3e' : isPrinting ? 'fec' : 'j3e';
+  const followOn = isVhf(band) ? 'f3e' : 'j3e';
   const isUnable = draw.chance(UNABLE_PERCENT);
   const reasons = draw.shuffle(REASONS);
   const isFromShip = draw.chance(50);
