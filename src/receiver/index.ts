@@ -26,6 +26,7 @@ export {
   createAttemptNumbering,
   groupAttempts,
   type AttemptGroup,
+  type GroupedCall,
   type SendingFacts,
 } from './sendings.js';
 export { createReceiverStream, receiveFrom } from './adaptors.js';

@@ -79,9 +79,10 @@ export interface AttemptGroup<Sending> {
   readonly best: Sending;
 }
 
-type Grouped = Pick<ReceivedCall, 'attempt' | 'start' | 'end' | 'errorProbability'>;
+/** What of a call tells which attempt it belongs to, and how sure it is. */
+export type GroupedCall = Pick<ReceivedCall, 'attempt' | 'start' | 'end' | 'errorProbability'>;
 
-function join<Sending extends Grouped>(
+function join<Sending extends GroupedCall>(
   group: AttemptGroup<Sending> | undefined,
   call: Sending,
 ): AttemptGroup<Sending> {
@@ -103,7 +104,7 @@ function join<Sending extends Grouped>(
  * @param call - of the same stream
  * @returns all of them, the call's attempt with it
  */
-export function addToAttempts<Sending extends Grouped>(
+export function addToAttempts<Sending extends GroupedCall>(
   groups: readonly AttemptGroup<Sending>[],
   call: Sending,
 ): AttemptGroup<Sending>[] {
@@ -116,7 +117,9 @@ export function addToAttempts<Sending extends Grouped>(
  *
  * @param calls - of one stream
  */
-export function groupAttempts<Sending extends Grouped>(calls: Iterable<Sending>): AttemptGroup<Sending>[] {
+export function groupAttempts<Sending extends GroupedCall>(
+  calls: Iterable<Sending>,
+): AttemptGroup<Sending>[] {
   const groups = new Map<number, AttemptGroup<Sending>>();
   for (const call of calls) groups.set(call.attempt.id, join(groups.get(call.attempt.id), call));
   return [...groups.values()];

@@ -15,4 +15,4 @@ export * from './export.js';
 export { logEntries, type CallLog, type LogFilter, type LogOptions } from './log.js';
 export * from './memory.js';
 export { attemptLogger, type AttemptLogger } from './reception.js';
-export { holdsSending, sendingsOf, withSending } from './sendings.js';
+export { holdsSending, sendingsOf, withSending, type SendingFields } from './sendings.js';

@@ -4,7 +4,7 @@
 import type { LogEntry, LoggedSending, NewLogEntry } from './entry.js';
 
 /** What of an entry tells which sendings it holds. */
-type Held = Pick<
+export type SendingFields = Pick<
   LogEntry,
   | 'time'
   | 'frequencyHz'
@@ -23,7 +23,7 @@ const MOST_SENDINGS = 100;
 /** Readings of one sending lie no further apart than this, in seconds; the shortest call lasts more than 0.4 s. */
 export const SAME_OFFSET = 0.1;
 
-function sendingOf({ time, offset, quality, snrDb, errorProbability }: Held): LoggedSending {
+function sendingOf({ time, offset, quality, snrDb, errorProbability }: SendingFields): LoggedSending {
   return {
     time,
     ...(offset !== undefined && { offset }),
@@ -38,12 +38,12 @@ function sendingOf({ time, offset, quality, snrDb, errorProbability }: Held): Lo
  *
  * @param entry - from any log
  */
-export function sendingsOf(entry: Held): readonly LoggedSending[] {
+export function sendingsOf(entry: SendingFields): readonly LoggedSending[] {
   return entry.sendings ?? [sendingOf(entry)];
 }
 
 /** Whether two readings differ in no character that both received. */
-function agree(a: Held, b: Held): boolean {
+function agree(a: SendingFields, b: SendingFields): boolean {
   return (
     a.symbols.length === b.symbols.length &&
     a.symbols.every((symbol, i) => symbol === null || b.symbols[i] === null || symbol === b.symbols[i])
@@ -57,7 +57,7 @@ function agree(a: Held, b: Held): boolean {
  * @param entry - what stands in the log
  * @param sending - what would be logged; without `recording` and `offset` it is in no entry
  */
-export function holdsSending(entry: Held, sending: Held): boolean {
+export function holdsSending(entry: SendingFields, sending: SendingFields): boolean {
   const { recording, offset, frequencyHz } = sending;
   return (
     recording !== undefined &&
