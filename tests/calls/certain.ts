@@ -17,10 +17,15 @@ export interface Told {
 
 const pair = (symbol: number) => (symbol < 100 ? String(symbol).padStart(2, '0') : '|');
 
+/** A field that a broken call ends in prints as many missing digits as it should have: at most these. */
+const MISSING_AT_END = '?'.repeat(16);
+
 /** The digits that were received, two for a character; `?` for one that was not, `|` for a service command. */
 function receivedDigits({ symbols, certainty, expansions }: Told): string {
   const own = symbols.map((symbol, i) => (certainty[i] < LEAST ? '??' : pair(symbol)));
-  return [own, ...expansions.map((sequence) => sequence.map(pair))].map((part) => part.join('')).join('|');
+  return [[...own, MISSING_AT_END], ...expansions.map((sequence) => sequence.map(pair))]
+    .map((part) => part.join(''))
+    .join('|');
 }
 
 /** Words with digits that are no digits of a call. */
