@@ -532,7 +532,7 @@ describe('the scenarios of the package', () => {
   it('name nobody real', () => {
     for (const scenario of Object.values(SCENARIOS)) {
       const text = JSON.stringify(scenario);
-      for (const [identity] of text.matchAll(/(?<=")\d{9}(?=")/g)) expect(identity).toMatch(/^(00)?299/);
+      for (const [identity] of text.matchAll(/(?<=")\d{9}(?=")/g)) expect(identity).toMatch(/^0{0,2}299/);
     }
   });
 });
