@@ -235,7 +235,7 @@ describe('as CSV', () => {
     ['name,address\na,b', /column 2: .*"address"/],
     ['name,name\na,b', /column 2: .*"name"/],
     ['name,identity\na,2991234', /row 2, identity: .*nine digits/],
-    ['name,identity,frequencies\na,299123456,ch 16', /row 2, frequencies: .*kHz/],
+    ['name,identity,frequencies\na,299123456,ch 99', /row 2, frequencies: .*kHz/],
     ['name,identity\n"a,299123456', /row 2: .*CSV/],
     ['name\na', /row 2, identity/],
     ['name,identity,kind\na,299123456,coastStation', /stations\[0\]\.kind/],
