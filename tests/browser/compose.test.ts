@@ -70,7 +70,7 @@ describe('a composed call', () => {
     const { page } = await open();
     await choose(page, 'distressAlert');
     await page.getByLabel('Latitude, minutes').fill('75');
-    await page.getByText('Expected whole minutes from 0 to 59.').waitFor();
+    await page.getByText('Expected minutes from 0 to 59.9999, up to 4 decimals.').waitFor();
     expect(await page.getByLabel('Latitude, minutes').getAttribute('aria-invalid')).toBe('true');
     expect(await page.getByRole('button', { name: 'Play' }).count()).toBe(0);
     await page.getByLabel('Latitude, minutes').fill('07');
