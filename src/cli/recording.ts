@@ -48,7 +48,7 @@ async function headOf(path: string): Promise<Buffer> {
 }
 
 /** The kind of audio or archive that a file is, where it is no WAV file and begins like one that is known. */
-export function otherKind(head: Uint8Array): string | undefined {
+function otherKind(head: Uint8Array): string | undefined {
   const text = Buffer.from(head).toString('latin1');
   return KINDS.find(([, begins]) => begins.test(text))?.[0];
 }

@@ -9,8 +9,8 @@ import { randomBytes } from '@noble/hashes/utils.js';
 
 /** Shortest secret that is taken, characters, and how many of them must differ. */
 export const SHORTEST_SECRET = 16;
-export const FEWEST_CHARACTERS = 8;
-export const LONGEST_SECRET = 200;
+const FEWEST_CHARACTERS = 8;
+const LONGEST_SECRET = 200;
 
 /** Digits and letters that are not taken for one another: five bits each. */
 const ALPHABET = '0123456789abcdefghjkmnpqrstvwxyz';

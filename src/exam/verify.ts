@@ -16,7 +16,7 @@ export interface HeardCall {
 const SAME_TIME_SECONDS = 0.3;
 
 /** The numbers of the call's characters, from one format specifier on, that read in neither sending. */
-export function unreadCharacters({ characters, symbols }: ReceivedCall): number[] {
+function unreadCharacters({ characters, symbols }: ReceivedCall): number[] {
   return symbols.map((_, i) => i).filter((i) => characters[i + 1]?.symbol === undefined);
 }
 

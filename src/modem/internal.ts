@@ -9,7 +9,7 @@ export {
   type BitTiming,
   type ToneIntegral,
 } from './energies.js';
-export { bitLikelihoods, estimateLevels, robustLlr, upperProbability, type Levels } from './likelihood.js';
+export { bitLikelihoods, estimateLevels, robustLlr, upperProbability } from './likelihood.js';
 export { requireSampleRate } from './modulation.js';
 export { trackPhase } from './phasetrellis.js';
 export { WINDOWS_PER_BIT, createToneBank } from './tonebank.js';

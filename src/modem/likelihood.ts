@@ -143,7 +143,7 @@ export function estimateLevels(
 }
 
 /** ln of a likelihood against noise alone, where there may be no signal after all. */
-export function withDropout(logLikelihood: number): number {
+function withDropout(logLikelihood: number): number {
   return logLikelihood > MOST_TRUST ? logLikelihood : Math.log(Math.exp(logLikelihood) + DROPOUT_SHARE);
 }
 

@@ -15,6 +15,6 @@ export function readmeExample(): string {
 
 /** What the example prints: five sendings of the alert, each with its time, quality and sentence. */
 export const EXPECTED = new RegExp(
-  `^(\\d+\\.\\d+ clean Distress alert from ship 299 123 456: flooding at 48°12\\.0′N 012°45\\.0′W, ` +
+  `^(\\d+\\.\\d+ clean Distress alert from ship 299 123 456: flooding at 48°12′N 012°45′W, ` +
     `position valid 09:30 UTC; voice follows on J3E\\.\\s+){5}$`,
 );

@@ -36,7 +36,7 @@ const WALK_STEPS = 100;
 const MOST_EXCHANGES = 560;
 
 /** A rule of these walks that does not hold. */
-export class BrokenRule extends Error {
+class BrokenRule extends Error {
   override name = 'BrokenRule';
 }
 

@@ -47,7 +47,7 @@ export function profilesOf(kind: TableKind): Profile[] {
 }
 
 /** The one station that a call is addressed to, if there is one whose identity can be read. */
-export function calledStation(call: Call): Identity | undefined {
+function calledStation(call: Call): Identity | undefined {
   if (!('to' in call) || typeof call.to === 'string' || !('station' in call.to)) return undefined;
   return isUnassigned(call.to.station) ? undefined : call.to.station;
 }

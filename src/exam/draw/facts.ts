@@ -47,7 +47,7 @@ export interface GivenFacts {
 }
 
 /** Natures that a ship chooses; the other is a beacon's own. */
-export const CHOSEN_NATURES: readonly NatureName[] = NATURES.words
+const CHOSEN_NATURES: readonly NatureName[] = NATURES.words
   .map(({ name }) => name)
   .filter((name) => name !== 'epirb');
 
@@ -64,7 +64,7 @@ const NO_POSITION_PERCENT = 20;
 const UNABLE_PERCENT = 40;
 
 /** An area of open sea. */
-export function drawArea(draw: Draw): Area {
+function drawArea(draw: Draw): Area {
   const { south, north, west, east } = draw.pick(SEAS);
   const latitude = draw.integer(north - 3, north);
   const longitude = draw.integer(west, west + 4);
