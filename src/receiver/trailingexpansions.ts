@@ -1,11 +1,12 @@
 /**
  * What follows a call's error check: expansions, or nothing.
  */
+import { LEAST_CERTAINTY } from '../calls/index.js';
 import { LONGEST_EXPANSIONS, splitExpansions } from '../frames/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 
-/** A character's likeliest symbol counts as read where random bits are this much (ln) less likely. */
+/** A character's likeliest symbol counts as read where random bits are this much (ln) less likely, and it is certain. */
 const READ_EVIDENCE = 4;
 
 /** How much likelier (ln) than random bits it must be that an expansion begins, for the receiver to wait for it. */
@@ -34,6 +35,12 @@ export function likeliest(
   let symbol = from;
   for (let other = from + 1; other <= to; other++) if (values[other] > values[symbol]) symbol = other;
   return { symbol, evidence: values[symbol] };
+}
+
+/** Whether the likeliest of 128 symbols, all as likely beforehand, is certain enough to be given as a value. */
+function isCertain(values: Float64Array, evidence: number): boolean {
+  const odds = values.reduce((sum, value) => sum + Math.exp(value - evidence), 0);
+  return 1 / odds >= LEAST_CERTAINTY;
 }
 
 function slice(values: Float64Array, character: number): Float64Array {
@@ -72,7 +79,7 @@ export interface TrailingExpansions {
   readonly moreFollowed: boolean;
 }
 
-/** Reads what follows from the likeliest symbol of each character; only sequences whose error check agrees count. */
+/** Reads what follows from the likeliest symbol of each character that is certain; only sequences whose error check agrees count. */
 export function readTrailingExpansions(
   logLikelihoods: CharacterLogLikelihoods,
   behind: number,
@@ -81,12 +88,9 @@ export function readTrailingExpansions(
   const supports: number[] = [];
   const last = Math.min(logLikelihoods.count, behind + LONGEST_EXPANSIONS + 1);
   for (let character = behind; character < last; character++) {
-    const { symbol, evidence: support } = likeliest(
-      slice(logLikelihoods.values, character),
-      0,
-      SYMBOL_COUNT - 1,
-    );
-    characters.push(support > READ_EVIDENCE ? symbol : undefined);
+    const values = slice(logLikelihoods.values, character);
+    const { symbol, evidence: support } = likeliest(values, 0, SYMBOL_COUNT - 1);
+    characters.push(support > READ_EVIDENCE && isCertain(values, support) ? symbol : undefined);
     supports.push(support);
   }
   const { expansions, length, next } = splitExpansions(characters);

@@ -15,7 +15,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
-import { DatabaseSync } from '@photostructure/sqlite';
+import * as photostructure from '@photostructure/sqlite';
 import { build } from 'esbuild';
 import fc from 'fast-check';
 import Papa from 'papaparse';
@@ -37,6 +37,11 @@ import {
 import { openCopy, openDatabase } from '../../src/records/sqlite/database.js';
 import { openSqliteLog } from '../../src/records/sqlite/index.js';
 import { refusal } from '../../src/records/sqlite/refusal.js';
+
+// The same SQLite as the log's: locks of one process do not keep two copies of the library apart.
+const builtIn = (process as Partial<NodeJS.Process>).getBuiltinModule?.('node:sqlite') as
+  typeof photostructure | undefined;
+const { DatabaseSync } = builtIn ?? photostructure;
 
 const SHIP = '299123456';
 const COAST = '002991234';
