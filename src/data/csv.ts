@@ -12,7 +12,12 @@ import { DotphaseError } from '../errors.js';
 const FORMULA = /^'*\s*[=+\-@\t\r\n＝＋－＠]/;
 
 /** The longest text that is taken, characters. */
-const LONGEST = 16 * 1024 * 1024;
+export const LONGEST_CSV = 16 * 1024 * 1024;
+
+/** A cell without the apostrophe that guards it against being run. */
+export function unguarded(cell: string): string {
+  return FORMULA.test(cell) ? cell.replace(/^'/, '') : cell;
+}
 
 /**
  * One row as a line of CSV with its line break. Text that looks like a formula gets an apostrophe; numbers do not.
@@ -33,8 +38,8 @@ export function csvRow(cells: readonly (string | number | undefined)[]): string 
  */
 export function parseCsv(text: string, columns: readonly string[]): Record<string, string>[] {
   const given: unknown = text;
-  if (typeof given !== 'string' || given.length > LONGEST) {
-    throw new DotphaseError('CSV', given, `text of at most ${LONGEST} characters`);
+  if (typeof given !== 'string' || given.length > LONGEST_CSV) {
+    throw new DotphaseError('CSV', given, `text of at most ${LONGEST_CSV} characters`);
   }
   const plain = given.replace(/^\uFEFF/, '');
   const headerLine = /^[^\r\n]*/.exec(plain)?.[0] ?? '';
@@ -55,11 +60,6 @@ export function parseCsv(text: string, columns: readonly string[]): Record<strin
     if (cells.length !== names.length) {
       throw new DotphaseError(`row ${i + 2}`, cells, `${names.length} cells as in the header`);
     }
-    return Object.fromEntries(
-      names.map((name, column) => [
-        name,
-        FORMULA.test(cells[column]) ? cells[column].replace(/^'/, '') : cells[column],
-      ]),
-    );
+    return Object.fromEntries(names.map((name, column) => [name, unguarded(cells[column])]));
   });
 }

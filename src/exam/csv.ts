@@ -2,27 +2,15 @@
  * Comma-separated values: RFC 4180, with what a spreadsheet would take for a formula made harmless.
  */
 import Papa from 'papaparse';
+import { LONGEST_CSV, csvRow, unguarded } from '../data/index.js';
 import { DotphaseError } from '../errors.js';
-
-/**
- * Text that a spreadsheet would run (after = + - @, their full-width twins, tab or line break, with blanks before them or
- * not), or that was guarded already.
- */
-const FORMULA = /^'*\s*[=+\-@\t\r\n＝＋－＠]/;
 
 /** Tells spreadsheets that the text is UTF-8. */
 const MARK = '\uFEFF';
 
-/** The longest text that is taken, characters. */
-const LONGEST = 16 * 1024 * 1024;
-
 /** Rows as CSV text. Text that looks like a formula gets an apostrophe before it, which keeps it text. */
 export function writeCsv(rows: readonly (readonly (string | number)[])[]): string {
-  const text = Papa.unparse(
-    rows.map((row) => [...row]),
-    { newline: '\r\n', escapeFormulae: FORMULA },
-  );
-  return `${MARK}${text}\r\n`;
+  return MARK + rows.map(csvRow).join('');
 }
 
 /** A row of CSV text and its number, from 1 for the first line that is not empty. */
@@ -39,8 +27,8 @@ export interface CsvRow {
  */
 export function readCsv(text: string): CsvRow[] {
   const given: unknown = text;
-  if (typeof given !== 'string' || given.length > LONGEST) {
-    throw new DotphaseError('CSV', given, `text of at most ${LONGEST} characters`);
+  if (typeof given !== 'string' || given.length > LONGEST_CSV) {
+    throw new DotphaseError('CSV', given, `text of at most ${LONGEST_CSV} characters`);
   }
   // Rows that were added by another program may end otherwise than the first.
   const plain = given.replace(MARK, '').replace(/\r\n?/g, '\n');
@@ -53,7 +41,7 @@ export function readCsv(text: string): CsvRow[] {
   return data
     .map((cells, i) => ({
       number: i + 1,
-      cells: cells.map((cell) => (FORMULA.test(cell) ? cell.replace(/^'/, '') : cell).trim()),
+      cells: cells.map((cell) => unguarded(cell).trim()),
     }))
     .filter(({ cells }) => cells.some((cell) => cell !== ''));
 }
