@@ -60,7 +60,7 @@ number in the file and which of its sendings this is), moreFollowed and problems
 (the rules it breaks) come beside them; with --recorded startUtc and endUtc
 (ISO 8601, UTC); where the DSC frequency is known, given or that of channel 70,
 frequencyHz, frequencyWarning where the call does not belong there, and
-followUp: medium (voice, nbdp, data or none), emission, receiveHz and transmitHz
+followUp: means (voice, nbdp, data or none), emission, receiveHz and transmitHz
 for the station that the call is addressed to, receiveDialHz and transmitDialHz
 (what an upper-sideband dial shows for them), text, rule and warnings.
 

@@ -75,7 +75,7 @@ export function addRehearse(program: Command): void {
     .command('rehearse')
     .summary('an exchange with virtual stations')
     .description(
-      'Plays a scenario: virtual stations exchange calls as audio on a virtual ether, with the times, the frequencies and what follows on voice.',
+      'Plays a scenario: virtual stations exchange calls as audio on a virtual medium, with the times, the frequencies and what follows on voice.',
     )
     .argument('[scenario]', 'a name below, a JSON file, or - for JSON from standard input')
     .option('--auto', 'let the script and the virtual operators do everything')
@@ -87,7 +87,7 @@ export function addRehearse(program: Command): void {
     .option('--wav <folder>', 'write the audio of each frequency that the own station watches')
     .option(
       '--rate-hz <hz>',
-      'sample rate of the ether',
+      'sample rate of the medium',
       integerOption('--rate-hz', 8000, 48_000, 'Hz'),
       DEFAULT_RATE_HZ,
     )

@@ -35,7 +35,7 @@ export interface FollowUpRequest extends CallOutline {
 /** How communication goes on after a DSC call, seen from the station that the call is addressed to. */
 export interface FollowUp {
   /** `none` when nothing follows. */
-  readonly medium: 'voice' | 'nbdp' | 'data' | 'none';
+  readonly means: 'voice' | 'nbdp' | 'data' | 'none';
   /** Class of emission. */
   readonly emission?: 'J3E' | 'F3E/G3E' | 'F1B/J2B';
   /** What that station receives on, hertz (telephony on MF and HF: the carrier); absent where not known. */
@@ -72,15 +72,15 @@ const NO_LONGER_REQUIRED =
 const REFUSALS = new Set(['unable', 'endOfCall']);
 
 interface Mode {
-  readonly medium: 'voice' | 'nbdp' | 'data';
+  readonly means: 'voice' | 'nbdp' | 'data';
   readonly emission?: NonNullable<FollowUp['emission']>;
   /** Where the mode belongs, if only on one of them. */
   readonly on?: 'VHF' | 'MF/HF';
 }
 
-const J3E: Mode = { medium: 'voice', emission: 'J3E', on: 'MF/HF' };
-const F3E: Mode = { medium: 'voice', emission: 'F3E/G3E', on: 'VHF' };
-const NBDP: Mode = { medium: 'nbdp', emission: 'F1B/J2B', on: 'MF/HF' };
+const J3E: Mode = { means: 'voice', emission: 'J3E', on: 'MF/HF' };
+const F3E: Mode = { means: 'voice', emission: 'F3E/G3E', on: 'VHF' };
+const NBDP: Mode = { means: 'nbdp', emission: 'F1B/J2B', on: 'MF/HF' };
 
 const MODES: ReadonlyMap<string, Mode> = new Map([
   ['j3e', J3E],
@@ -88,7 +88,7 @@ const MODES: ReadonlyMap<string, Mode> = new Map([
   ['f3eDuplex', F3E],
   ['fec', NBDP],
   ['arq', NBDP],
-  ['data', { medium: 'data' }],
+  ['data', { means: 'data' }],
 ]);
 
 const PARTNER_RULE =
@@ -103,7 +103,7 @@ function modeOf(request: FollowUpRequest, vhf: boolean, warnings: string[]): Mod
     warnings.push('the call names no mode known here; telephony is assumed');
     return vhf ? F3E : J3E;
   }
-  if (mode.medium === 'nbdp') warnings.push(NO_LONGER_REQUIRED);
+  if (mode.means === 'nbdp') warnings.push(NO_LONGER_REQUIRED);
   if (mode.on !== undefined && (mode.on === 'VHF') !== vhf) {
     warnings.push(`${mode.emission ?? ''} is not used on ${vhf ? 'VHF' : 'MF and HF'}`);
   }
@@ -129,7 +129,7 @@ interface Place {
 
 function placeOf(
   channel: Channel | undefined,
-  medium: Mode['medium'],
+  means: Mode['means'],
   warnings: string[],
 ): Place | undefined {
   if (channel === undefined || channel === 'none') return undefined;
@@ -154,8 +154,8 @@ function placeOf(
     return row && { ...row, name: `VHF channel ${number}` };
   }
   const row = TELEPHONY_CHANNELS.find((candidate) => candidate.channel === channel.channel);
-  if (medium !== 'voice' || !row) {
-    warnings.push(`MF/HF channel ${channel.channel} is not known here for ${medium}`);
+  if (means !== 'voice' || !row) {
+    warnings.push(`MF/HF channel ${channel.channel} is not known here for ${means}`);
     return undefined;
   }
   return { ...row, name: `channel ${channel.channel}` };
@@ -171,11 +171,11 @@ interface Pair {
 /** The proposed channels; where one group of the message is empty, the other stands for both directions. */
 function proposedPair(
   request: FollowUpRequest,
-  medium: Mode['medium'],
+  means: Mode['means'],
   warnings: string[],
 ): Pair | undefined {
-  const receive = placeOf(request.receive, medium, warnings);
-  const transmit = placeOf(request.transmit, medium, warnings);
+  const receive = placeOf(request.receive, means, warnings);
+  const transmit = placeOf(request.transmit, means, warnings);
   const hears = receive ?? transmit;
   const speaks = transmit ?? receive;
   if (!hears || !speaks) return undefined;
@@ -190,13 +190,13 @@ function proposedPair(
 }
 
 /** The partner of the DSC frequency's band, for distress, urgency and safety traffic. */
-function partnerPair(request: FollowUpRequest, medium: Mode['medium'], warnings: string[]): Pair {
+function partnerPair(request: FollowUpRequest, means: Mode['means'], warnings: string[]): Pair {
   const band = maritimeBand(request.dscHz);
   const row = DISTRESS_FREQUENCIES.find((candidate) => candidate.band === band);
   if (row?.dscHz !== request.dscHz) {
     warnings.push(`${formatFrequency(request.dscHz)} is no distress and safety frequency for DSC`);
   }
-  const hz = medium === 'nbdp' ? row?.nbdpHz : row?.voiceHz;
+  const hz = means === 'nbdp' ? row?.nbdpHz : row?.voiceHz;
   if (hz === undefined) {
     warnings.push('this band has no distress and safety frequency for that');
     return {};
@@ -204,10 +204,10 @@ function partnerPair(request: FollowUpRequest, medium: Mode['medium'], warnings:
   return { receiveHz: hz, transmitHz: hz, ...(band === 'VHF' ? { name: 'VHF channel 16' } : {}) };
 }
 
-function dials(pair: Pair, medium: Mode['medium']): Pick<FollowUp, 'receiveDialHz' | 'transmitDialHz'> {
+function dials(pair: Pair, means: Mode['means']): Pick<FollowUp, 'receiveDialHz' | 'transmitDialHz'> {
   const dial = (hz: number | undefined) => {
-    if (hz === undefined || medium === 'data' || maritimeBand(hz) === 'VHF') return undefined;
-    return medium === 'nbdp' ? dialFrequency(hz) : hz;
+    if (hz === undefined || means === 'data' || maritimeBand(hz) === 'VHF') return undefined;
+    return means === 'nbdp' ? dialFrequency(hz) : hz;
   };
   const receiveDialHz = dial(pair.receiveHz);
   const transmitDialHz = dial(pair.transmitHz);
@@ -218,16 +218,16 @@ function dials(pair: Pair, medium: Mode['medium']): Pick<FollowUp, 'receiveDialH
 }
 
 function describe(mode: Mode, pair: Pair): string {
-  const means = { voice: 'voice', nbdp: 'direct printing', data: 'data' }[mode.medium];
-  const medium = mode.emission === undefined ? means : `${means} (${mode.emission})`;
+  const text = { voice: 'voice', nbdp: 'direct printing', data: 'data' }[mode.means];
+  const spoken = mode.emission === undefined ? text : `${text} (${mode.emission})`;
   const { receiveHz, transmitHz, name } = pair;
-  if (receiveHz === undefined || transmitHz === undefined) return `${medium}; the call names no frequency`;
+  if (receiveHz === undefined || transmitHz === undefined) return `${spoken}; the call names no frequency`;
   const frequencies =
     receiveHz === transmitHz
       ? formatFrequency(receiveHz)
       : `receive ${formatFrequency(receiveHz)}, transmit ${formatFrequency(transmitHz)}`;
-  if (name !== undefined) return `${medium} on ${name} (${frequencies})`;
-  return `${medium} on ${frequencies}`;
+  if (name !== undefined) return `${spoken} on ${name} (${frequencies})`;
+  return `${spoken} on ${frequencies}`;
 }
 
 /**
@@ -241,22 +241,22 @@ function describe(mode: Mode, pair: Pair): string {
 export function followUp(request: FollowUpRequest): FollowUp {
   requireFrequency('dscHz', request.dscHz);
   if (COMPLETE.has(request.kind) || request.mode === 'position') {
-    return { medium: 'none', text: 'nothing follows', rule: COMPLETE_RULE, warnings: [] };
+    return { means: 'none', text: 'nothing follows', rule: COMPLETE_RULE, warnings: [] };
   }
   if (REFUSALS.has(request.mode ?? '')) {
-    return { medium: 'none', text: 'nothing follows: declined or ended', rule: REFUSAL_RULE, warnings: [] };
+    return { means: 'none', text: 'nothing follows: declined or ended', rule: REFUSAL_RULE, warnings: [] };
   }
   const warnings: string[] = [];
   const mode = modeOf(request, leadsToVhf(request), warnings);
-  const proposed = request.category === 'distress' ? undefined : proposedPair(request, mode.medium, warnings);
+  const proposed = request.category === 'distress' ? undefined : proposedPair(request, mode.means, warnings);
   const takesPartner = !proposed && request.category !== 'routine';
-  const pair = proposed ?? (takesPartner ? partnerPair(request, mode.medium, warnings) : {});
+  const pair = proposed ?? (takesPartner ? partnerPair(request, mode.means, warnings) : {});
   return {
-    medium: mode.medium,
+    means: mode.means,
     ...(mode.emission === undefined ? {} : { emission: mode.emission }),
     ...(pair.receiveHz === undefined ? {} : { receiveHz: pair.receiveHz }),
     ...(pair.transmitHz === undefined ? {} : { transmitHz: pair.transmitHz }),
-    ...dials(pair, mode.medium),
+    ...dials(pair, mode.means),
     text: describe(mode, pair),
     rule: takesPartner ? PARTNER_RULE : PROPOSAL_RULE,
     warnings,

@@ -135,7 +135,7 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
         } as Call)
       : call;
     const followUp = followUpOf(agreed, frequencyHz, 'called');
-    if (followUp.medium !== 'none') desk.watch(agreed, followUp, 'individualAcknowledged', exchange);
+    if (followUp.means !== 'none') desk.watch(agreed, followUp, 'individualAcknowledged', exchange);
   },
 
   deadlines({ id, phase, expiresAt }) {

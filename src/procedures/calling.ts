@@ -147,7 +147,7 @@ const MOST_TIMES = 5;
 
 function watchFor(desk: Desk, exchange: OutgoingExchange, call: Call, rule: RuleName): void {
   const followUp = followUpOf(call, exchange.frequencyHz, 'caller');
-  if (followUp.medium === 'none') {
+  if (followUp.means === 'none') {
     desk.tell('The exchange is complete; nothing follows by voice.', 'complete', exchange);
     return;
   }

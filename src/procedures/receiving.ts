@@ -111,7 +111,7 @@ export function receivedKind(call: Call): ReceivedKind {
 function announce(desk: Desk, call: Call, frequencyHz: number): void {
   desk.tell(describeCall(call), 'notToMany');
   const followUp = followUpOf(call, frequencyHz, 'called');
-  if (followUp.medium !== 'none') desk.watch(call, followUp, 'notToMany');
+  if (followUp.means !== 'none') desk.watch(call, followUp, 'notToMany');
 }
 
 /** Whether a call is about distress, as far as it was received. */

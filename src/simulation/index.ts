@@ -19,13 +19,13 @@ export {
   type AnsweringStation,
 } from './answering.js';
 export {
-  createEther,
-  type Ether,
-  type EtherOptions,
-  type EtherReport,
-  type EtherTransmission,
+  createMedium,
+  type Medium,
+  type MediumOptions,
+  type MediumReport,
+  type MediumTransmission,
   type ListenerOptions,
-} from './ether.js';
+} from './medium.js';
 export { stationLogger, type StationLogger } from './logging.js';
 export { pathByDistance, type PathConditions } from './path.js';
 export {

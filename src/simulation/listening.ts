@@ -8,7 +8,7 @@ import type { ReceivedCall, Receiver, ReceiverEvent } from '../receiver/index.js
 /** A signal on its way into a listening. */
 export interface Arrival {
   readonly transmission: number;
-  /** Index of its first sample on the clock of the ether. */
+  /** Index of its first sample on the clock of the medium. */
   readonly start: number;
   samples: Float32Array;
 }
@@ -36,7 +36,7 @@ export interface ListeningSetup {
 
 /** What was heard in a stretch of time. */
 export interface Heard {
-  /** Times are seconds on the clock of the ether. */
+  /** Times are seconds on the clock of the medium. */
   readonly calls: readonly ReceivedCall[];
   /** Why what looked like a call was none. */
   readonly lost: readonly string[];
@@ -49,7 +49,7 @@ const TAIL_SECONDS = 0.25;
 /** Samples rendered in one go. */
 const PIECE = 8192;
 
-/** A listening. Times in it are indices of samples on the clock of the ether. */
+/** A listening. Times in it are indices of samples on the clock of the medium. */
 export class Listening {
   private arrivals: Arrival[] = [];
   private deaf: Deaf[] = [];

@@ -160,7 +160,7 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
     action: Extract<StationAction, { type: 'watch' }>,
     exchange: Exchange | undefined,
   ): Reaction[] {
-    if (action.followUp.medium !== 'voice') return [];
+    if (action.followUp.means !== 'voice') return [];
     const text = spoken(action, exchange, identity, station.reply, surroundings.name);
     if (text === undefined) return [];
     const key = exchange === undefined ? undefined : `${exchange.id} ${text}`;

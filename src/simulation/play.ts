@@ -1,5 +1,5 @@
 /**
- * Plays a scenario: virtual stations with their procedures and operators on a virtual ether.
+ * Plays a scenario: virtual stations with their procedures and operators on a virtual medium.
  */
 import type { Call, Identity } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
@@ -16,7 +16,7 @@ import {
   type StationEvent,
   type StationState,
 } from '../procedures/index.js';
-import { createEther, type EtherReport } from './ether.js';
+import { createMedium, type MediumReport } from './medium.js';
 import { createOperator, type Operator, type Reaction } from './operator.js';
 import { pathByDistance, type PathConditions } from './path.js';
 import { namingBy } from './phrases.js';
@@ -110,7 +110,7 @@ interface Player {
   readonly operator: Operator;
   readonly isManual: boolean;
   state: StationState;
-  /** Transmissions by the station's ids: the ether's id and what is being sent. */
+  /** Transmissions by the station's ids: the medium's id and what is being sent. */
   readonly onAir: Map<number, { id: number; exchange: number; call: Call; frequencyHz: number }>;
 }
 
@@ -164,7 +164,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     return { levelDb, delayMs, fading, stages };
   }
 
-  const ether = createEther({
+  const medium = createMedium({
     seed,
     path: pathOf,
     ...(options.sampleRate !== undefined && { sampleRate: options.sampleRate }),
@@ -251,9 +251,9 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   function transmit(player: Player, action: Extract<StationAction, { type: 'transmit' }>): void {
     const { transmission, exchange, call, frequencyHz, repeat, rule } = action;
     const { identity } = player.config;
-    const samples = callAudio(call, { sampleRate: ether.sampleRate, frequencyHz, repeat });
-    const { id } = ether.transmit(identity, frequencyHz, samples, now - start);
-    const seconds = samples.length / ether.sampleRate;
+    const samples = callAudio(call, { sampleRate: medium.sampleRate, frequencyHz, repeat });
+    const { id } = medium.transmit(identity, frequencyHz, samples, now - start);
+    const seconds = samples.length / medium.sampleRate;
     player.onAir.set(transmission, { id, exchange, call, frequencyHz });
     happen(identity, { type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
     plan(now, () => {
@@ -267,7 +267,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   function cease(player: Player, transmission: number): void {
     const sent = player.onAir.get(transmission);
     if (!sent) return;
-    ether.cease(sent.id, now - start);
+    medium.cease(sent.id, now - start);
     const { exchange, call, frequencyHz } = sent;
     happen(player.config.identity, { type: 'ceased', exchange, call, frequencyHz });
     plan(now, () => {
@@ -290,14 +290,14 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     for (const player of players.values()) {
       const { identity, watch } = player.config;
       if (!watch.includes(frequencyHz)) continue;
-      const busy = ether.isBusy(identity, frequencyHz, now - start);
+      const busy = medium.isBusy(identity, frequencyHz, now - start);
       if (busy !== player.state.busy.includes(frequencyHz)) {
         give(player, { type: 'channel', frequencyHz, busy });
       }
     }
   }
 
-  function takeReport(report: EtherReport): void {
+  function takeReport(report: MediumReport): void {
     const { station, frequencyHz } = report;
     if (report.type === 'lost') {
       happen(station, { type: 'lost', frequencyHz, reason: report.reason });
@@ -416,7 +416,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     setPosition(player, config.position);
     for (const frequencyHz of watch) {
       const { onAudio } = options;
-      ether.listen({
+      medium.listen({
         station: identity,
         frequencyHz,
         ...(noiseDb !== undefined && { noiseDb }),
@@ -437,7 +437,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   }
 
   function next(): number | undefined {
-    const sound = ether.next();
+    const sound = medium.next();
     const times = [
       ...(planned.length > 0 ? [planned[0].at] : []),
       ...(sound === undefined ? [] : [start + sound]),
@@ -456,12 +456,12 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
       const until = Math.min(to, end);
       for (let at = next(); at !== undefined && at <= until; at = next()) {
         now = at;
-        const sound = ether.next();
-        if (sound !== undefined && start + sound <= now) ether.advance(now - start).forEach(takeReport);
+        const sound = medium.next();
+        if (sound !== undefined && start + sound <= now) medium.advance(now - start).forEach(takeReport);
         while (planned.length > 0 && planned[0].at <= now) planned.shift()?.run();
       }
       now = Math.max(now, until);
-      ether.advance(now - start).forEach(takeReport);
+      medium.advance(now - start).forEach(takeReport);
       return take();
     },
     act(station, event) {

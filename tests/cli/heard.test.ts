@@ -43,7 +43,7 @@ describe('decode', () => {
     // M.541 Annex 5 (from memory): voice on 8291 kHz belongs to 8414.5 kHz.
     expect(said).toMatchObject({
       frequencyHz: 8_414_500,
-      followUp: { medium: 'voice', emission: 'J3E', receiveHz: 8_291_000, transmitHz: 8_291_000 },
+      followUp: { means: 'voice', emission: 'J3E', receiveHz: 8_291_000, transmitHz: 8_291_000 },
     });
     expect(said).not.toHaveProperty('frequencyWarning');
   });
@@ -63,7 +63,7 @@ describe('decode', () => {
 
   it('knows channel 70 without being told, and a call that belongs elsewhere', async () => {
     const said = line((await here(['decode', '--json', '--vhf', vhf])).stdout);
-    expect(said).toMatchObject({ frequencyHz: 156_525_000, followUp: { medium: 'none' } });
+    expect(said).toMatchObject({ frequencyHz: 156_525_000, followUp: { means: 'none' } });
     const misplaced = line(
       (await here(['decode', '--json', '--mf-hf', '--frequency', '2177', alert])).stdout,
     );

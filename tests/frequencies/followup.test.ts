@@ -45,12 +45,12 @@ describe('what follows a distress call', () => {
     [16_804_500, 16_420_000, 16_695_000],
   ])('is the partner of %s Hz', (dsc, voice, nbdp) => {
     const spoken = after(ALERT, dsc);
-    expect(spoken).toMatchObject({ medium: 'voice', emission: 'J3E', receiveHz: voice, transmitHz: voice });
+    expect(spoken).toMatchObject({ means: 'voice', emission: 'J3E', receiveHz: voice, transmitHz: voice });
     // The carrier is what the dial shows; direct printing lies 1.7 kHz above it (M.493 §1.3, from memory).
     expect(spoken.receiveDialHz).toBe(voice);
     expect(spoken.warnings).toEqual([]);
     const printed = after({ ...ALERT, followOn: 'fec' }, dsc);
-    expect(printed).toMatchObject({ medium: 'nbdp', receiveHz: nbdp, receiveDialHz: nbdp - 1700 });
+    expect(printed).toMatchObject({ means: 'nbdp', receiveHz: nbdp, receiveDialHz: nbdp - 1700 });
   });
 
   it('is channel 16 on VHF', () => {
@@ -86,7 +86,7 @@ describe('what follows a distress call', () => {
       'F3E/G3E is not used on MF and HF',
     ]);
     expect(after({ ...ALERT, followOn: 'fec' }, 156_525_000)).toMatchObject({
-      medium: 'nbdp',
+      means: 'nbdp',
       warnings: [
         'direct printing is no longer required in the GMDSS (IMO MSC.496(105), in force 2024); its distress frequencies go to the automatic connection system',
         'F1B/J2B is not used on VHF',
@@ -226,7 +226,7 @@ describe('what follows other calls', () => {
       { ...(routine(SHIP, COAST, 'none') as Extract<Call, { kind: 'routineCall' }>), telecommand1: 'unable' },
     ];
     for (const call of complete) {
-      expect(after(call, 2_187_500)).toMatchObject({ medium: 'none', warnings: [] });
+      expect(after(call, 2_187_500)).toMatchObject({ means: 'none', warnings: [] });
     }
   });
 

@@ -37,7 +37,7 @@ it('runs where there is neither Node nor a page', async () => {
       stations.addressBookFromCsv(stations.addressBookToCsv(book)).resolve('=tern'),
       [...stations.logToCsv(log.list())].length,
       own.forCall().time,
-      stations.followUp(stations.followUpRequest(call, 2187500)).medium,
+      stations.followUp(stations.followUpRequest(call, 2187500)).means,
     ]);
     `,
     context,

@@ -173,7 +173,7 @@ export function dutyOf(call: Call, frequencyHz: number): Duty | undefined {
   if (addressed === 'me') {
     return answer.verdict === 'must'
       ? requestDuty(call, answer)
-      : answeredDuty(call, followOf(call, frequencyHz).medium === 'none');
+      : answeredDuty(call, followOf(call, frequencyHz).means === 'none');
   }
   return {
     due: 'nobody',

@@ -52,7 +52,7 @@ function voice(entry: LogEntry): { receiveHz?: number; transmitHz?: number } | u
   const { frequencyHz } = entry;
   if (frequencyHz === undefined) return undefined;
   const follow = ofCall(entry, (call) => followUp(followUpRequest(call, frequencyHz)));
-  return follow?.medium === 'voice' ? follow : undefined;
+  return follow?.means === 'voice' ? follow : undefined;
 }
 
 type Column = readonly [string, (entry: LogEntry) => unknown];

@@ -1,14 +1,14 @@
-/** The virtual ether: what arrives where, when and how strong. */
+/** The virtual medium: what arrives where, when and how strong. */
 import { describe, expect, it } from 'vitest';
 import type { Call } from '../../src/calls/index.js';
 import { DotphaseError } from '../../src/errors.js';
 import {
   callAudio,
-  createEther,
+  createMedium,
   pathByDistance,
-  type Ether,
-  type EtherOptions,
-  type EtherReport,
+  type Medium,
+  type MediumOptions,
+  type MediumReport,
 } from '../../src/simulation/index.js';
 
 const SHIP = '299000111';
@@ -29,32 +29,32 @@ function tone(seconds: number, hz: number): Float32Array {
   );
 }
 
-/** Lets time pass to a moment in the steps that the ether asks for. */
-function run(ether: Ether, to: number): EtherReport[] {
-  const reports: EtherReport[] = [];
-  for (let next = ether.next(); next !== undefined && next <= to; next = ether.next()) {
-    reports.push(...ether.advance(next));
+/** Lets time pass to a moment in the steps that the medium asks for. */
+function run(medium: Medium, to: number): MediumReport[] {
+  const reports: MediumReport[] = [];
+  for (let next = medium.next(); next !== undefined && next <= to; next = medium.next()) {
+    reports.push(...medium.advance(next));
   }
-  return [...reports, ...ether.advance(to)];
+  return [...reports, ...medium.advance(to)];
 }
 
-function calls(reports: readonly EtherReport[]) {
+function calls(reports: readonly MediumReport[]) {
   return reports.flatMap((report) => (report.type === 'received' ? [report] : []));
 }
 
 /** What a station hears, without noise to speak of. */
-function recorded(options: EtherOptions, act: (ether: Ether) => void, to: number): Float32Array {
-  const ether = createEther({ sampleRate: RATE, ...options });
+function recorded(options: MediumOptions, act: (medium: Medium) => void, to: number): Float32Array {
+  const medium = createMedium({ sampleRate: RATE, ...options });
   const pieces: Float32Array[] = [];
-  ether.listen({
+  medium.listen({
     station: COAST,
     frequencyHz: MF,
     noiseDb: -100,
     decode: false,
     onAudio: (samples) => pieces.push(samples),
   });
-  act(ether);
-  run(ether, to);
+  act(medium);
+  run(medium, to);
   const all = new Float32Array(pieces.reduce((sum, piece) => sum + piece.length, 0));
   let at = 0;
   for (const piece of pieces) {
@@ -72,15 +72,15 @@ function expectClose(heard: Float32Array, expected: Float32Array): void {
   }
 }
 
-describe('the virtual ether', () => {
+describe('the virtual medium', () => {
   it('carries a call to everyone who listens, at its time and with its strength', () => {
     const path = (from: string, to: string) =>
       from === SHIP && to === COAST ? { delayMs: 100, levelDb: -5 } : {};
-    const ether = createEther({ sampleRate: RATE, path });
-    for (const station of [COAST, OTHER]) ether.listen({ station, frequencyHz: MF, noiseDb: -17 });
-    ether.listen({ station: COAST, frequencyHz: 4_207_500 });
-    ether.transmit(SHIP, MF, audio(testCall(SHIP)), 1000);
-    const received = calls(run(ether, 20_000)).sort((a, b) => a.received.start - b.received.start);
+    const medium = createMedium({ sampleRate: RATE, path });
+    for (const station of [COAST, OTHER]) medium.listen({ station, frequencyHz: MF, noiseDb: -17 });
+    medium.listen({ station: COAST, frequencyHz: 4_207_500 });
+    medium.transmit(SHIP, MF, audio(testCall(SHIP)), 1000);
+    const received = calls(run(medium, 20_000)).sort((a, b) => a.received.start - b.received.start);
     expect(
       received.map(({ station, frequencyHz, received: { call } }) => [station, frequencyHz, call]),
     ).toEqual([
@@ -95,16 +95,16 @@ describe('the virtual ether', () => {
     expect(near.snrDb).toBeLessThan(19);
     expect(near.snrDb - far.snrDb).toBeGreaterThan(3.5);
     expect(near.snrDb - far.snrDb).toBeLessThan(6.5);
-    expect(ether.next()).toBeUndefined();
+    expect(medium.next()).toBeUndefined();
   });
 
   it('adds up what is sent at the same time', () => {
     const path = (from: string) => (from === SHIP ? { levelDb: -6 } : { delayMs: 50 });
     const heard = recorded(
       { path },
-      (ether) => {
-        ether.transmit(SHIP, MF, tone(1, 1000), 250);
-        ether.transmit(OTHER, MF, tone(1, 1700), 750);
+      (medium) => {
+        medium.transmit(SHIP, MF, tone(1, 1000), 250);
+        medium.transmit(OTHER, MF, tone(1, 1700), 750);
       },
       2500,
     );
@@ -115,18 +115,18 @@ describe('the virtual ether', () => {
   });
 
   it('gives the same sound however its time is cut', () => {
-    const act = (ether: Ether) => {
-      ether.transmit(SHIP, MF, tone(1, 1000), 123);
-      for (const to of [5, 17, 333, 334, 800]) ether.advance(to);
-      ether.transmit(OTHER, MF, tone(0.5, 1500), 900);
+    const act = (medium: Medium) => {
+      medium.transmit(SHIP, MF, tone(1, 1000), 123);
+      for (const to of [5, 17, 333, 334, 800]) medium.advance(to);
+      medium.transmit(OTHER, MF, tone(0.5, 1500), 900);
     };
     const path = () => ({ delayMs: 7, fading: 'mid-latitude-moderate' as const });
     const cut = recorded({ path, seed: 4 }, act, 2000);
     const whole = recorded(
       { path, seed: 4 },
-      (ether) => {
-        ether.transmit(SHIP, MF, tone(1, 1000), 123);
-        ether.transmit(OTHER, MF, tone(0.5, 1500), 900);
+      (medium) => {
+        medium.transmit(SHIP, MF, tone(1, 1000), 123);
+        medium.transmit(OTHER, MF, tone(0.5, 1500), 900);
       },
       2000,
     );
@@ -137,11 +137,11 @@ describe('the virtual ether', () => {
   it('breaks a transmission off', () => {
     const heard = recorded(
       { path: () => ({ delayMs: 50 }) },
-      (ether) => {
-        const { id } = ether.transmit(SHIP, MF, tone(1, 1000), 0);
-        ether.advance(400);
-        ether.cease(id);
-        ether.transmit(SHIP, MF, tone(0.25, 1700), 1000);
+      (medium) => {
+        const { id } = medium.transmit(SHIP, MF, tone(1, 1000), 0);
+        medium.advance(400);
+        medium.cease(id);
+        medium.transmit(SHIP, MF, tone(0.25, 1700), 1000);
       },
       1500,
     );
@@ -154,9 +154,9 @@ describe('the virtual ether', () => {
   it('lets a station hear nothing on the radio it sends on, and itself only on its recording', () => {
     const heard = recorded(
       {},
-      (ether) => {
-        ether.transmit(OTHER, MF, tone(1, 1000), 0);
-        ether.transmit(COAST, MF, tone(0.25, 1700), 500);
+      (medium) => {
+        medium.transmit(OTHER, MF, tone(1, 1000), 0);
+        medium.transmit(COAST, MF, tone(0.25, 1700), 500);
       },
       1000,
     );
@@ -164,88 +164,88 @@ describe('the virtual ether', () => {
     expected.set(tone(0.25, 1700), 0.5 * RATE);
     expectClose(heard, expected);
 
-    const ether = createEther({ sampleRate: RATE });
-    ether.listen({ station: COAST, frequencyHz: MF });
-    ether.listen({ station: COAST, frequencyHz: VHF });
-    ether.transmit(COAST, 4_207_500, tone(8, 1000), 0);
-    ether.transmit(SHIP, MF, audio(testCall(SHIP)), 0);
-    ether.transmit(SHIP, VHF, audio(testCall(SHIP), VHF), 0);
-    expect(calls(run(ether, 12_000)).map(({ frequencyHz }) => frequencyHz)).toEqual([VHF]);
+    const medium = createMedium({ sampleRate: RATE });
+    medium.listen({ station: COAST, frequencyHz: MF });
+    medium.listen({ station: COAST, frequencyHz: VHF });
+    medium.transmit(COAST, 4_207_500, tone(8, 1000), 0);
+    medium.transmit(SHIP, MF, audio(testCall(SHIP)), 0);
+    medium.transmit(SHIP, VHF, audio(testCall(SHIP), VHF), 0);
+    expect(calls(run(medium, 12_000)).map(({ frequencyHz }) => frequencyHz)).toEqual([VHF]);
   });
 
   it('loses the weaker of two calls at the same time', () => {
     const path = (from: string) => ({ levelDb: from === SHIP ? -12 : 0 });
-    const ether = createEther({ sampleRate: RATE, path });
-    ether.listen({ station: COAST, frequencyHz: MF });
-    ether.transmit(SHIP, MF, audio(testCall(SHIP)), 0);
-    ether.transmit(OTHER, MF, audio(testCall(OTHER)), 370);
-    const sure = calls(run(ether, 12_000)).filter(({ received }) => received.quality !== 'doubtful');
+    const medium = createMedium({ sampleRate: RATE, path });
+    medium.listen({ station: COAST, frequencyHz: MF });
+    medium.transmit(SHIP, MF, audio(testCall(SHIP)), 0);
+    medium.transmit(OTHER, MF, audio(testCall(OTHER)), 370);
+    const sure = calls(run(medium, 12_000)).filter(({ received }) => received.quality !== 'doubtful');
     expect(sure.map(({ received }) => received.call)).toEqual([testCall(OTHER)]);
   });
 
   it('knows when a frequency is occupied', () => {
     const path = (from: string) => (from === OTHER ? { levelDb: -40 } : from === COAST ? undefined : {});
-    const ether = createEther({ sampleRate: RATE, path });
-    ether.listen({ station: COAST, frequencyHz: MF });
-    ether.listen({ station: SHIP, frequencyHz: MF });
-    ether.transmit(SHIP, MF, tone(1, 1000), 100);
-    expect([50, 100, 1099, 1100].map((at) => ether.isBusy(COAST, MF, at))).toEqual([
+    const medium = createMedium({ sampleRate: RATE, path });
+    medium.listen({ station: COAST, frequencyHz: MF });
+    medium.listen({ station: SHIP, frequencyHz: MF });
+    medium.transmit(SHIP, MF, tone(1, 1000), 100);
+    expect([50, 100, 1099, 1100].map((at) => medium.isBusy(COAST, MF, at))).toEqual([
       false,
       true,
       true,
       false,
     ]);
-    expect(ether.isBusy(SHIP, MF, 500)).toBe(false);
-    ether.transmit(OTHER, MF, tone(1, 1000), 2000);
-    expect(ether.isBusy(COAST, MF, 2500)).toBe(false);
-    expect(ether.isBusy(COAST, 4_207_500, 500)).toBe(false);
+    expect(medium.isBusy(SHIP, MF, 500)).toBe(false);
+    medium.transmit(OTHER, MF, tone(1, 1000), 2000);
+    expect(medium.isBusy(COAST, MF, 2500)).toBe(false);
+    expect(medium.isBusy(COAST, 4_207_500, 500)).toBe(false);
   });
 
   it.each([
-    ['sampleRate', () => createEther({ sampleRate: 4000 })],
-    ['seed', () => createEther({ seed: -1 })],
+    ['sampleRate', () => createMedium({ sampleRate: 4000 })],
+    ['seed', () => createMedium({ seed: -1 })],
     [
       'noiseDb',
       () => {
-        createEther().listen({ station: SHIP, frequencyHz: MF, noiseDb: 200 });
+        createMedium().listen({ station: SHIP, frequencyHz: MF, noiseDb: 200 });
       },
     ],
     [
       'frequency',
       () => {
-        createEther().listen({ station: SHIP, frequencyHz: 1 });
+        createMedium().listen({ station: SHIP, frequencyHz: 1 });
       },
     ],
     [
       'to',
       () => {
-        const ether = createEther();
-        ether.advance(10);
-        ether.advance(5);
+        const medium = createMedium();
+        medium.advance(10);
+        medium.advance(5);
       },
     ],
     [
       'at',
       () => {
-        const ether = createEther();
-        ether.advance(10);
-        ether.transmit(SHIP, MF, tone(1, 1000), 5);
+        const medium = createMedium();
+        medium.advance(10);
+        medium.transmit(SHIP, MF, tone(1, 1000), 5);
       },
     ],
     [
       'station',
       () => {
-        const ether = createEther();
-        ether.transmit(SHIP, MF, tone(1, 1000));
-        ether.transmit(SHIP, 4_207_500, tone(1, 1000));
+        const medium = createMedium();
+        medium.transmit(SHIP, MF, tone(1, 1000));
+        medium.transmit(SHIP, 4_207_500, tone(1, 1000));
       },
     ],
     [
       'station',
       () => {
-        const ether = createEther();
-        ether.listen({ station: SHIP, frequencyHz: MF });
-        ether.listen({ station: SHIP, frequencyHz: MF });
+        const medium = createMedium();
+        medium.listen({ station: SHIP, frequencyHz: MF });
+        medium.listen({ station: SHIP, frequencyHz: MF });
       },
     ],
   ])('names what is wrong: %s', (field, act) => {

@@ -1,5 +1,5 @@
 /**
- * A virtual ether: every transmission is audio, every path has its own delay, level and fading, every listener its
+ * A virtual medium: every transmission is audio, every path has its own delay, level and fading, every listener its
  * own noise and its own receiver. What is sent at the same time on a frequency adds up.
  */
 import { DotphaseError, requireInteger, requireNumber } from '../errors.js';
@@ -16,8 +16,8 @@ import { arriving, type PathConditions } from './path.js';
 import { seedFor } from '../dsp/index.js';
 import { TRANSMIT_AMPLITUDE, bandOf } from './sound.js';
 
-/** What a virtual ether is made of. */
-export interface EtherOptions {
+/** What a virtual medium is made of. */
+export interface MediumOptions {
   /** Samples per second, 8000–48000; default 8000. */
   readonly sampleRate?: number;
   /** Chooses noise and fading, 0 to 2⁵³ − 1; default 0. */
@@ -33,7 +33,7 @@ export interface EtherOptions {
 
 /** One station on one frequency. */
 export interface ListenerOptions {
-  /** The station's name on this ether, for example its identity. */
+  /** The station's name on this medium, for example its identity. */
   readonly station: string;
   /** DSC frequency, assigned, hertz. */
   readonly frequencyHz: number;
@@ -44,17 +44,17 @@ export interface ListenerOptions {
   readonly noiseDb?: number;
   /** Whether calls are decoded; default true. */
   readonly decode?: boolean;
-  /** Takes what is heard, and what the station itself sends there, from the beginning of the ether without a gap. */
+  /** Takes what is heard, and what the station itself sends there, from the beginning of the medium without a gap. */
   readonly onAudio?: (samples: Float32Array) => void;
 }
 
 /** What a station heard. */
-export type EtherReport =
+export type MediumReport =
   | {
       readonly type: 'received';
       readonly station: string;
       readonly frequencyHz: number;
-      /** `start` and `end` are seconds since the ether began. */
+      /** `start` and `end` are seconds since the medium began. */
       readonly received: ReceivedCall;
     }
   | {
@@ -66,16 +66,16 @@ export type EtherReport =
     };
 
 /** A transmission on its way. */
-export interface EtherTransmission {
+export interface MediumTransmission {
   readonly id: number;
-  /** Milliseconds since the ether began. */
+  /** Milliseconds since the medium began. */
   readonly start: number;
   /** When it is over. */
   readonly end: number;
 }
 
-/** A virtual ether. Times are milliseconds since it began. */
-export interface Ether {
+/** A virtual medium. Times are milliseconds since it began. */
+export interface Medium {
   readonly sampleRate: number;
   /** How far it has come. */
   readonly now: number;
@@ -90,11 +90,11 @@ export interface Ether {
    *
    * @param station - its name
    * @param frequencyHz - DSC frequency, hertz
-   * @param samples - at the ether's sample rate, for example from {@link callAudio}
+   * @param samples - at the medium's sample rate, for example from {@link callAudio}
    * @param at - when it begins, not before `now`; default now
    * @throws DotphaseError when the station is sending on that radio already
    */
-  transmit(station: string, frequencyHz: number, samples: Float32Array, at?: number): EtherTransmission;
+  transmit(station: string, frequencyHz: number, samples: Float32Array, at?: number): MediumTransmission;
   /** Breaks a transmission off; nothing happens where it is over. `at` is not before `now`; default now. */
   cease(id: number, at?: number): void;
   /** Whether a station hears others on a frequency at a moment, now or later. */
@@ -102,7 +102,7 @@ export interface Ether {
   /** When there is something to do: the next call to `advance` should go no further. Undefined when all is quiet. */
   next(): number | undefined;
   /** Lets time pass up to a moment, and gives what was heard until then. */
-  advance(to: number): EtherReport[];
+  advance(to: number): MediumReport[];
 }
 
 /** Milliseconds of audio between two looks at what was received. */
@@ -113,7 +113,7 @@ const DEFAULT_NOISE_DB = -25;
 const SEARCH_HZ = 60;
 
 /** A transmission that is not over yet. */
-interface OnAir extends EtherTransmission {
+interface OnAir extends MediumTransmission {
   end: number;
   readonly station: string;
   readonly frequencyHz: number;
@@ -128,8 +128,8 @@ interface Listener {
   readonly listening: Listening;
 }
 
-/** Makes a virtual ether. */
-export function createEther(options: EtherOptions = {}): Ether {
+/** Makes a virtual medium. */
+export function createMedium(options: MediumOptions = {}): Medium {
   const sampleRate = requireInteger('sampleRate', options.sampleRate ?? 8000, 8000, 48_000);
   const seed = requireInteger('seed', options.seed ?? 0, 0, Number.MAX_SAFE_INTEGER);
   const pathOf = options.path ?? (() => ({}));
@@ -238,7 +238,7 @@ export function createEther(options: EtherOptions = {}): Ether {
     advance(to) {
       now = requireTime('to', to);
       onAir = onAir.filter(({ end }) => end > now);
-      return listeners.flatMap(({ station, frequencyHz, listening }): EtherReport[] => {
+      return listeners.flatMap(({ station, frequencyHz, listening }): MediumReport[] => {
         const { calls, lost } = listening.advance(sampleAt(now));
         return [
           ...calls.map((received) => ({ type: 'received' as const, station, frequencyHz, received })),
