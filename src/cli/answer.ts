@@ -10,7 +10,7 @@ import { DotphaseError, NOTHING } from '../errors.js';
 import { SAMPLE_RATES } from '../modem/index.js';
 import { formatFrequency, parseFrequency } from '../frequencies/index.js';
 import type { OwnPosition, PositionForCall } from '../navigation/index.js';
-import { attemptLogger, callEntry, type LogFacts } from '../records/index.js';
+import { attemptLogger, callEntry, type LogContext } from '../records/index.js';
 import {
   createAnsweringStation,
   type AnsweringEvent,
@@ -26,8 +26,8 @@ import { LOG_FLAG, LogFile } from './log/file.js';
 import { fingerprint } from './log/fingerprint.js';
 import { numberOption, once } from './options.js';
 import { send } from './output.js';
-import { followNavigation } from './own/navigation.js';
-import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
+import { followNavigation } from './profile/navigation.js';
+import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { parsePosition } from './position.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { requireRecording } from './recording.js';
@@ -35,7 +35,7 @@ import { trustOf } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 import { parseWord, kebab } from './words.js';
 
-interface AnswerFlags extends OwnFlags, RawFlags {
+interface AnswerFlags extends ProfileFlags, RawFlags {
   readonly as?: readonly string[];
   readonly out: string;
   readonly delay: number;
@@ -123,7 +123,7 @@ export function addAnswer(program: Command): void {
   addRawFlags(command)
     .option('--training-acknowledge', 'acknowledge distress alerts too, for training off the air')
     .option(...LOG_FLAG);
-  addOwnFlags(command, { position: true }).addHelpText('after', HELP).action(answer);
+  addProfileFlags(command, { position: true }).addHelpText('after', HELP).action(answer);
 }
 
 function blocksOf(file: string, flags: AnswerFlags): AsyncIterable<AudioBlock> {
@@ -138,10 +138,10 @@ function blocksOf(file: string, flags: AnswerFlags): AsyncIterable<AudioBlock> {
 }
 
 /** The identities it plays. */
-function identitiesOf({ as }: AnswerFlags, own: Own): Identity[] {
-  if (as !== undefined) return as.map((typed) => own.station(typed));
-  if (own.identity === undefined) throw new DotphaseError('--as', NOTHING, 'an identity to play');
-  return [own.identity];
+function identitiesOf({ as }: AnswerFlags, profile: Profile): Identity[] {
+  if (as !== undefined) return as.map((typed) => profile.station(typed));
+  if (profile.identity === undefined) throw new DotphaseError('--as', NOTHING, 'an identity to play');
+  return [profile.identity];
 }
 
 /** Where it says it is: as given, or as sentences and settings tell at each call. */
@@ -153,7 +153,7 @@ function positionOf({ position }: AnswerFlags, ownPosition: OwnPosition, now: nu
 
 function optionsOf(
   flags: AnswerFlags,
-  own: Own,
+  profile: Profile,
   ownPosition: OwnPosition,
   sampleRate: number,
   now: number,
@@ -164,7 +164,7 @@ function optionsOf(
     ...(flags.vhf ? (['vhf'] as const) : []),
   ];
   return {
-    identities: identitiesOf(flags, own),
+    identities: identitiesOf(flags, profile),
     position: positionOf(flags, ownPosition, now),
     sampleRate,
     start: now,
@@ -189,7 +189,7 @@ function answeredStation(call: Call): Identity | undefined {
 }
 
 /** What becomes of the answers: they are sent, or only written to a file. */
-function outputFacts({ out }: AnswerFlags): Pick<LogFacts, 'direction' | 'file'> {
+function outputContext({ out }: AnswerFlags): Pick<LogContext, 'direction' | 'file'> {
   const goesOn = out === STANDARD_STREAM || statSync(out, { throwIfNoEntry: false })?.isFile() === false;
   return goesOn ? { direction: 'sent' } : { direction: 'made', file: resolve(out) };
 }
@@ -208,9 +208,9 @@ class Teller {
 
   constructor(
     private readonly log: LogFile,
-    private readonly own: Own,
-    private readonly output: Pick<LogFacts, 'direction' | 'file'>,
-    private readonly input: Pick<LogFacts, 'file' | 'recording'>,
+    private readonly profile: Profile,
+    private readonly output: Pick<LogContext, 'direction' | 'file'>,
+    private readonly input: Pick<LogContext, 'file' | 'recording'>,
   ) {}
 
   /** Takes when the audio began, and gives it. */
@@ -229,7 +229,7 @@ class Teller {
 
   /** A call in a sentence, with names. */
   private describe(call: DecodedCall): string {
-    return describeCall(call, { station: (identity) => this.own.describe(identity) });
+    return describeCall(call, { station: (identity) => this.profile.describe(identity) });
   }
 
   caution(text: string): void {
@@ -243,19 +243,19 @@ class Teller {
       this.line(time, `Heard: ${this.describe(received.call)}`, trustOf(received));
       const { file, recording } = this.input;
       const offset = received.start;
-      const facts = {
+      const setting = {
         time: this.start + offset * 1000,
         frequencyHz,
         file,
         ...(recording !== undefined && { recording, offset }),
       };
-      const entry = this.log.write((log) => this.logReceived(log, received, facts));
+      const entry = this.log.write((log) => this.logReceived(log, received, setting));
       if (entry?.from !== undefined) this.entries.set(entry.from, entry.id);
     } else if (event.type === 'answering') {
       const { call, frequencyHz, identity, seconds } = event;
       this.answers++;
-      const facts = `as ${this.own.describe(identity)}, ${formatFrequency(frequencyHz)}, ${seconds.toFixed(1)} s`;
-      this.line(time, `Answers: ${this.describe(call)}`, facts);
+      const setting = `as ${this.profile.describe(identity)}, ${formatFrequency(frequencyHz)}, ${seconds.toFixed(1)} s`;
+      this.line(time, `Answers: ${this.describe(call)}`, setting);
       const to = answeredStation(call);
       const entry = to === undefined ? undefined : this.entries.get(to);
       const added = this.log.write((log) => log.add(callEntry(call, { ...this.output, time, frequencyHz })));
@@ -266,13 +266,13 @@ class Teller {
     }
   }
 
-  private line(time: number, text: string, facts: string): void {
+  private line(time: number, text: string, setting: string): void {
     const { colours, width } = this.screen;
     const head = `${new Date(time).toISOString().slice(11, 19)}  `;
     const indent = ' '.repeat(head.length);
     const lines = [
       ...wrap(text, width, indent, colours.bold(head)),
-      ...wrap(facts, width, indent, indent).map((line) => colours.dim(line)),
+      ...wrap(setting, width, indent, indent).map((line) => colours.dim(line)),
     ];
     process.stderr.write(`${lines.join('\n')}\n`);
   }
@@ -351,31 +351,31 @@ function endBySignal(signal: NodeJS.Signals): void {
 }
 
 async function answer(file: string, flags: AnswerFlags): Promise<void> {
-  const own = await ownOf(flags);
-  if (own.navigation === STANDARD_STREAM && file === STANDARD_STREAM) {
+  const profile = await profileOf(flags);
+  if (profile.navigation === STANDARD_STREAM && file === STANDARD_STREAM) {
     throw new DotphaseError(
       '--navigation',
       STANDARD_STREAM,
       'a file or device: the audio is on standard input',
     );
   }
-  identitiesOf(flags, own);
+  identitiesOf(flags, profile);
   if (file !== STANDARD_STREAM && flags.raw === undefined) await requireRecording(file);
-  const ownPosition = own.createPosition();
+  const ownPosition = profile.createPosition();
   const blocks = blocksOf(file, flags);
   const stop =
-    own.navigation === undefined
+    profile.navigation === undefined
       ? undefined
-      : followNavigation(own.navigation, ownPosition, (error) => {
+      : followNavigation(profile.navigation, ownPosition, (error) => {
           if (error) warn(error.message);
         });
-  const log = await LogFile.open(flags.log ?? own.log);
+  const log = await LogFile.open(flags.log ?? profile.log);
   const recording = log.isOpen ? await fingerprint(file) : undefined;
   const input = {
     ...(file !== STANDARD_STREAM && { file: resolve(file) }),
     ...(recording !== undefined && { recording }),
   };
-  const teller = new Teller(log, own, outputFacts(flags), input);
+  const teller = new Teller(log, profile, outputContext(flags), input);
   let written = 0;
   const end = () => {
     teller.breakOff(written);
@@ -388,7 +388,7 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
     teller.caution(flags.trainingAcknowledge ? TRAINING_CAUTION : CAUTION);
     const create = (sampleRate: number) =>
       createAnsweringStation({
-        ...optionsOf(flags, own, ownPosition, sampleRate, teller.begin(Date.now())),
+        ...optionsOf(flags, profile, ownPosition, sampleRate, teller.begin(Date.now())),
         onEvent: (event) => {
           teller.take(event);
         },

@@ -15,7 +15,7 @@ import {
   type NewAddressBookEntry,
 } from '../records/index.js';
 import { EXIT } from './exit.js';
-import { readBook, writeWhole } from './own/book.js';
+import { readBook, writeWhole } from './profile/book.js';
 import { columnsOf, pad, screenOf } from './terminal.js';
 
 interface BookFlags {

@@ -6,7 +6,7 @@ import { DotphaseError } from '../errors.js';
 import { callFromFlags, givenCallFlags, wantsOwnPosition } from './callflags.js';
 import { givenCall, parseCallJson, type GivenCall } from './calljson.js';
 import { STANDARD_STREAM, lookInto, readStandardInput } from './input.js';
-import type { Own } from './own/own.js';
+import type { Profile } from './profile/profile.js';
 import { findWord, kebab } from './words.js';
 
 /** Whether a word looks like the name of a file and not like a kind of call. */
@@ -27,12 +27,12 @@ export function refuseCallFlags(flags: object, source: string): void {
 const INLINE = /^\s*\{/;
 
 /** A call from its kind and flags. */
-async function callOfKind(kind: TableKind, flags: object, own: Own): Promise<SourcedCall> {
+async function callOfKind(kind: TableKind, flags: object, profile: Profile): Promise<SourcedCall> {
   const given = flags as Record<string, unknown>;
-  const position = wantsOwnPosition(kind, given) ? await own.position() : undefined;
+  const position = wantsOwnPosition(kind, given) ? await profile.position() : undefined;
   const call = callFromFlags(kind, given, {
-    identity: own.identity,
-    station: (typed) => own.station(typed),
+    identity: profile.identity,
+    station: (typed) => profile.station(typed),
     position: position && { position: position.position, time: position.time },
   });
   return { ...givenCall(call), ...(position && { told: position.told }) };
@@ -46,9 +46,9 @@ export type SourcedCall = GivenCall & { readonly told?: string };
  *
  * @throws DotphaseError naming what is wrong
  */
-export async function callOf(source: string, flags: object, own: Own): Promise<SourcedCall> {
+export async function callOf(source: string, flags: object, profile: Profile): Promise<SourcedCall> {
   const kind = findKind(source);
-  if (kind !== undefined) return callOfKind(kind, flags, own);
+  if (kind !== undefined) return callOfKind(kind, flags, profile);
   if (source === STANDARD_STREAM) {
     refuseCallFlags(flags, source);
     return parseCallJson(await readStandardInput(), 'standard input');

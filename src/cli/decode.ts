@@ -23,12 +23,12 @@ import { LOG_FLAG, LogFile } from './log/file.js';
 import { fingerprint } from './log/fingerprint.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption, numberOption, once } from './options.js';
-import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
+import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { attemptLine, callBlock, callLine, clock, eventLine, type JudgedCall } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 
-interface DecodeFlags extends OwnFlags, RawFlags {
+interface DecodeFlags extends ProfileFlags, RawFlags {
   readonly json?: true;
   readonly sentences?: true;
   readonly frequency?: number;
@@ -145,7 +145,7 @@ export function addDecode(program: Command): void {
       'when the recording began, as in 2031-05-17T09:30, UTC: calls are shown and logged with their time (default: not known; a log takes the time of decoding)',
       (text) => parseMoment(text, '--recorded', Date.now()),
     );
-  addOwnFlags(command, { position: false }).addHelpText('after', HELP).action(decode);
+  addProfileFlags(command, { position: false }).addHelpText('after', HELP).action(decode);
 }
 
 function settingsOf(flags: DecodeFlags): DecodeSettings {
@@ -212,7 +212,7 @@ class Output {
 
   constructor(
     private readonly flags: DecodeFlags,
-    private readonly own: Own,
+    private readonly profile: Profile,
     private readonly settings: DecodeSettings,
   ) {}
 
@@ -247,7 +247,7 @@ class Output {
     const { call } = heard;
     const band = heard.baud === BIT_RATE.vhf ? 'vhf' : 'mf-hf';
     const hz = frequencyHeard(heard, this.flags.frequency);
-    const text = describeCall(call, { station: (identity) => this.own.describe(identity) });
+    const text = describeCall(call, { station: (identity) => this.profile.describe(identity) });
     const wrongPlace = hz === undefined ? undefined : frequencyWarning(call, hz);
     const follow = hz === undefined ? undefined : followUpOfCall(call, hz);
     const followText = hz === undefined ? undefined : followUpText(call, follow);
@@ -318,24 +318,24 @@ async function loggerOf(file: string, flags: DecodeFlags, log: LogFile): Promise
   }
   const add = attemptLogger();
   return (heard) => {
-    const facts = {
+    const context = {
       time: timeOf(heard, flags),
       frequencyHz: frequencyHeard(heard, flags.frequency),
       ...(file !== STANDARD_STREAM && { file: resolve(file) }),
       ...(recording !== undefined && { recording, offset: heard.start }),
     };
-    log.write((calls) => add(calls, heard, facts));
+    log.write((calls) => add(calls, heard, context));
   };
 }
 
 async function decode(files: readonly string[], flags: DecodeFlags): Promise<void> {
   requireOneRecording(files, flags);
   const settings = settingsOf(flags);
-  const own = await ownOf(flags);
-  const log = await LogFile.open(flags.log ?? own.log);
+  const profile = await profileOf(flags);
+  const log = await LogFile.open(flags.log ?? profile.log);
   const logs = new Map<string, (heard: HeardCall) => void>();
   for (const file of files) logs.set(file, await loggerOf(file, flags, log));
-  const output = new Output(flags, own, settings);
+  const output = new Output(flags, profile, settings);
   const out = screenOf(process.stdout);
   const err = screenOf(process.stderr);
   const progress = new Progress(files);

@@ -42,11 +42,11 @@ import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
 import { send } from './output.js';
-import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
+import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { screenOf, wrap } from './terminal.js';
 import { findWord, kebab } from './words.js';
 
-interface EncodeFlags extends ConditionFlags, OwnFlags {
+interface EncodeFlags extends ConditionFlags, ProfileFlags {
   readonly json?: true;
   readonly frequency?: readonly (number | 'all')[];
   readonly log?: string;
@@ -125,7 +125,7 @@ export function addEncode(program: Command): void {
       '[call]',
       'a kind of call in plain words, a call in JSON, a file with one, or - for JSON from standard input',
     );
-  addConditionFlags(addOwnFlags(addCallFlags(command), { position: true }))
+  addConditionFlags(addProfileFlags(addCallFlags(command), { position: true }))
     .option('--json', 'the call is JSON, from standard input where none is named')
     .requiredOption('--out <file>', 'WAV file to write, - for standard output')
     .option('--vhf', 'VHF channel 70, 1200 Bd, instead of MF/HF, 100 Bd')
@@ -196,10 +196,10 @@ function sourceOf(source: string | undefined, { json }: EncodeFlags): string {
 }
 
 async function encode(source: string | undefined, flags: EncodeFlags): Promise<void> {
-  const own = await ownOf(flags);
+  const profile = await profileOf(flags);
   const band = flags.vhf ? 'vhf' : 'mf-hf';
-  const given = await callOf(sourceOf(source, flags), flags, own);
-  const frequencies = frequenciesFor(given.call, flags.frequency, band, own);
+  const given = await callOf(sourceOf(source, flags), flags, profile);
+  const frequencies = frequenciesFor(given.call, flags.frequency, band, profile);
   const frequencyHz = frequencies.length === 1 ? frequencies[0] : undefined;
   const { symbols, expansions } = given;
   const conditions = await conditionsOf(flags, flags.rateHz);
@@ -215,13 +215,18 @@ async function encode(source: string | undefined, flags: EncodeFlags): Promise<v
     inverted: flags.inverted ?? false,
     level: 10 ** (flags.level / 20),
   });
-  const log = await LogFile.open(flags.log ?? own.log);
+  const log = await LogFile.open(flags.log ?? profile.log);
   try {
     const { clipped, gainDb } = await write(audio, conditions, flags);
     const call = decodeCall(symbols, { expansions });
     const file = flags.out === STANDARD_STREAM ? undefined : resolve(flags.out);
     log.write((calls) => calls.add(callEntry(call, { direction: 'made', symbols, frequencyHz, file })));
-    report({ ...given, call }, own, { sequence, modulation, conditions, gainDb, frequencies, band }, flags);
+    report(
+      { ...given, call },
+      profile,
+      { sequence, modulation, conditions, gainDb, frequencies, band },
+      flags,
+    );
     if (clipped > 0) {
       warn(`${clipped} samples were beyond full scale and clipped`);
     }
@@ -232,7 +237,7 @@ async function encode(source: string | undefined, flags: EncodeFlags): Promise<v
 }
 
 /** The DSC frequencies that a call is for: as given, those of the called station in the address book, or channel 70. */
-function frequenciesFor(call: Call, given: EncodeFlags['frequency'], band: Band, own: Own): number[] {
+function frequenciesFor(call: Call, given: EncodeFlags['frequency'], band: Band, profile: Profile): number[] {
   const isOnBand = (hz: number) => (band === 'vhf') === (maritimeBand(hz) === 'VHF');
   const asked = (given ?? []).flatMap((hz) => (hz === 'all' ? suitedFrequencies(call, band) : [hz]));
   const stray = asked.find((hz) => !isOnBand(hz));
@@ -246,7 +251,7 @@ function frequenciesFor(call: Call, given: EncodeFlags['frequency'], band: Band,
   if (given !== undefined) return [...new Set(asked)];
   if (band === 'vhf') return [VHF_DSC_HZ];
   const station = calledStation(call);
-  const known = station === undefined ? [] : own.frequencies(station);
+  const known = station === undefined ? [] : profile.frequencies(station);
   return known.filter((hz) => isOnBand(hz) && frequencyWarning(call, hz) === undefined);
 }
 
@@ -299,7 +304,7 @@ async function write(
 }
 
 /** How a call goes out. */
-interface Sending {
+interface EncodedAudio {
   readonly sequence: Frame;
   readonly modulation: Modulation;
   readonly conditions: Conditions | undefined;
@@ -308,14 +313,14 @@ interface Sending {
   readonly band: Band;
 }
 
-function report(given: SourcedCall, own: Own, sending: Sending, flags: EncodeFlags): void {
+function report(given: SourcedCall, profile: Profile, audio: EncodedAudio, flags: EncodeFlags): void {
   const { call, symbols, told } = given;
-  const { sequence, modulation, conditions, gainDb, frequencies, band } = sending;
+  const { sequence, modulation, conditions, gainDb, frequencies, band } = audio;
   const stream = flags.out === STANDARD_STREAM ? process.stderr : process.stdout;
   const { width, colours } = screenOf(stream);
   const seconds = (value: number) => `${value.toFixed(2)} s`;
   const whole = sequence.duration + 2 * flags.silence;
-  const facts = [
+  const lines = [
     `${seconds(sequence.duration)} on the air (${sequence.bits.length} bits at ${modulation.baud} Bd)`,
     ...(flags.silence > 0 ? [`${seconds(whole)} with silence`] : []),
     ...(conditions ? [conditions.text, ...roomText(gainDb)] : []),
@@ -324,7 +329,7 @@ function report(given: SourcedCall, own: Own, sending: Sending, flags: EncodeFla
   ];
   const name = flags.out === STANDARD_STREAM ? 'standard output' : flags.out;
   const say = (text: string) => stream.write(`${wrap(text, width).join('\n')}\n`);
-  say(describeCall(call, { station: (identity) => own.describe(identity) }));
+  say(describeCall(call, { station: (identity) => profile.describe(identity) }));
   if (told !== undefined) say(told);
   const unplaced = frequencies.length === 0 ? frequencyAdvice(call, band) : undefined;
   if (unplaced !== undefined) say(`${unplaced}.`);
@@ -338,7 +343,7 @@ function report(given: SourcedCall, own: Own, sending: Sending, flags: EncodeFla
       `A set sends an alert ${SENDINGS_OF_AN_ATTEMPT} times in a row: --repeat ${SENDINGS_OF_AN_ATTEMPT} makes such an attempt.`,
     );
   }
-  say(`${colours.bold(name)}: ${facts.join('; ')}`);
+  say(`${colours.bold(name)}: ${lines.join('; ')}`);
   const judged = frequencies.length === 0 ? [undefined] : frequencies;
   const warnings = judged.flatMap((hz) => [
     ...problemsOf(call, band, hz).map(problemText),

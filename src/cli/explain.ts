@@ -15,11 +15,11 @@ import { isList, sequenceOfCall, sequenceOfList, sequenceOfReception } from './e
 import { renderExplanation } from './explain/view.js';
 import { STANDARD_STREAM, lookInto } from './input.js';
 import { integerOption } from './options.js';
-import { addOwnFlags, ownOf, type OwnFlags } from './own/own.js';
+import { addProfileFlags, profileOf, type ProfileFlags } from './profile/profile.js';
 import { clock, factsOf, sendingsText, trustOf } from './report.js';
 import { LEAST_WIDTH, screenOf } from './terminal.js';
 
-interface ExplainFlags extends OwnFlags {
+interface ExplainFlags extends ProfileFlags {
   readonly vhf?: true;
   readonly width?: number;
 }
@@ -52,7 +52,7 @@ export function addExplain(program: Command): void {
       '<what...>',
       'a kind of call in plain words, a WAV file, a file with a call in JSON (- for standard input), or a list of characters',
     );
-  addOwnFlags(addCallFlags(command), { position: true })
+  addProfileFlags(addCallFlags(command), { position: true })
     .option('--vhf', 'on VHF channel 70 instead of MF/HF')
     .option(
       '--width <columns>',
@@ -108,7 +108,7 @@ async function sequencesOf(what: readonly string[], flags: ExplainFlags): Promis
       });
     }
   }
-  const { symbols, expansions } = await callOf(name, flags, await ownOf(flags));
+  const { symbols, expansions } = await callOf(name, flags, await profileOf(flags));
   return [sequenceOfCall(symbols, expansions, band)];
 }
 

@@ -22,11 +22,11 @@ import { parseMoment } from './log/moment.js';
 import { integerOption } from './options.js';
 import { send } from './output.js';
 import { shortClock } from './report.js';
-import { addOwnFlags, ownOf, type Own, type OwnFlags } from './own/own.js';
+import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { screenOf, wrap, type Screen } from './terminal.js';
 import { parseWord } from './words.js';
 
-interface LogFlags extends OwnFlags {
+interface LogFlags extends ProfileFlags {
   readonly kind?: string;
   readonly identity?: string;
   readonly direction?: LogDirection;
@@ -101,13 +101,13 @@ export function addLog(program: Command): void {
     )
     .addOption(new Option('--csv', 'comma-separated values').conflicts('json'))
     .option('--json', 'one JSON object a line for each call');
-  addOwnFlags(command, { position: false }).addHelpText('after', HELP).action(list);
+  addProfileFlags(command, { position: false }).addHelpText('after', HELP).action(list);
 }
 
-function filterOf({ kind, identity, direction, since, until }: LogFlags, own: Own): LogFilter {
+function filterOf({ kind, identity, direction, since, until }: LogFlags, profile: Profile): LogFilter {
   return {
     ...(kind !== undefined && { kind }),
-    ...(identity !== undefined && { identity: own.station(identity) }),
+    ...(identity !== undefined && { identity: profile.station(identity) }),
     ...(direction !== undefined && { direction }),
     ...(since !== undefined && { since }),
     ...(until !== undefined && { until }),
@@ -115,12 +115,12 @@ function filterOf({ kind, identity, direction, since, until }: LogFlags, own: Ow
 }
 
 async function list(file: string | undefined, flags: LogFlags): Promise<void> {
-  const own = await ownOf(flags);
-  const path = file ?? own.log;
+  const profile = await profileOf(flags);
+  const path = file ?? profile.log;
   if (path === undefined) throw new DotphaseError('file', NOTHING, 'the file of a log');
   const log = await openSqliteLog(path, { clock: Date.now, readonly: true });
   try {
-    const filter = filterOf(flags, own);
+    const filter = filterOf(flags, profile);
     const { last } = flags;
     // The latest come out of the log last first, and are turned round again.
     const entries = () =>
@@ -129,7 +129,7 @@ async function list(file: string | undefined, flags: LogFlags): Promise<void> {
         : log.list({ ...filter, newestFirst: true, limit: last }).reverse();
     if (flags.csv) for (const line of logToCsv(entries())) await send(line);
     else if (flags.json) for (const line of logToJsonLines(entries())) await send(line);
-    else await show(entries, flags, own);
+    else await show(entries, flags, profile);
   } finally {
     log.close();
   }
@@ -148,7 +148,7 @@ const APART: readonly (readonly [string, (entry: LogEntry) => boolean])[] = [
 ];
 
 /** Shows entries to people, one after the other or under headings. */
-async function show(entries: () => Iterable<LogEntry>, { apart }: LogFlags, own: Own): Promise<void> {
+async function show(entries: () => Iterable<LogEntry>, { apart }: LogFlags, profile: Profile): Promise<void> {
   const screen = screenOf(process.stdout);
   const groups = apart ? APART : ([[undefined, () => true]] as const);
   let shown = 0;
@@ -157,7 +157,7 @@ async function show(entries: () => Iterable<LogEntry>, { apart }: LogFlags, own:
     if (heading !== undefined) await send(`${screen.colours.bold(heading)}\n`);
     for (const entry of entries()) {
       if (!belongs(entry)) continue;
-      await send(`${entryLines(entry, screen, own).join('\n')}\n`);
+      await send(`${entryLines(entry, screen, profile).join('\n')}\n`);
       shown++;
     }
     if (heading !== undefined && shown === before) await send('none\n');
@@ -176,9 +176,9 @@ function clockOf(milliseconds: number): string {
 }
 
 /** The call of an entry with names, or what stands in the log of a call that is no longer understood. */
-function textOf({ call, text }: LogEntry, own: Own): string {
+function textOf({ call, text }: LogEntry, profile: Profile): string {
   try {
-    return describeCall(call as DecodedCall, { station: (identity) => own.describe(identity) });
+    return describeCall(call as DecodedCall, { station: (identity) => profile.describe(identity) });
   } catch {
     return text;
   }
@@ -198,9 +198,9 @@ function sendingFacts(entry: LogEntry): string[] {
   return [`${sendings.length} sendings, begun ${span}`];
 }
 
-function entryLines(entry: LogEntry, { width, colours }: Screen, own: Own): string[] {
+function entryLines(entry: LogEntry, { width, colours }: Screen, profile: Profile): string[] {
   const { time, direction, stopped, file, frequencyHz, quality, snrDb, acknowledgedAt } = entry;
-  const text = textOf(entry, own);
+  const text = textOf(entry, profile);
   const facts = [
     direction === 'made' && file !== undefined ? `made as ${file}` : direction,
     ...(stopped ? ['stopped before its end'] : []),

@@ -11,7 +11,7 @@ import {
   parseScenario,
   scenarioJsonSchema,
   stationLogger,
-  type Happening,
+  type SimulationEvent,
   type Scenario,
   type ScenarioPlay,
 } from '../simulation/index.js';
@@ -20,7 +20,7 @@ import { EXIT } from './exit.js';
 import { STANDARD_STREAM, lookInto, readStandardInput } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
-import type { Person } from './rehearse/person.js';
+import type { HumanOperator } from './rehearse/humanoperator.js';
 import { View } from './rehearse/view.js';
 import { WavFiles } from './rehearse/wavfiles.js';
 import { screenOf, wrap } from './terminal.js';
@@ -138,9 +138,9 @@ async function scenarioOf(source: string | undefined, seed: number | undefined):
 class Cautions {
   private readonly said = new Set<string>();
 
-  take(happening: Happening): string | undefined {
-    if (happening.type !== 'sending') return undefined;
-    const symbols = encodeCall(happening.call).symbols;
+  take(event: SimulationEvent): string | undefined {
+    if (event.type !== 'sending') return undefined;
+    const symbols = encodeCall(event.call).symbols;
     const caution = transmitCaution(symbols);
     const key = isDistress(symbols, undefined) ? 'distress' : 'other';
     if (caution === undefined || this.said.has(key) || this.said.has('distress')) return undefined;
@@ -189,9 +189,9 @@ async function rehearse(source: string | undefined, flags: RehearseFlags): Promi
 }
 
 /** The person at the set; what asks them is loaded only then. */
-async function createPerson(play: ScenarioPlay, view: View): Promise<Person> {
-  const { Person } = await import('./rehearse/person.js');
-  return new Person(play, view);
+async function createHumanOperator(play: ScenarioPlay, view: View): Promise<HumanOperator> {
+  const { HumanOperator } = await import('./rehearse/humanoperator.js');
+  return new HumanOperator(play, view);
 }
 
 async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> {
@@ -212,19 +212,19 @@ async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> 
       },
     }),
   });
-  const person = flags.auto ? undefined : await createPerson(play, view);
+  const humanOperator = flags.auto ? undefined : await createHumanOperator(play, view);
 
-  const show = async (happened: readonly Happening[]): Promise<void> => {
-    for (const happening of happened) {
-      log.write(() => logger?.take(happening));
-      const caution = files && cautions.take(happening);
+  const show = async (happened: readonly SimulationEvent[]): Promise<void> => {
+    for (const event of happened) {
+      log.write(() => logger?.take(event));
+      const caution = files && cautions.take(event);
       if (caution !== undefined) {
         const error = screenOf(process.stderr);
         process.stderr.write(`${error.colours.yellow(wrap(caution, error.width).join('\n'))}\n`);
       }
-      if (flags.json) process.stdout.write(`${JSON.stringify(happening)}\n`);
-      else for (const line of view.lines(happening)) process.stdout.write(`${line}\n`);
-      if (person) await show(await person.take(happening));
+      if (flags.json) process.stdout.write(`${JSON.stringify(event)}\n`);
+      else for (const line of view.lines(event)) process.stdout.write(`${line}\n`);
+      if (humanOperator) await show(await humanOperator.take(event));
     }
   };
 
@@ -233,14 +233,14 @@ async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> 
     const end = Date.parse(scenario.start) + scenario.durationSeconds * 1000;
     const pacer = new Pacer(flags.pace ?? Infinity, play.now);
     for (;;) {
-      const moments = [play.next(), person?.next()].filter((at) => at !== undefined && at <= end);
+      const moments = [play.next(), humanOperator?.next()].filter((at) => at !== undefined && at <= end);
       if (moments.length === 0) break;
       const at = Math.max(play.now, Math.min(...(moments as number[])));
       await pacer.until(at);
       const happened = play.advance(at);
       await pacer.standStill(async () => {
         await show(happened);
-        if (person) await show(await person.remind());
+        if (humanOperator) await show(await humanOperator.remind());
       });
     }
     await show(play.advance(Infinity));

@@ -1,5 +1,5 @@
 /**
  * Data from outside: CSV, and JSON checked against a schema. Knows nothing of DSC.
  */
-export { checked } from './checked.js';
+export { atPlace, checked } from './checked.js';
 export { LONGEST_CSV, csvRow, parseCsv, unguarded } from './csv.js';

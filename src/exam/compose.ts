@@ -3,11 +3,11 @@
  */
 import { encodeCall } from '../calls/index.js';
 import { applyChannel, type ChannelStage } from '../channel/index.js';
+import { atPlace } from '../data/index.js';
 import { type Frame } from '../frames/index.js';
 import { modulate } from '../modem/index.js';
 import { BITS_PER_SYMBOL, BIT_RATE, type Band } from '../symbols/index.js';
 import { lostCharacters } from './damage.js';
-import { within } from './plan.js';
 import { TAIL_SECONDS, airSequence, type TimedCallPlan } from './schedule.js';
 
 /** Everything about a recording but its audio. */
@@ -68,7 +68,7 @@ function receive(
     ...path,
     ...(levelDb === 0 ? [] : [{ kind: 'gain' as const, gainDb: levelDb }]),
   ];
-  return within(`${place}.path`, () =>
+  return atPlace(`${place}.path`, () =>
     applyChannel(clean, { sampleRate, seed, signalLevelDb: SIGNAL_LEVEL_DB, stages }),
   );
 }
@@ -94,7 +94,7 @@ export function compose(scene: Scene, place: string): { samples: Float32Array; s
   const length = Math.max(end + Math.round(TAIL_SECONDS * sampleRate), Math.round(seconds * sampleRate));
   const mix = new Float32Array(length);
   for (const { audio, at } of parts) for (let n = 0; n < audio.length; n++) mix[at + n] += audio[n];
-  const samples = within(`${place}.conditions`, () =>
+  const samples = atPlace(`${place}.conditions`, () =>
     applyChannel(mix, { sampleRate, seed, signalLevelDb: SIGNAL_LEVEL_DB, stages: conditions }),
   );
   return { samples, sent: parts.map(({ sent }) => sent) };

@@ -2,8 +2,8 @@
  * The answers of a paper as plain data, to mark by.
  */
 import * as z from 'zod';
+import { checked } from '../data/index.js';
 import type { Paper } from './paper.js';
-import { checked } from './plan.js';
 
 const words = (max: number) =>
   z.string({ error: 'text' }).max(max, { error: `text of up to ${max} characters` });
@@ -78,5 +78,5 @@ export function keyOf({ title, number, exercises }: Paper): PaperKey {
  * @throws DotphaseError that names the place, for example `questions[3].answer`
  */
 export function parsePaperKey(value: unknown): PaperKey {
-  return checked(keySchema, value, '');
+  return checked(keySchema, value, 'key', '');
 }

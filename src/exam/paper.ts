@@ -7,7 +7,7 @@ import { formatFrequency, maritimeBand } from '../frequencies/index.js';
 import { describeStage } from './conditions.js';
 import { parsePaperPlan, type CheckedPlan, type ExercisePlan, type PaperPlan } from './plan.js';
 import { askedCalls, questionsFor, type KeyQuestion } from './questions/index.js';
-import { lostText } from './questions/facts.js';
+import { lostText } from './questions/content.js';
 import { makeRecording, type Recording } from './recording.js';
 import { keyOfSecret, numberOfKey } from './secret.js';
 import { setCalls, type SetCalls } from './setting.js';

@@ -4,6 +4,7 @@
 import * as z from 'zod';
 import { CALL_KINDS, encodeCall, explainFields, type Call, type TableKind } from '../calls/index.js';
 import { parseChannel, type ChannelStage } from '../channel/index.js';
+import { atPlace, checked } from '../data/index.js';
 import { DotphaseError } from '../errors.js';
 import { LEVELS, type Level } from './levels.js';
 import { SECRET_RULE, createSecret, isSecret } from './secret.js';
@@ -193,44 +194,6 @@ const planSchema = z.strictObject(
   { error: 'a plan of a paper, an object' },
 );
 
-function pathText(path: readonly PropertyKey[], root: string): string {
-  const name = path.reduce<string>(
-    (before, key) => (typeof key === 'number' ? `${before}[${key}]` : `${before}.${String(key)}`),
-    root,
-  );
-  return name.replace(/^\./, '');
-}
-
-/** The data as the schema types it; a DotphaseError naming the place otherwise. */
-export function checked<Schema extends z.ZodType>(
-  schema: Schema,
-  data: unknown,
-  root: string,
-): z.output<Schema> {
-  const result = schema.safeParse(data);
-  if (result.success) return result.data;
-  const [issue] = result.error.issues;
-  const isStranger = issue.code === 'unrecognized_keys';
-  const path = isStranger ? [...issue.path, issue.keys[0]] : issue.path;
-  const found = path.reduce<unknown>(
-    (value, key) =>
-      typeof value === 'object' && value !== null ? (value as Record<PropertyKey, unknown>)[key] : undefined,
-    data,
-  );
-  const expected = isStranger ? 'nothing by that name' : issue.message;
-  throw new DotphaseError(pathText(path, root) || 'plan', found, expected);
-}
-
-/** Runs a check and puts the place before the field that it names. */
-export function within<Result>(place: string, check: () => Result): Result {
-  try {
-    return check();
-  } catch (error) {
-    if (!(error instanceof DotphaseError)) throw error;
-    throw new DotphaseError(`${place}.${error.field}`, error.value, error.expected);
-  }
-}
-
 function checkStages(
   given: readonly unknown[] | undefined,
   place: string,
@@ -256,7 +219,7 @@ function checkStages(
 
 function checkCallPlan(given: z.output<typeof callSchema>, place: string): CallPlan {
   const call = given.call as Call;
-  within(`${place}.call`, () => {
+  atPlace(`${place}.call`, () => {
     const symbols = encodeCall(call).symbols;
     if (!CALL_KINDS.some((kind) => kind === call.kind)) {
       throw new DotphaseError('kind', call.kind, `one of ${CALL_KINDS.join(', ')}`);
@@ -312,7 +275,7 @@ function checkExercise(value: unknown, place: string): ExercisePlan {
  * @throws DotphaseError that names the place, for example `exercises[2].calls[0].call.nature`
  */
 export function parsePaperPlan(value: unknown): CheckedPlan {
-  const plan = checked(planSchema, value, '');
+  const plan = checked(planSchema, value, 'plan', '');
   const wholeLevel = plan.level ?? 1;
   const { exercises = DEFAULT_EXERCISES } = plan;
   const list = typeof exercises === 'number' ? Array.from({ length: exercises }, () => ({})) : exercises;

@@ -6,10 +6,10 @@ import type { TableKind } from '../calls/index.js';
 import type { ChannelStage } from '../channel/index.js';
 import { maritimeBand } from '../frequencies/index.js';
 import { radioOf } from '../procedures/index.js';
-import { frequencyFor, makeCall, profilesOf } from './draw/calls.js';
+import { frequencyFor, makeCall, variantsOf } from './draw/calls.js';
 import { createDraw, type Draw } from './draw/draw.js';
 import { drawConditions, drawExercise, drawPath } from './draw/exercise.js';
-import { drawFacts } from './draw/facts.js';
+import { drawContents } from './draw/contents.js';
 import { versionsOf } from './draw/lineup.js';
 import { LEVELS, type Level } from './levels.js';
 import type { CallPlan, CheckedPlan, ExercisePlan } from './plan.js';
@@ -49,7 +49,7 @@ function callsOfKinds(
 ): { calls: CallPlan[]; frequencyHz: number } {
   const band = (given === undefined ? undefined : maritimeBand(given)) ?? draw.pick(LEVELS[level].bands);
   const calls = kinds.map((kind) => ({
-    call: makeCall(draw.pick(profilesOf(kind)), drawFacts(draw, band)[0], band),
+    call: makeCall(draw.pick(variantsOf(kind)), drawContents(draw, band)[0], band),
   }));
   return { calls, frequencyHz: given ?? frequencyFor(calls[0].call, band) };
 }

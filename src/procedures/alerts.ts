@@ -17,8 +17,8 @@ import { acknowledgementOf, distressAcknowledgementOf, senderOf } from './acknow
 import type { Choice, ChooseEvent } from './actions.js';
 import { isCoastStation, roleOf } from './addressing.js';
 import { startOutgoing, withdrawRelay } from './calling.js';
-import type { Desk } from './desk.js';
-import type { AlertExchange, Hearing } from './exchange.js';
+import type { StepContext } from './stepcontext.js';
+import type { AlertExchange, Reception } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { followOnFor, radioOf } from './radio.js';
 import { RULES, type RuleName } from './rules.js';
@@ -43,7 +43,11 @@ function partyText(identity: Identity | 'unknown'): string {
 }
 
 /** The hearing that is answered: on the wanted frequency, or the latest where the station may answer. */
-function hearingFor(exchange: AlertExchange, state: StationState, frequencyHz?: number): Hearing | undefined {
+function hearingFor(
+  exchange: AlertExchange,
+  state: StationState,
+  frequencyHz?: number,
+): Reception | undefined {
   if (frequencyHz !== undefined) return exchange.heard.find((hearing) => hearing.frequencyHz === frequencyHz);
   const sorted = [...exchange.heard].sort((a, b) => b.lastAt - a.lastAt);
   const isCoast = isCoastStation(state.identity);
@@ -108,16 +112,16 @@ function attemptEnds({ heard }: AlertExchange, frequencyHz: number): number {
 }
 
 /** Refuses by what the table says, or because the operator did not confirm what it needs. */
-function refuses(desk: Desk, ruling: Ruling, event: ChooseEvent): boolean {
+function refuses(context: StepContext, ruling: Ruling, event: ChooseEvent): boolean {
   const isConfirmed =
     ruling.needs === undefined || (ruling.needs === 'consulted' ? event.directed : event.necessary) === true;
   if (ruling.verdict !== 'mustNot' && isConfirmed) return false;
-  desk.refuse(RULES[ruling.rule].text, ruling.rule);
+  context.refuse(RULES[ruling.rule].text, ruling.rule);
   return true;
 }
 
 function queueAcknowledgement(
-  desk: Desk,
+  context: StepContext,
   exchange: AlertExchange,
   call: Call,
   frequencyHz: number,
@@ -125,44 +129,44 @@ function queueAcknowledgement(
   rule: RuleName,
 ): void {
   const free = attemptEnds(exchange, frequencyHz);
-  const notBefore = Math.max(desk.now, from, free);
+  const notBefore = Math.max(context.now, from, free);
   exchange.acknowledgement = { call, frequencyHz, sent: false };
-  desk.send(exchange, { call, frequencyHz, priority: DISTRESS_PRIORITY, notBefore, rule });
+  context.send(exchange, { call, frequencyHz, priority: DISTRESS_PRIORITY, notBefore, rule });
   delete exchange.remindAt;
-  if (notBefore > desk.now) {
+  if (notBefore > context.now) {
     const why = from >= free ? rule : 'afterTheAttempt';
-    const seconds = Math.ceil((notBefore - desk.now) / 1000);
-    desk.tell(`The acknowledgement goes out ${seconds} s from now. ${RULES[why].text}`, why, exchange);
+    const seconds = Math.ceil((notBefore - context.now) / 1000);
+    context.tell(`The acknowledgement goes out ${seconds} s from now. ${RULES[why].text}`, why, exchange);
   }
-  if (desk.state.busy.includes(frequencyHz)) {
+  if (context.state.busy.includes(frequencyHz)) {
     const where = formatFrequency(frequencyHz);
-    desk.tell(`The acknowledgement waits until ${where} is free.`, 'afterTheAttempt', exchange);
+    context.tell(`The acknowledgement waits until ${where} is free.`, 'afterTheAttempt', exchange);
   }
 }
 
 /** Acknowledges the alert, for the first time or again, as it was last received. */
-function acknowledge(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
+function acknowledge(context: StepContext, exchange: AlertExchange, event: ChooseEvent): void {
   const { alert } = exchange;
-  const { state } = desk;
+  const { state } = context;
   const hearing = hearingFor(exchange, state, event.frequencyHz);
   if (!alert || !hearing) {
-    desk.refuse('The alert itself was not received there.', 'onlyWhatWasReceived');
+    context.refuse('The alert itself was not received there.', 'onlyWhatWasReceived');
     return;
   }
   const ruling = rulingOn('acknowledge', situationOf(exchange, state, 'acknowledge', hearing.frequencyHz));
-  if (refuses(desk, ruling, event)) return;
+  if (refuses(context, ruling, event)) return;
   const call = distressAcknowledgementOf(alert, state.identity);
   const from = hearing.firstAt + fromOf(ruling, state.timing);
-  queueAcknowledgement(desk, exchange, call, hearing.frequencyHz, from, ruling.rule);
+  queueAcknowledgement(context, exchange, call, hearing.frequencyHz, from, ruling.rule);
 }
 
-function acknowledgeRelay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
+function acknowledgeRelay(context: StepContext, exchange: AlertExchange, event: ChooseEvent): void {
   const { relay } = exchange;
-  const ruling = rulingOn('acknowledgeRelay', situationOf(exchange, desk.state, 'acknowledgeRelay'));
-  if (!relay || refuses(desk, ruling, event)) return;
-  const call = acknowledgementOf(relay.call, { type: 'able' }, { self: desk.state.identity });
+  const ruling = rulingOn('acknowledgeRelay', situationOf(exchange, context.state, 'acknowledgeRelay'));
+  if (!relay || refuses(context, ruling, event)) return;
+  const call = acknowledgementOf(relay.call, { type: 'able' }, { self: context.state.identity });
   const frequencyHz = event.frequencyHz ?? relay.frequencyHz;
-  queueAcknowledgement(desk, exchange, call, frequencyHz, desk.now, ruling.rule);
+  queueAcknowledgement(context, exchange, call, frequencyHz, context.now, ruling.rule);
 }
 
 function isToCoastStation(to: Address): boolean {
@@ -177,17 +181,17 @@ function addresseeOf({ identity, coastStation }: StationState): Address | undefi
   return coastStation === undefined ? undefined : { station: coastStation };
 }
 
-function relay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
-  const { state } = desk;
+function relay(context: StepContext, exchange: AlertExchange, event: ChooseEvent): void {
+  const { state } = context;
   const ruling = rulingOn('relay', situationOf(exchange, state, 'relay'));
-  if (refuses(desk, ruling, event)) return;
+  if (refuses(context, ruling, event)) return;
   const to = event.to ?? addresseeOf(state);
   if (to === undefined) {
-    desk.refuse('Name the coast station that the relay goes to.', 'relayToCoast');
+    context.refuse('Name the coast station that the relay goes to.', 'relayToCoast');
     return;
   }
   if (ruling.to === 'coastStation' && !isToCoastStation(to)) {
-    desk.refuse(RULES[ruling.rule].text, ruling.rule);
+    context.refuse(RULES[ruling.rule].text, ruling.rule);
     return;
   }
   const onHf = exchange.heard.find(({ frequencyHz }) => reachOf(frequencyHz) === 'HF');
@@ -195,7 +199,7 @@ function relay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
   const frequencyHz = event.frequencyHz ?? heard?.frequencyHz ?? exchange.relay?.frequencyHz;
   const about: DistressMessage | undefined = exchange.alert ?? exchange.relay?.call;
   if (frequencyHz === undefined || !about) {
-    desk.refuse('Nothing is known of this alert that could be relayed.', 'onlyWhatWasReceived');
+    context.refuse('Nothing is known of this alert that could be relayed.', 'onlyWhatWasReceived');
     return;
   }
   const { nature, position, time, followOn } = about;
@@ -209,7 +213,7 @@ function relay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
     time,
     followOn: followOnFor(followOn, frequencyHz),
   };
-  startOutgoing(desk, call, frequencyHz, ruling.rule);
+  startOutgoing(context, call, frequencyHz, ruling.rule);
 }
 
 /**
@@ -219,22 +223,22 @@ function relay(desk: Desk, exchange: AlertExchange, event: ChooseEvent): void {
  * @param isConfirmed - whether the operator confirmed that the casualty cannot alert and further help is necessary
  * @returns whether it was refused
  */
-export function refusesRelay(desk: Desk, call: DistressRelay, isConfirmed: boolean): boolean {
+export function refusesRelay(context: StepContext, call: DistressRelay, isConfirmed: boolean): boolean {
   const { casualty } = call;
-  const exchange = desk.state.exchanges.findLast(
+  const exchange = context.state.exchanges.findLast(
     (each): each is AlertExchange =>
       each.kind === 'alert' && each.casualty === casualty && casualty !== 'unknown',
   );
   if (!exchange) return false;
-  const situation = situationOf(exchange, desk.state, 'relay');
+  const situation = situationOf(exchange, context.state, 'relay');
   const isCancelled = exchange.phase === 'cancelled';
   const ruling = rulingOn('relay', isCancelled ? { ...situation, received: 'cancellation' } : situation);
-  const isEarly = firstHeardAt(exchange) + fromOf(ruling, desk.state.timing) > desk.now;
+  const isEarly = firstHeardAt(exchange) + fromOf(ruling, context.state.timing) > context.now;
   const isElsewhere = ruling.to === 'coastStation' && !isToCoastStation(call.to);
   const isMet = ruling.needs === undefined || isConfirmed;
   const isAllowed = ruling.verdict !== 'mustNot' && isMet && !isEarly && !isElsewhere;
   if (isAllowed) return false;
-  desk.refuse(RULES[ruling.rule].text, ruling.rule);
+  context.refuse(RULES[ruling.rule].text, ruling.rule);
   return true;
 }
 
@@ -283,22 +287,22 @@ export const alertProcedure: Procedure<AlertExchange> = {
     return choices;
   },
 
-  choose(desk, exchange, event) {
+  choose(context, exchange, event) {
     switch (event.choice) {
       case 'acknowledge':
       case 'again':
-        acknowledge(desk, exchange, event);
+        acknowledge(context, exchange, event);
         return;
       case 'acknowledgeRelay':
-        acknowledgeRelay(desk, exchange, event);
+        acknowledgeRelay(context, exchange, event);
         return;
       case 'relay':
-        relay(desk, exchange, event);
+        relay(context, exchange, event);
         return;
       default:
-        desk.silence(exchange, 'operator');
+        context.silence(exchange, 'operator');
         delete exchange.remindAt;
-        desk.enter(exchange, 'closed', 'operator');
+        context.enter(exchange, 'closed', 'operator');
     }
   },
 
@@ -306,21 +310,26 @@ export const alertProcedure: Procedure<AlertExchange> = {
     return;
   },
 
-  ended(desk, exchange, { call, frequencyHz }, whole) {
+  ended(context, exchange, { call, frequencyHz }, whole) {
     const { acknowledgement } = exchange;
     if (acknowledgement?.call.kind !== call.kind || !OPEN.includes(exchange.phase)) return;
     if (!whole) {
       delete exchange.acknowledgement;
-      desk.tell('The acknowledgement was not sent.', 'coastAcknowledges', exchange);
-      desk.offer(exchange, alertProcedure.choices(exchange, desk.state), 'coastAcknowledges');
+      context.tell('The acknowledgement was not sent.', 'coastAcknowledges', exchange);
+      context.offer(exchange, alertProcedure.choices(exchange, context.state), 'coastAcknowledges');
       return;
     }
     acknowledgement.sent = true;
     // The attempt was over when it went out: an alert that still comes was sent by someone who did not hear it.
-    noteAcknowledgement(desk, exchange, desk.state.identity, desk.now + ATTEMPT_GAP_MS[radioOf(frequencyHz)]);
-    setWatch(desk, exchange, call, frequencyHz);
-    if (!isCoastStation(desk.state.identity)) {
-      desk.tell('Tell a coast station of the alert by any means.', 'tellCoast', exchange);
+    noteAcknowledgement(
+      context,
+      exchange,
+      context.state.identity,
+      context.now + ATTEMPT_GAP_MS[radioOf(frequencyHz)],
+    );
+    setWatch(context, exchange, call, frequencyHz);
+    if (!isCoastStation(context.state.identity)) {
+      context.tell('Tell a coast station of the alert by any means.', 'tellCoast', exchange);
     }
   },
 
@@ -330,11 +339,11 @@ export const alertProcedure: Procedure<AlertExchange> = {
       : [{ exchange: id, at: remindAt, rule: 'coastWaits' }];
   },
 
-  due(desk, exchange) {
-    if (exchange.remindAt === undefined || exchange.remindAt > desk.now) return;
+  due(context, exchange) {
+    if (exchange.remindAt === undefined || exchange.remindAt > context.now) return;
     delete exchange.remindAt;
     if (!OPEN.includes(exchange.phase)) return;
-    const { state } = desk;
+    const { state } = context;
     const deed = owedLate(exchange, state);
     const ruling = rulingOn(deed, situationOf(exchange, state, deed));
     if (ruling.verdict !== 'must') return;
@@ -343,8 +352,8 @@ export const alertProcedure: Procedure<AlertExchange> = {
       deed === 'acknowledge'
         ? `The alert from ${who} should be acknowledged by now.`
         : `No coast station has acknowledged the alert from ${who}. ${RULES[ruling.rule].text}`;
-    desk.tell(text, ruling.rule, exchange);
-    desk.offer(exchange, alertProcedure.choices(exchange, state), ruling.rule);
+    context.tell(text, ruling.rule, exchange);
+    context.offer(exchange, alertProcedure.choices(exchange, state), ruling.rule);
   },
 };
 
@@ -354,34 +363,39 @@ function owedLate(exchange: AlertExchange, state: StationState): Deed {
   return situationOf(exchange, state, 'relay').reach === 'HF' ? 'relay' : 'tellCoastStation';
 }
 
-function setWatch(desk: Desk, exchange: AlertExchange, call: Call, frequencyHz: number): void {
-  desk.watch(call, followUpOf(call, frequencyHz, 'called'), 'distressTraffic', exchange);
+function setWatch(context: StepContext, exchange: AlertExchange, call: Call, frequencyHz: number): void {
+  context.watch(call, followUpOf(call, frequencyHz, 'called'), 'distressTraffic', exchange);
 }
 
 /** The exchange about a casualty that is still going on. */
-function exchangeAbout(desk: Desk, casualty: Identity | 'unknown'): AlertExchange | undefined {
-  return desk.state.exchanges.findLast(
+function exchangeAbout(context: StepContext, casualty: Identity | 'unknown'): AlertExchange | undefined {
+  return context.state.exchanges.findLast(
     (exchange): exchange is AlertExchange =>
       exchange.kind === 'alert' && exchange.casualty === casualty && OPEN.includes(exchange.phase),
   );
 }
 
 function openAlert(
-  desk: Desk,
+  context: StepContext,
   casualty: Identity | 'unknown',
   phase: 'open' | 'acknowledged',
   rule: RuleName,
 ): AlertExchange {
-  return desk.begin<AlertExchange>(
+  return context.begin<AlertExchange>(
     { kind: 'alert', phase, casualty, heard: [], acknowledgedBy: [], openings: 1 },
     rule,
   );
 }
 
-function noteAcknowledgement(desk: Desk, exchange: AlertExchange, by: Identity, settledUntil: number): void {
+function noteAcknowledgement(
+  context: StepContext,
+  exchange: AlertExchange,
+  by: Identity,
+  settledUntil: number,
+): void {
   if (!exchange.acknowledgedBy.includes(by)) exchange.acknowledgedBy.push(by);
   exchange.settledUntil = Math.max(settledUntil, exchange.settledUntil ?? 0);
-  if (exchange.phase === 'open') desk.enter(exchange, 'acknowledged', 'coastAcknowledges');
+  if (exchange.phase === 'open') context.enter(exchange, 'acknowledged', 'coastAcknowledges');
 }
 
 /** The rule that says what a station does first about an alert. */
@@ -404,13 +418,13 @@ function note(exchange: AlertExchange, frequencyHz: number, now: number): boolea
 }
 
 /** An alert that the operator closed while its attempt still goes on. */
-function justClosed(desk: Desk, casualty: Identity | 'unknown'): AlertExchange | undefined {
-  return desk.state.exchanges.findLast(
+function justClosed(context: StepContext, casualty: Identity | 'unknown'): AlertExchange | undefined {
+  return context.state.exchanges.findLast(
     (exchange): exchange is AlertExchange =>
       exchange.kind === 'alert' &&
       exchange.casualty === casualty &&
       exchange.phase === 'closed' &&
-      exchange.heard.some(({ lastAt }) => desk.now - lastAt <= SAME_ATTEMPT_MS),
+      exchange.heard.some(({ lastAt }) => context.now - lastAt <= SAME_ATTEMPT_MS),
   );
 }
 
@@ -421,57 +435,58 @@ function differs(alert: DistressAlert, before: DistressAlert | undefined): boole
 }
 
 /** An alert that was acknowledged comes again: it is open as at first, and what waits to be sent about it is void. */
-function reopen(desk: Desk, exchange: AlertExchange): void {
-  desk.unqueue(exchange);
+function reopen(context: StepContext, exchange: AlertExchange): void {
+  context.unqueue(exchange);
   exchange.acknowledgedBy = [];
   exchange.heard = [];
   exchange.openings++;
   delete exchange.acknowledgement;
   delete exchange.settledUntil;
-  desk.enter(exchange, 'open', 'stillRepeated');
+  context.enter(exchange, 'open', 'stillRepeated');
 }
 
 /** An acknowledgement that waits is put off until the attempt is over, and says what the latest alert says. */
-function putOff(desk: Desk, exchange: AlertExchange, alert: DistressAlert): void {
+function putOff(context: StepContext, exchange: AlertExchange, alert: DistressAlert): void {
   const { acknowledgement } = exchange;
   if (acknowledgement?.sent !== false || acknowledgement.call.kind !== 'distressAcknowledgement') return;
   const { frequencyHz } = acknowledgement;
-  const call = distressAcknowledgementOf(alert, desk.state.identity);
+  const call = distressAcknowledgementOf(alert, context.state.identity);
   const notBefore = attemptEnds(exchange, frequencyHz);
-  if (desk.replace(exchange, call, notBefore)) exchange.acknowledgement = { call, frequencyHz, sent: false };
+  if (context.replace(exchange, call, notBefore))
+    exchange.acknowledgement = { call, frequencyHz, sent: false };
 }
 
 /** A distress alert of another station came in. */
-export function alertReceived(desk: Desk, call: DistressAlert, frequencyHz: number): void {
-  const { state, now } = desk;
+export function alertReceived(context: StepContext, call: DistressAlert, frequencyHz: number): void {
+  const { state, now } = context;
   const casualty = isUnassigned(call.self) ? 'unknown' : call.self;
-  const known = exchangeAbout(desk, casualty);
-  const closed = known ? undefined : justClosed(desk, casualty);
+  const known = exchangeAbout(context, casualty);
+  const closed = known ? undefined : justClosed(context, casualty);
   if (closed) {
     note(closed, frequencyHz, now);
     return;
   }
   const isAgain =
     known?.phase === 'acknowledged' && (now > (known.settledUntil ?? Infinity) || differs(call, known.alert));
-  const exchange = known ?? openAlert(desk, casualty, 'open', 'distressTraffic');
-  if (isAgain) reopen(desk, exchange);
+  const exchange = known ?? openAlert(context, casualty, 'open', 'distressTraffic');
+  if (isAgain) reopen(context, exchange);
   exchange.alert = call;
   const isNews = note(exchange, frequencyHz, now);
-  putOff(desk, exchange, call);
+  putOff(context, exchange, call);
   if (!isNews) return;
   const rule = adviceRule(exchange, state);
   const where = formatFrequency(frequencyHz);
   const who = partyText(casualty);
   if (isAgain) {
-    desk.tell(
+    context.tell(
       `The alert from ${who} comes again on ${where} though it was acknowledged.`,
       'stillRepeated',
       exchange,
     );
   } else {
-    desk.tell(`Distress alert from ${who} on ${where}${known ? ', again' : ''}.`, rule, exchange);
+    context.tell(`Distress alert from ${who} on ${where}${known ? ', again' : ''}.`, rule, exchange);
   }
-  setWatch(desk, exchange, call, frequencyHz);
+  setWatch(context, exchange, call, frequencyHz);
   if (!known || isAgain) {
     const deed = owedLate(exchange, state);
     const ruling = rulingOn(deed, situationOf(exchange, state, deed));
@@ -479,7 +494,7 @@ export function alertReceived(desk: Desk, call: DistressAlert, frequencyHz: numb
     const wait = deed === 'acknowledge' ? COAST_LIMIT_MS : fromOf(ruling, state.timing);
     if (ruling.verdict === 'must') exchange.remindAt = now + (ruling.until ?? wait);
   }
-  desk.offer(exchange, alertProcedure.choices(exchange, state), rule);
+  context.offer(exchange, alertProcedure.choices(exchange, state), rule);
 }
 
 /** Which of two relays concerns a station more. */
@@ -487,14 +502,15 @@ const CONCERN: Readonly<Record<Addressed, number>> = { me: 3, group: 2, all: 2, 
 
 /** Another station relays an alert. */
 export function relayReceived(
-  desk: Desk,
+  context: StepContext,
   call: DistressRelay,
   frequencyHz: number,
   addressed: Addressed,
 ): void {
-  const { state } = desk;
+  const { state } = context;
   const casualty = isUnassigned(call.casualty) ? 'unknown' : call.casualty;
-  const exchange = exchangeAbout(desk, casualty) ?? openAlert(desk, casualty, 'open', 'distressTraffic');
+  const exchange =
+    exchangeAbout(context, casualty) ?? openAlert(context, casualty, 'open', 'distressTraffic');
   const before = exchange.relay;
   const again = before !== undefined && senderOf(before.call) === senderOf(call);
   const isOwed = before?.addressed === 'me' && exchange.acknowledgement?.sent !== true;
@@ -509,66 +525,66 @@ export function relayReceived(
   const sender = senderOf(call);
   const by = sender === undefined ? 'another station' : formatIdentity(sender);
   const where = formatFrequency(frequencyHz);
-  desk.tell(
+  context.tell(
     `${by} relays the distress of ${partyText(casualty)} on ${where}${again ? ', again' : ''}.`,
     rule,
     exchange,
   );
-  setWatch(desk, exchange, call, frequencyHz);
-  desk.offer(exchange, alertProcedure.choices(exchange, state), rule);
+  setWatch(context, exchange, call, frequencyHz);
+  context.offer(exchange, alertProcedure.choices(exchange, state), rule);
 }
 
 /** A coast station acknowledged first: what waits to be sent about the alert is withdrawn. */
-function withdraw(desk: Desk, exchange: AlertExchange, by: Identity): void {
+function withdraw(context: StepContext, exchange: AlertExchange, by: Identity): void {
   const { acknowledgement, relay: relayed } = exchange;
   const isOwed = acknowledgement?.call.kind === 'relayAcknowledgement' && relayed?.addressed === 'me';
-  if (acknowledgement?.sent === false && !isOwed && desk.unqueue(exchange)) {
+  if (acknowledgement?.sent === false && !isOwed && context.unqueue(exchange)) {
     delete exchange.acknowledgement;
-    desk.tell(
+    context.tell(
       `The own acknowledgement is withdrawn: ${formatIdentity(by)} was first.`,
       'acknowledgedAlready',
       exchange,
     );
   }
-  if (!isCoastStation(desk.state.identity)) withdrawRelay(desk, exchange.casualty);
+  if (!isCoastStation(context.state.identity)) withdrawRelay(context, exchange.casualty);
 }
 
 /** The relay of the own station was acknowledged: whoever did knows of the alert. */
 export function ownRelayAcknowledged(
-  desk: Desk,
+  context: StepContext,
   call: Extract<Call, { kind: 'relayAcknowledgement' }>,
 ): void {
   const by = senderOf(call);
-  const exchange = isUnassigned(call.casualty) ? undefined : exchangeAbout(desk, call.casualty);
+  const exchange = isUnassigned(call.casualty) ? undefined : exchangeAbout(context, call.casualty);
   if (by === undefined || !exchange) return;
-  noteAcknowledgement(desk, exchange, by, desk.now + REST_OF_ATTEMPT_MS);
-  if (isCoastStation(by)) withdraw(desk, exchange, by);
+  noteAcknowledgement(context, exchange, by, context.now + REST_OF_ATTEMPT_MS);
+  if (isCoastStation(by)) withdraw(context, exchange, by);
 }
 
 /** Another station acknowledged the alert or the relay of a third one. */
 export function acknowledgementHeard(
-  desk: Desk,
+  context: StepContext,
   call: Extract<Call, { kind: 'distressAcknowledgement' | 'relayAcknowledgement' }>,
   frequencyHz: number,
 ): void {
   const casualty = isUnassigned(call.casualty) ? 'unknown' : call.casualty;
   const by = senderOf(call);
   if (by === undefined) return;
-  const { state } = desk;
-  const known = exchangeAbout(desk, casualty);
-  const exchange = known ?? openAlert(desk, casualty, 'acknowledged', 'coastAcknowledges');
+  const { state } = context;
+  const known = exchangeAbout(context, casualty);
+  const exchange = known ?? openAlert(context, casualty, 'acknowledged', 'coastAcknowledges');
   const again = exchange.acknowledgedBy.includes(by);
   const isCoast = isCoastStation(by);
-  noteAcknowledgement(desk, exchange, by, desk.now + REST_OF_ATTEMPT_MS);
+  noteAcknowledgement(context, exchange, by, context.now + REST_OF_ATTEMPT_MS);
   if (again) return;
-  desk.tell(
+  context.tell(
     `The ${isCoast ? 'coast station' : 'station'} ${formatIdentity(by)} acknowledges the distress of ${partyText(casualty)}.`,
     'coastAcknowledges',
     exchange,
   );
-  setWatch(desk, exchange, call, frequencyHz);
+  setWatch(context, exchange, call, frequencyHz);
   if (isCoast) {
-    withdraw(desk, exchange, by);
+    withdraw(context, exchange, by);
     return;
   }
   const heard: Situation = {
@@ -578,25 +594,25 @@ export function acknowledgementHeard(
   };
   const ruling = rulingOn('tellCoastStation', heard);
   if (ruling.verdict === 'must') {
-    desk.tell('No coast station has acknowledged it: one should be told.', ruling.rule, exchange);
+    context.tell('No coast station has acknowledged it: one should be told.', ruling.rule, exchange);
   }
-  desk.offer(exchange, alertProcedure.choices(exchange, state), ruling.rule);
+  context.offer(exchange, alertProcedure.choices(exchange, state), ruling.rule);
 }
 
 /** A station took its own alert back. */
-export function alertCancelled(desk: Desk, casualty: Identity, frequencyHz: number): void {
-  const exchange = exchangeAbout(desk, casualty);
+export function alertCancelled(context: StepContext, casualty: Identity, frequencyHz: number): void {
+  const exchange = exchangeAbout(context, casualty);
   const who = formatIdentity(casualty);
-  withdrawRelay(desk, casualty);
+  withdrawRelay(context, casualty);
   if (!exchange) {
-    desk.tell(
+    context.tell(
       `${who} cancels a distress alert of its own on ${formatFrequency(frequencyHz)}.`,
       'alertCancelled',
     );
     return;
   }
-  desk.unqueue(exchange);
+  context.unqueue(exchange);
   delete exchange.remindAt;
-  desk.enter(exchange, 'cancelled', 'alertCancelled');
-  desk.tell(`${who} cancels its distress alert.`, 'alertCancelled', exchange);
+  context.enter(exchange, 'cancelled', 'alertCancelled');
+  context.tell(`${who} cancels its distress alert.`, 'alertCancelled', exchange);
 }

@@ -13,7 +13,7 @@ import {
 } from './acknowledgement.js';
 import type { Choice, ChooseEvent } from './actions.js';
 import { priorityOf } from './calling.js';
-import type { Desk } from './desk.js';
+import type { StepContext } from './stepcontext.js';
 import type { IncomingExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { roleOf } from './addressing.js';
@@ -48,27 +48,27 @@ function answerRuling({ identity }: StationState, call: RequestCall, frequencyHz
   });
 }
 
-function queueAnswer(desk: Desk, exchange: IncomingExchange, call: Call, rule: RuleName): void {
+function queueAnswer(context: StepContext, exchange: IncomingExchange, call: Call, rule: RuleName): void {
   encodeCall(call);
   exchange.answer = call;
-  desk.enter(exchange, 'answering', rule);
+  context.enter(exchange, 'answering', rule);
   const frequencyHz = exchange.answerHz ?? exchange.frequencyHz;
-  const ruling = answerRuling(desk.state, exchange.call, exchange.frequencyHz);
-  const notBefore = Math.max(desk.now, exchange.receivedAt + fromOf(ruling, desk.state.timing));
-  desk.send(exchange, { call, frequencyHz, priority: priorityOf(call), notBefore, rule });
+  const ruling = answerRuling(context.state, exchange.call, exchange.frequencyHz);
+  const notBefore = Math.max(context.now, exchange.receivedAt + fromOf(ruling, context.state.timing));
+  context.send(exchange, { call, frequencyHz, priority: priorityOf(call), notBefore, rule });
 }
 
 function answerWith(
-  desk: Desk,
+  context: StepContext,
   exchange: IncomingExchange,
   answer: Answer,
   frequencyHz: number | undefined,
   rule: RuleName,
 ): void {
-  const { identity, position, positionTime } = desk.state;
+  const { identity, position, positionTime } = context.state;
   const station = { self: identity, position: { position, time: positionTime } };
   exchange.answerHz = frequencyHz ?? answerFrequency(outlineCall(exchange.call), exchange.frequencyHz);
-  queueAnswer(desk, exchange, acknowledgementOf(exchange.call, answer, station), rule);
+  queueAnswer(context, exchange, acknowledgementOf(exchange.call, answer, station), rule);
 }
 
 function answerOf(event: ChooseEvent): Answer {
@@ -100,14 +100,14 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
     return choices;
   },
 
-  choose(desk, exchange, event) {
+  choose(context, exchange, event) {
     if (event.choice === 'stop') {
-      desk.enter(exchange, 'closed', 'operator');
+      context.enter(exchange, 'closed', 'operator');
     } else if (event.choice === 'again') {
-      if (exchange.answer) queueAnswer(desk, exchange, exchange.answer, 'individualAcknowledged');
+      if (exchange.answer) queueAnswer(context, exchange, exchange.answer, 'individualAcknowledged');
     } else {
       const answer = answerOf(event);
-      answerWith(desk, exchange, answer, event.frequencyHz, answerRule(answer));
+      answerWith(context, exchange, answer, event.frequencyHz, answerRule(answer));
     }
   },
 
@@ -115,16 +115,16 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
     return;
   },
 
-  ended(desk, exchange, _transmission, whole) {
+  ended(context, exchange, _transmission, whole) {
     if (exchange.phase !== 'answering') return;
     const { call, answer, frequencyHz } = exchange;
     if (!whole) {
-      desk.enter(exchange, 'open', 'listenFirst');
-      desk.tell('The acknowledgement did not go out, or not whole.', 'listenFirst', exchange);
-      desk.offer(exchange, incomingProcedure.choices(exchange, desk.state), 'listenFirst');
+      context.enter(exchange, 'open', 'listenFirst');
+      context.tell('The acknowledgement did not go out, or not whole.', 'listenFirst', exchange);
+      context.offer(exchange, incomingProcedure.choices(exchange, context.state), 'listenFirst');
       return;
     }
-    desk.enter(exchange, 'answered', 'individualAcknowledged');
+    context.enter(exchange, 'answered', 'individualAcknowledged');
     const said = answer && 'message' in answer && 'telecommand1' in answer ? answer : undefined;
     const agreed = said
       ? ({
@@ -135,17 +135,17 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
         } as Call)
       : call;
     const followUp = followUpOf(agreed, frequencyHz, 'called');
-    if (followUp.means !== 'none') desk.watch(agreed, followUp, 'individualAcknowledged', exchange);
+    if (followUp.means !== 'none') context.watch(agreed, followUp, 'individualAcknowledged', exchange);
   },
 
   deadlines({ id, phase, expiresAt }) {
     return phase === 'open' ? [{ exchange: id, at: expiresAt, rule: 'answerLimit' }] : [];
   },
 
-  due(desk, exchange) {
-    if (exchange.phase !== 'open' || exchange.expiresAt > desk.now) return;
-    desk.enter(exchange, 'expired', 'answerLimit');
-    desk.tell('The call is left unanswered: its sender has stopped waiting.', 'answerLimit', exchange);
+  due(context, exchange) {
+    if (exchange.phase !== 'open' || exchange.expiresAt > context.now) return;
+    context.enter(exchange, 'expired', 'answerLimit');
+    context.tell('The call is left unanswered: its sender has stopped waiting.', 'answerLimit', exchange);
   },
 };
 
@@ -153,14 +153,14 @@ const PENDING = ['open', 'answering'];
 
 /** A call that asks for an answer came in for the own station. */
 export function requestReceived(
-  desk: Desk,
+  context: StepContext,
   call: RequestCall,
   frequencyHz: number,
   receivedAt: number,
 ): void {
-  const { until = Infinity, rule } = answerRuling(desk.state, call, frequencyHz);
-  const expiresAt = desk.now + Math.min(until, desk.state.timing.answerLimitMs);
-  const same = desk.state.exchanges.findLast(
+  const { until = Infinity, rule } = answerRuling(context.state, call, frequencyHz);
+  const expiresAt = context.now + Math.min(until, context.state.timing.answerLimitMs);
+  const same = context.state.exchanges.findLast(
     (exchange): exchange is IncomingExchange =>
       exchange.kind === 'incoming' &&
       PENDING.includes(exchange.phase) &&
@@ -171,20 +171,20 @@ export function requestReceived(
     same.frequencyHz = frequencyHz;
     same.receivedAt = receivedAt;
     same.expiresAt = expiresAt;
-    desk.tell('The same call came again.', rule, same);
-    desk.offer(same, incomingProcedure.choices(same, desk.state), rule);
+    context.tell('The same call came again.', rule, same);
+    context.offer(same, incomingProcedure.choices(same, context.state), rule);
     return;
   }
-  const exchange = desk.begin<IncomingExchange>(
+  const exchange = context.begin<IncomingExchange>(
     { kind: 'incoming', phase: 'open', call, frequencyHz, receivedAt, received: 1, expiresAt },
     rule,
   );
-  desk.tell(describeCall(call), rule, exchange);
+  context.tell(describeCall(call), rule, exchange);
   const isPosition = call.kind === 'routineCall' && call.telecommand1 === 'position';
   const automatic = isPosition ? 'position' : AUTOMATIC[call.kind];
-  if (automatic !== undefined && desk.state.automatic[automatic] && asksForAcknowledgement(call)) {
-    answerWith(desk, exchange, { type: 'able' }, undefined, 'automatic');
+  if (automatic !== undefined && context.state.automatic[automatic] && asksForAcknowledgement(call)) {
+    answerWith(context, exchange, { type: 'able' }, undefined, 'automatic');
     return;
   }
-  desk.offer(exchange, incomingProcedure.choices(exchange, desk.state), rule);
+  context.offer(exchange, incomingProcedure.choices(exchange, context.state), rule);
 }

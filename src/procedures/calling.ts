@@ -21,7 +21,7 @@ import {
   type RequestCall,
 } from './acknowledgement.js';
 import type { Choice } from './actions.js';
-import type { Desk } from './desk.js';
+import type { StepContext } from './stepcontext.js';
 import type { OutgoingExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { RULES, type RuleName } from './rules.js';
@@ -59,16 +59,21 @@ function callRule(call: RequestCall): RuleName {
   return call.kind === 'urgencyCall' || call.kind === 'safetyCall' ? 'announced' : 'notToMany';
 }
 
-function queue(desk: Desk, exchange: OutgoingExchange): void {
+function queue(context: StepContext, exchange: OutgoingExchange): void {
   const { call, frequencyHz } = exchange;
-  desk.send(exchange, { call, frequencyHz, priority: priorityOf(call), rule: callRule(call) });
+  context.send(exchange, { call, frequencyHz, priority: priorityOf(call), rule: callRule(call) });
 }
 
 /** Puts a call in the queue as an exchange of its own. */
-export function startOutgoing(desk: Desk, call: RequestCall, frequencyHz: number, rule: RuleName): void {
+export function startOutgoing(
+  context: StepContext,
+  call: RequestCall,
+  frequencyHz: number,
+  rule: RuleName,
+): void {
   encodeCall(call);
   const warning = checkFrequency(outlineCall(call), frequencyHz);
-  const exchange = desk.begin<OutgoingExchange>(
+  const exchange = context.begin<OutgoingExchange>(
     {
       kind: 'outgoing',
       phase: 'sending',
@@ -80,31 +85,31 @@ export function startOutgoing(desk: Desk, call: RequestCall, frequencyHz: number
     },
     rule,
   );
-  if (warning) desk.tell(`${warning.text} (${warning.rule})`, rule, exchange);
-  queue(desk, exchange);
+  if (warning) context.tell(`${warning.text} (${warning.rule})`, rule, exchange);
+  queue(context, exchange);
 }
 
 /** The operator sends a call. */
-export function startCall(desk: Desk, call: Call, frequencyHz: number): void {
+export function startCall(context: StepContext, call: Call, frequencyHz: number): void {
   encodeCall(call);
   if (!isRequest(call)) {
-    desk.refuse(
+    context.refuse(
       `A ${call.kind} is not sent by itself: alerts and answers have their own procedures.`,
       'onlyWhatWasReceived',
     );
     return;
   }
-  if (senderOf(call) !== desk.state.identity) {
-    desk.refuse(`The call is not in the name of ${formatIdentity(desk.state.identity)}.`, 'operator');
+  if (senderOf(call) !== context.state.identity) {
+    context.refuse(`The call is not in the name of ${formatIdentity(context.state.identity)}.`, 'operator');
     return;
   }
-  const early = earlyRepeat(desk.state, call);
+  const early = earlyRepeat(context.state, call);
   if (early) {
-    const seconds = Math.ceil((early.from - desk.now) / 1000);
-    desk.refuse(`Not yet for another ${seconds} s. ${RULES[early.rule].text}`, early.rule);
+    const seconds = Math.ceil((early.from - context.now) / 1000);
+    context.refuse(`Not yet for another ${seconds} s. ${RULES[early.rule].text}`, early.rule);
     return;
   }
-  startOutgoing(desk, call, frequencyHz, callRule(call));
+  startOutgoing(context, call, frequencyHz, callRule(call));
 }
 
 /** The call of before that a new one only repeats: the table of repetitions holds for it too. */
@@ -145,20 +150,20 @@ function resendFrom({ call, attempts, sentAt, since }: OutgoingExchange, state: 
 /** So many times of sending are remembered: as many as a coast station may call in a day. */
 const MOST_TIMES = 5;
 
-function watchFor(desk: Desk, exchange: OutgoingExchange, call: Call, rule: RuleName): void {
+function watchFor(context: StepContext, exchange: OutgoingExchange, call: Call, rule: RuleName): void {
   const followUp = followUpOf(call, exchange.frequencyHz, 'caller');
   if (followUp.means === 'none') {
-    desk.tell('The exchange is complete; nothing follows by voice.', 'complete', exchange);
+    context.tell('The exchange is complete; nothing follows by voice.', 'complete', exchange);
     return;
   }
-  desk.watch(call, followUp, rule, exchange);
+  context.watch(call, followUp, rule, exchange);
 }
 
-function unanswered(desk: Desk, exchange: OutgoingExchange, rule: RuleName, text: string): void {
+function unanswered(context: StepContext, exchange: OutgoingExchange, rule: RuleName, text: string): void {
   delete exchange.waitUntil;
-  desk.enter(exchange, 'unanswered', rule);
-  desk.tell(text, rule, exchange);
-  desk.offer(exchange, outgoingProcedure.choices(exchange, desk.state), rule);
+  context.enter(exchange, 'unanswered', rule);
+  context.tell(text, rule, exchange);
+  context.offer(exchange, outgoingProcedure.choices(exchange, context.state), rule);
 }
 
 /** The procedure of an outgoing call. */
@@ -180,40 +185,40 @@ export const outgoingProcedure: Procedure<OutgoingExchange> = {
     return choices;
   },
 
-  choose(desk, exchange, { choice }) {
+  choose(context, exchange, { choice }) {
     if (choice === 'stop') {
-      desk.silence(exchange, 'operator');
+      context.silence(exchange, 'operator');
       delete exchange.waitUntil;
-      desk.enter(exchange, 'stopped', 'operator');
+      context.enter(exchange, 'stopped', 'operator');
       return;
     }
     delete exchange.acknowledgement;
-    desk.enter(exchange, 'sending', waitRule(exchange.call));
-    queue(desk, exchange);
+    context.enter(exchange, 'sending', waitRule(exchange.call));
+    queue(context, exchange);
   },
 
   started() {
     return;
   },
 
-  ended(desk, exchange, _transmission, whole) {
+  ended(context, exchange, _transmission, whole) {
     if (whole) {
       exchange.attempts++;
-      exchange.sentAt = desk.now;
-      exchange.sentTimes = [...exchange.sentTimes, desk.now].slice(-MOST_TIMES);
+      exchange.sentAt = context.now;
+      exchange.sentTimes = [...exchange.sentTimes, context.now].slice(-MOST_TIMES);
     }
     if (exchange.phase !== 'sending') return;
     const { call } = exchange;
     if (!whole) {
-      unanswered(desk, exchange, 'listenFirst', 'The call did not go out, or not whole.');
+      unanswered(context, exchange, 'listenFirst', 'The call did not go out, or not whole.');
     } else if (asksForAcknowledgement(call)) {
       const { wait, rule } = repeatRow(call, 1);
-      exchange.waitUntil = desk.now + (typeof wait === 'number' ? wait : desk.state.timing[wait]);
-      desk.enter(exchange, 'awaiting', rule);
+      exchange.waitUntil = context.now + (typeof wait === 'number' ? wait : context.state.timing[wait]);
+      context.enter(exchange, 'awaiting', rule);
     } else {
       const rule = callRule(call);
-      desk.enter(exchange, 'announced', rule);
-      watchFor(desk, exchange, call, rule);
+      context.enter(exchange, 'announced', rule);
+      watchFor(context, exchange, call, rule);
     }
   },
 
@@ -223,22 +228,22 @@ export const outgoingProcedure: Procedure<OutgoingExchange> = {
       : [];
   },
 
-  due(desk, exchange) {
+  due(context, exchange) {
     const { phase, waitUntil, attempts } = exchange;
-    if (phase !== 'awaiting' || waitUntil === undefined || waitUntil > desk.now) return;
+    if (phase !== 'awaiting' || waitUntil === undefined || waitUntil > context.now) return;
     const times = attempts === 1 ? 'one attempt' : `${attempts} attempts`;
-    unanswered(desk, exchange, waitRule(exchange.call), `No acknowledgement after ${times}.`);
+    unanswered(context, exchange, waitRule(exchange.call), `No acknowledgement after ${times}.`);
   },
 };
 
 /** A relay that waits to be sent is withdrawn: the distress was acknowledged or cancelled. */
-export function withdrawRelay(desk: Desk, casualty: Identity | 'unknown'): void {
-  for (const exchange of desk.state.exchanges) {
+export function withdrawRelay(context: StepContext, casualty: Identity | 'unknown'): void {
+  for (const exchange of context.state.exchanges) {
     if (exchange.kind !== 'outgoing' || exchange.phase !== 'sending') continue;
     if (exchange.call.kind !== 'distressRelay' || exchange.call.casualty !== casualty) continue;
-    if (!desk.unqueue(exchange)) continue;
-    desk.enter(exchange, 'stopped', 'acknowledgedAlready');
-    desk.tell(
+    if (!context.unqueue(exchange)) continue;
+    context.enter(exchange, 'stopped', 'acknowledgedAlready');
+    context.tell(
       'The relay is withdrawn: the distress was acknowledged or cancelled.',
       'acknowledgedAlready',
       exchange,
@@ -283,19 +288,24 @@ function matchOf(state: StationState, acknowledgement: Call): OutgoingExchange |
   );
 }
 
-function answered(desk: Desk, exchange: OutgoingExchange, acknowledgement: Call, late: boolean): void {
+function answered(
+  context: StepContext,
+  exchange: OutgoingExchange,
+  acknowledgement: Call,
+  late: boolean,
+): void {
   const said = proposal(acknowledgement);
   const text = describeCall(acknowledgement) + (late ? ' It came late.' : '');
   if (said?.telecommand1 === 'unable') {
-    desk.enter(exchange, 'declined', 'unable');
-    desk.tell(text, 'unable', exchange);
-    desk.offer(exchange, outgoingProcedure.choices(exchange, desk.state), 'unable');
+    context.enter(exchange, 'declined', 'unable');
+    context.tell(text, 'unable', exchange);
+    context.offer(exchange, outgoingProcedure.choices(exchange, context.state), 'unable');
     return;
   }
   const rule = agrees(acknowledgement, exchange.call) ? 'individualAcknowledged' : 'otherChannel';
-  desk.enter(exchange, 'answered', rule);
-  desk.tell(text, rule, exchange);
-  watchFor(desk, exchange, said ? { ...exchange.call, ...said } : exchange.call, rule);
+  context.enter(exchange, 'answered', rule);
+  context.tell(text, rule, exchange);
+  watchFor(context, exchange, said ? { ...exchange.call, ...said } : exchange.call, rule);
 }
 
 /**
@@ -303,23 +313,23 @@ function answered(desk: Desk, exchange: OutgoingExchange, acknowledgement: Call,
  *
  * @returns whether it belongs to a call that was sent
  */
-export function acknowledgementReceived(desk: Desk, call: Call, frequencyHz: number): boolean {
-  const exchange = matchOf(desk.state, call);
+export function acknowledgementReceived(context: StepContext, call: Call, frequencyHz: number): boolean {
+  const exchange = matchOf(context.state, call);
   if (!exchange) return false;
   exchange.acknowledgements++;
   const sender = senderOf(call);
   const by = sender === undefined ? 'the called station' : formatIdentity(sender);
   if (exchange.acknowledgement) {
-    desk.tell(`${by} acknowledges again, on ${formatFrequency(frequencyHz)}.`, 'matching', exchange);
+    context.tell(`${by} acknowledges again, on ${formatFrequency(frequencyHz)}.`, 'matching', exchange);
     return true;
   }
   exchange.acknowledgement = call;
   delete exchange.waitUntil;
   if (exchange.phase === 'stopped') {
-    desk.tell(`${describeCall(call)} The call had been left.`, 'matching', exchange);
+    context.tell(`${describeCall(call)} The call had been left.`, 'matching', exchange);
     return true;
   }
-  desk.unqueue(exchange);
-  answered(desk, exchange, call, exchange.phase === 'unanswered');
+  context.unqueue(exchange);
+  answered(context, exchange, call, exchange.phase === 'unanswered');
   return true;
 }

@@ -13,7 +13,7 @@ import { DotphaseError } from '../errors.js';
 import { DISTRESS_FREQUENCIES, checkFrequency, formatFrequency, outlineCall } from '../frequencies/index.js';
 import { cancellationOf } from './acknowledgement.js';
 import type { Choice, StationEvent } from './actions.js';
-import type { Desk } from './desk.js';
+import type { StepContext } from './stepcontext.js';
 import type { DistressExchange, OwnDistress } from './exchange.js';
 import { isSoundPosition, isSoundTime } from './position.js';
 import type { Procedure } from './procedure.js';
@@ -72,16 +72,16 @@ function requireFrequencies(frequencies: readonly number[]): readonly number[] {
   return list;
 }
 
-function warnOfFrequencies(desk: Desk, exchange: DistressExchange, alert: DistressAlert): void {
+function warnOfFrequencies(context: StepContext, exchange: DistressExchange, alert: DistressAlert): void {
   for (const hz of exchange.frequencies) {
     const warning = checkFrequency(outlineCall(alert), hz);
-    if (warning) desk.tell(`${warning.text}; it is sent all the same.`, 'distressTraffic', exchange);
+    if (warning) context.tell(`${warning.text}; it is sent all the same.`, 'distressTraffic', exchange);
   }
 }
 
 /** Puts an attempt in the queues. */
-function beginAttempt(desk: Desk, exchange: DistressExchange): void {
-  const alert = alertOf(desk.state, exchange.distress);
+function beginAttempt(context: StepContext, exchange: DistressExchange): void {
+  const alert = alertOf(context.state, exchange.distress);
   exchange.alert = alert;
   exchange.isOut = false;
   delete exchange.nextAt;
@@ -89,7 +89,7 @@ function beginAttempt(desk: Desk, exchange: DistressExchange): void {
   const shared = exchange.frequencies.filter((hz) => radioOf(hz) === 'mf-hf').length;
   for (const frequencyHz of exchange.frequencies) {
     const single = radioOf(frequencyHz) === 'vhf' || shared === 1;
-    desk.send(exchange, {
+    context.send(exchange, {
       call: onBand(alert, frequencyHz),
       frequencyHz,
       repeat: single ? CALLS_IN_A_ROW : 1,
@@ -101,7 +101,7 @@ function beginAttempt(desk: Desk, exchange: DistressExchange): void {
 
 /** Sets watch on the telephony partners of the frequencies. */
 function watchPartners(
-  desk: Desk,
+  context: StepContext,
   exchange: DistressExchange,
   alert: DistressAlert,
   frequencies: readonly number[],
@@ -110,7 +110,7 @@ function watchPartners(
 ): void {
   for (const hz of frequencies) {
     const call = onBand(alert, hz);
-    desk.watch(call, followUpOf(call, hz, 'caller'), rule, exchange, say);
+    context.watch(call, followUpOf(call, hz, 'caller'), rule, exchange, say);
   }
 }
 
@@ -118,7 +118,10 @@ function watchPartners(
  * The operator sends a distress alert. An alert that is still being sent gives way to the new one, which takes over
  * where it would have to be cancelled.
  */
-export function startDistress(desk: Desk, event: Extract<StationEvent, { type: 'distress' }>): void {
+export function startDistress(
+  context: StepContext,
+  event: Extract<StationEvent, { type: 'distress' }>,
+): void {
   const { nature, followOn, position, time, expansions } = event;
   const frequencies = requireFrequencies(event.frequencies);
   const distress: OwnDistress = {
@@ -128,24 +131,24 @@ export function startDistress(desk: Desk, event: Extract<StationEvent, { type: '
     ...(time !== undefined && { time }),
     ...(expansions !== undefined && { expansions }),
   };
-  const alert = alertOf(desk.state, distress);
+  const alert = alertOf(context.state, distress);
   encodeCall(alert);
   if (position !== undefined && !isSoundPosition(position)) {
-    desk.refuse(
+    context.refuse(
       `${JSON.stringify(position)} is no position in degrees; the alert goes out all the same.`,
       'soundPosition',
     );
   }
-  if (followOn === 'fec' || followOn === 'arq') desk.tell(RULES.noDirectPrinting.text, 'noDirectPrinting');
+  if (followOn === 'fec' || followOn === 'arq') context.tell(RULES.noDirectPrinting.text, 'noDirectPrinting');
   const sentOn: number[] = [];
-  for (const earlier of desk.state.exchanges) {
+  for (const earlier of context.state.exchanges) {
     if (earlier.kind !== 'distress' || !ACTIVE.includes(earlier.phase)) continue;
-    desk.silence(earlier, 'repetitionByHand');
-    desk.enter(earlier, 'stopped', 'repetitionByHand');
-    desk.tell('The earlier alert gives way to this one.', 'repetitionByHand', earlier);
+    context.silence(earlier, 'repetitionByHand');
+    context.enter(earlier, 'stopped', 'repetitionByHand');
+    context.tell('The earlier alert gives way to this one.', 'repetitionByHand', earlier);
     sentOn.push(...earlier.sentOn);
   }
-  const exchange = desk.begin<DistressExchange>(
+  const exchange = context.begin<DistressExchange>(
     {
       kind: 'distress',
       phase: 'sending',
@@ -158,9 +161,9 @@ export function startDistress(desk: Desk, event: Extract<StationEvent, { type: '
     },
     frequencies.filter((hz) => radioOf(hz) === 'mf-hf').length > 1 ? 'multiFrequency' : 'singleFrequency',
   );
-  warnOfFrequencies(desk, exchange, alert);
-  beginAttempt(desk, exchange);
-  watchPartners(desk, exchange, alert, frequencies, 'distressTraffic');
+  warnOfFrequencies(context, exchange, alert);
+  beginAttempt(context, exchange);
+  watchPartners(context, exchange, alert, frequencies, 'distressTraffic');
 }
 
 /** Hours and minutes UTC. */
@@ -196,18 +199,18 @@ function partnerText(frequencies: readonly number[]): string {
   return partners.flatMap((hz) => (hz === undefined ? [] : [formatFrequency(hz)])).join(', ');
 }
 
-function cancel(desk: Desk, exchange: DistressExchange): void {
+function cancel(context: StepContext, exchange: DistressExchange): void {
   const { alert } = exchange;
-  desk.silence(exchange, 'selfCancel');
+  context.silence(exchange, 'selfCancel');
   delete exchange.nextAt;
   if (!alert || exchange.sentOn.length === 0) {
-    desk.enter(exchange, 'stopped', 'stopped');
-    desk.tell('Nothing had been sent yet, so nothing needs to be cancelled.', 'stopped', exchange);
+    context.enter(exchange, 'stopped', 'stopped');
+    context.tell('Nothing had been sent yet, so nothing needs to be cancelled.', 'stopped', exchange);
     return;
   }
-  desk.enter(exchange, 'cancelling', 'selfCancel');
+  context.enter(exchange, 'cancelling', 'selfCancel');
   for (const frequencyHz of exchange.sentOn) {
-    desk.send(exchange, {
+    context.send(exchange, {
       call: cancellationOf(onBand(alert, frequencyHz)),
       frequencyHz,
       priority: OWN_DISTRESS_PRIORITY,
@@ -216,14 +219,14 @@ function cancel(desk: Desk, exchange: DistressExchange): void {
   }
 }
 
-function cancelled(desk: Desk, exchange: DistressExchange): void {
+function cancelled(context: StepContext, exchange: DistressExchange): void {
   const { alert, sentOn } = exchange;
   if (!alert) return;
-  desk.enter(exchange, 'cancelled', 'cancelByVoice');
-  const say = cancellationWords(desk.state, alert, clockTime(exchange.attemptAt ?? exchange.since));
-  watchPartners(desk, exchange, alert, sentOn, 'cancelByVoice', say);
+  context.enter(exchange, 'cancelled', 'cancelByVoice');
+  const say = cancellationWords(context.state, alert, clockTime(exchange.attemptAt ?? exchange.since));
+  watchPartners(context, exchange, alert, sentOn, 'cancelByVoice', say);
   const where = partnerText(sentOn);
-  desk.tell(
+  context.tell(
     `Cancel it by voice too${where === '' ? '' : ` on ${where}`}, and keep watch there.`,
     'cancelByVoice',
     exchange,
@@ -252,27 +255,27 @@ export const distressProcedure: Procedure<DistressExchange> = {
     return choices;
   },
 
-  choose(desk, exchange, { choice }) {
+  choose(context, exchange, { choice }) {
     if (choice === 'cancel') {
-      cancel(desk, exchange);
+      cancel(context, exchange);
     } else if (choice === 'stop') {
-      desk.silence(exchange, 'stopped');
+      context.silence(exchange, 'stopped');
       delete exchange.nextAt;
-      desk.enter(exchange, 'stopped', 'stopped');
-      desk.tell('The alert is not repeated. If it was not meant, cancel it.', 'stopped', exchange);
+      context.enter(exchange, 'stopped', 'stopped');
+      context.tell('The alert is not repeated. If it was not meant, cancel it.', 'stopped', exchange);
     } else {
-      desk.enter(exchange, 'sending', 'repetitionByHand');
-      beginAttempt(desk, exchange);
+      context.enter(exchange, 'sending', 'repetitionByHand');
+      beginAttempt(context, exchange);
     }
   },
 
-  started(desk, exchange, { call, frequencyHz }) {
+  started(context, exchange, { call, frequencyHz }) {
     if (call.kind !== 'distressAlert') return;
-    if (!exchange.isOut) exchange.attemptAt ??= desk.now;
+    if (!exchange.isOut) exchange.attemptAt ??= context.now;
     if (!exchange.sentOn.includes(frequencyHz)) exchange.sentOn.push(frequencyHz);
   },
 
-  ended(desk, exchange, { call, frequencyHz, repeat }, whole) {
+  ended(context, exchange, { call, frequencyHz, repeat }, whole) {
     const isAlert = call.kind === 'distressAlert' && exchange.phase === 'sending';
     if (isAlert && whole && !exchange.isOut) {
       exchange.isOut = true;
@@ -282,20 +285,20 @@ export const distressProcedure: Procedure<DistressExchange> = {
       if (isAlert && !exchange.isOut) delete exchange.attemptAt;
       const rule = isAlert ? 'transmitterFailed' : 'selfCancel';
       const what = isAlert ? 'alert' : 'cancellation';
-      desk.tell(
+      context.tell(
         `The ${what} on ${formatFrequency(frequencyHz)} was not sent, or not whole; it is sent again.`,
         rule,
         exchange,
       );
-      const notBefore = desk.now + RETRY_MS;
-      desk.send(exchange, { call, frequencyHz, repeat, priority: OWN_DISTRESS_PRIORITY, notBefore, rule });
+      const notBefore = context.now + RETRY_MS;
+      context.send(exchange, { call, frequencyHz, repeat, priority: OWN_DISTRESS_PRIORITY, notBefore, rule });
     }
-    if (desk.isSending(exchange)) return;
-    if (exchange.phase === 'cancelling') cancelled(desk, exchange);
+    if (context.isSending(exchange)) return;
+    if (exchange.phase === 'cancelling') cancelled(context, exchange);
     if (exchange.phase !== 'sending') return;
-    desk.enter(exchange, 'waiting', 'repetition');
-    exchange.nextAt = (exchange.attemptAt ?? desk.now) + Math.round(desk.random(...REPETITION_MS));
-    desk.offer(exchange, distressProcedure.choices(exchange, desk.state), 'repetition');
+    context.enter(exchange, 'waiting', 'repetition');
+    exchange.nextAt = (exchange.attemptAt ?? context.now) + Math.round(context.random(...REPETITION_MS));
+    context.offer(exchange, distressProcedure.choices(exchange, context.state), 'repetition');
   },
 
   deadlines({ id, phase, nextAt }) {
@@ -304,10 +307,11 @@ export const distressProcedure: Procedure<DistressExchange> = {
       : [];
   },
 
-  due(desk, exchange) {
-    if (exchange.phase !== 'waiting' || exchange.nextAt === undefined || exchange.nextAt > desk.now) return;
-    desk.enter(exchange, 'sending', 'repetition');
-    beginAttempt(desk, exchange);
+  due(context, exchange) {
+    if (exchange.phase !== 'waiting' || exchange.nextAt === undefined || exchange.nextAt > context.now)
+      return;
+    context.enter(exchange, 'sending', 'repetition');
+    beginAttempt(context, exchange);
   },
 };
 
@@ -319,28 +323,31 @@ function ownAlert(state: StationState): DistressExchange | undefined {
 }
 
 /** Another station acknowledged an alert of the own station by DSC. */
-export function ownAlertAcknowledged(desk: Desk, by: Identity, frequencyHz: number): void {
-  const exchange = ownAlert(desk.state);
+export function ownAlertAcknowledged(context: StepContext, by: Identity, frequencyHz: number): void {
+  const exchange = ownAlert(context.state);
   const name = formatIdentity(by);
   if (!exchange) {
-    desk.tell(`${name} acknowledges a distress alert that this station did not send.`, 'onlyWhatWasReceived');
+    context.tell(
+      `${name} acknowledges a distress alert that this station did not send.`,
+      'onlyWhatWasReceived',
+    );
     return;
   }
   const again = exchange.acknowledgedBy.includes(by);
   if (!again) exchange.acknowledgedBy.push(by);
   const { alert } = exchange;
   if (!ACTIVE.includes(exchange.phase) || !alert) {
-    desk.tell(`${name} acknowledges the alert${again ? ' again' : ''}.`, 'distressTraffic', exchange);
+    context.tell(`${name} acknowledges the alert${again ? ' again' : ''}.`, 'distressTraffic', exchange);
     return;
   }
-  desk.unqueue(exchange);
+  context.unqueue(exchange);
   delete exchange.nextAt;
-  desk.enter(exchange, 'acknowledged', 'acknowledgementEndsRepetition');
-  desk.tell(
+  context.enter(exchange, 'acknowledged', 'acknowledgementEndsRepetition');
+  context.tell(
     `${name} acknowledges the alert on ${formatFrequency(frequencyHz)}.`,
     'acknowledgementEndsRepetition',
     exchange,
   );
-  watchPartners(desk, exchange, alert, [frequencyHz], 'distressTraffic');
-  desk.offer(exchange, distressProcedure.choices(exchange, desk.state), 'selfCancel');
+  watchPartners(context, exchange, alert, [frequencyHz], 'distressTraffic');
+  context.offer(exchange, distressProcedure.choices(exchange, context.state), 'selfCancel');
 }

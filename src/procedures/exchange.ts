@@ -95,7 +95,7 @@ export interface IncomingExchange extends ExchangeBase {
 }
 
 /** Where and when an alert was heard. */
-export interface Hearing {
+export interface Reception {
   readonly frequencyHz: number;
   readonly firstAt: number;
   lastAt: number;
@@ -111,7 +111,7 @@ export interface AlertExchange extends ExchangeBase {
   /** The alert as received from the ship itself; absent where only others spoke of it. */
   alert?: DistressAlert;
   /** Where the alert itself was heard. */
-  heard: Hearing[];
+  heard: Reception[];
   /** The relay by another station that concerns this one most, where it came and how it was addressed. */
   relay?: { call: Extract<Call, { kind: 'distressRelay' }>; frequencyHz: number; addressed: Addressed };
   /** Who acknowledged the alert by DSC since it last came, each once. */

@@ -2,7 +2,7 @@
  * The own position as the set is told it: what cannot be one is not taken, so that nothing ever blocks an alert.
  */
 import type { Position, TimeOfDay } from '../calls/index.js';
-import type { Desk } from './desk.js';
+import type { StepContext } from './stepcontext.js';
 
 function isDegrees(value: unknown, most: number): boolean {
   return typeof value === 'number' && Math.abs(value) <= most;
@@ -22,9 +22,13 @@ export function isSoundTime(value: unknown): value is TimeOfDay | 'none' {
 }
 
 /** The own position changed or was lost; the last good one stands where this one cannot be one. */
-export function takePosition(desk: Desk, position: Position | 'none', time: TimeOfDay | 'none'): void {
+export function takePosition(
+  context: StepContext,
+  position: Position | 'none',
+  time: TimeOfDay | 'none',
+): void {
   if (!isSoundPosition(position)) {
-    desk.refuse(
+    context.refuse(
       `${JSON.stringify(position)} is no position in degrees; the last good one stands.`,
       'soundPosition',
     );
@@ -32,11 +36,11 @@ export function takePosition(desk: Desk, position: Position | 'none', time: Time
   }
   const isTimed = isSoundTime(time);
   if (!isTimed) {
-    desk.refuse(
+    context.refuse(
       `${JSON.stringify(time)} is no time as HH:MM; the position stands without one.`,
       'soundPosition',
     );
   }
-  desk.state.position = position;
-  desk.state.positionTime = isTimed && position !== 'none' ? time : 'none';
+  context.state.position = position;
+  context.state.positionTime = isTimed && position !== 'none' ? time : 'none';
 }

@@ -2,7 +2,7 @@
  * What every procedure answers about its exchanges.
  */
 import type { Choice, ChooseEvent } from './actions.js';
-import type { Desk } from './desk.js';
+import type { StepContext } from './stepcontext.js';
 import type { Exchange } from './exchange.js';
 import type { Deadline, StationState, Transmission } from './state.js';
 
@@ -11,13 +11,13 @@ export interface Procedure<E extends Exchange> {
   /** What the operator may do with an exchange. */
   choices(exchange: E, state: StationState): Choice[];
   /** Does what the operator chose among them; its time has come. */
-  choose(desk: Desk, exchange: E, event: ChooseEvent): void;
+  choose(context: StepContext, exchange: E, event: ChooseEvent): void;
   /** A transmission of the exchange went on the air. */
-  started(desk: Desk, exchange: E, transmission: Transmission): void;
+  started(context: StepContext, exchange: E, transmission: Transmission): void;
   /** A transmission of the exchange ended: whole, or cut off, refused or given up. */
-  ended(desk: Desk, exchange: E, transmission: Transmission, whole: boolean): void;
+  ended(context: StepContext, exchange: E, transmission: Transmission, whole: boolean): void;
   /** When it goes on by itself. */
   deadlines(exchange: E): Deadline[];
   /** Goes on, for one of these times has come. */
-  due(desk: Desk, exchange: E): void;
+  due(context: StepContext, exchange: E): void;
 }

@@ -22,7 +22,7 @@ import {
 } from './alerts.js';
 import { requestReceived } from './answering.js';
 import { acknowledgementReceived } from './calling.js';
-import type { Desk } from './desk.js';
+import type { StepContext } from './stepcontext.js';
 import { ownAlertAcknowledged } from './distress.js';
 import { reachOf, rulingOn, type Addressed, type ReceivedKind } from './table.js';
 import { followUpOf } from './voice.js';
@@ -63,30 +63,30 @@ function isDistress(call: DecodedCall): boolean {
   );
 }
 
-function takeDistress(desk: Desk, call: Distress, frequencyHz: number, addressed: Addressed): void {
-  const own = desk.state.identity;
+function takeDistress(context: StepContext, call: Distress, frequencyHz: number, addressed: Addressed): void {
+  const own = context.state.identity;
   const sender = senderOf(call);
   switch (call.kind) {
     case 'distressAlert':
-      alertReceived(desk, call, frequencyHz);
+      alertReceived(context, call, frequencyHz);
       return;
     case 'distressAcknowledgement':
-      if (call.casualty === own && sender !== undefined) ownAlertAcknowledged(desk, sender, frequencyHz);
-      else acknowledgementHeard(desk, call, frequencyHz);
+      if (call.casualty === own && sender !== undefined) ownAlertAcknowledged(context, sender, frequencyHz);
+      else acknowledgementHeard(context, call, frequencyHz);
       return;
     case 'ownAlertCancellation':
-      if (!isUnassigned(call.self)) alertCancelled(desk, call.self, frequencyHz);
+      if (!isUnassigned(call.self)) alertCancelled(context, call.self, frequencyHz);
       return;
     case 'relayAcknowledgement':
-      if (acknowledgementReceived(desk, call, frequencyHz)) ownRelayAcknowledged(desk, call);
-      else acknowledgementHeard(desk, call, frequencyHz);
+      if (acknowledgementReceived(context, call, frequencyHz)) ownRelayAcknowledged(context, call);
+      else acknowledgementHeard(context, call, frequencyHz);
       return;
     case 'distressRelay':
       if (call.casualty === own) {
-        desk.tell(describeCall(call), 'distressTraffic');
+        context.tell(describeCall(call), 'distressTraffic');
         return;
       }
-      relayReceived(desk, call, frequencyHz, addressed);
+      relayReceived(context, call, frequencyHz, addressed);
   }
 }
 
@@ -108,10 +108,10 @@ export function receivedKind(call: Call): ReceivedKind {
   }
 }
 
-function announce(desk: Desk, call: Call, frequencyHz: number): void {
-  desk.tell(describeCall(call), 'notToMany');
+function announce(context: StepContext, call: Call, frequencyHz: number): void {
+  context.tell(describeCall(call), 'notToMany');
   const followUp = followUpOf(call, frequencyHz, 'called');
-  if (followUp.means !== 'none') desk.watch(call, followUp, 'notToMany');
+  if (followUp.means !== 'none') context.watch(call, followUp, 'notToMany');
 }
 
 /** Whether a call is about distress, as far as it was received. */
@@ -126,9 +126,9 @@ function mayBeDistress(call: DecodedCall): boolean {
  * Its own calls mean nothing to a station. A call about distress that is doubtful or was not received whole is told
  * whoever it is for; nothing is done on its word, and nobody is answered whose identity may be another.
  */
-export function takeCall(desk: Desk, event: Extract<StationEvent, { type: 'received' }>): void {
+export function takeCall(context: StepContext, event: Extract<StationEvent, { type: 'received' }>): void {
   const { call, frequencyHz, quality = 'clean' } = event;
-  const { identity, groups, position } = desk.state;
+  const { identity, groups, position } = context.state;
   const sender = senderOf(call);
   if (sender === identity) return;
   const addressed = addressedOf(call, {
@@ -139,26 +139,26 @@ export function takeCall(desk: Desk, event: Extract<StationEvent, { type: 'recei
   const isHeeded = addressed !== 'other' || mayBeDistress(call);
   if (!isHeeded) return;
   if (!isReceivedWhole(call)) {
-    desk.tell(`Not received whole, so nothing is answered: ${describeCall(call)}`, 'doubtful');
+    context.tell(`Not received whole, so nothing is answered: ${describeCall(call)}`, 'doubtful');
     return;
   }
   if (quality === 'doubtful') {
-    desk.tell(`Read with doubt: ${describeCall(call)}`, 'doubtful');
+    context.tell(`Read with doubt: ${describeCall(call)}`, 'doubtful');
     return;
   }
   if (isIrregular(call) || sender === undefined) {
     const isAlert = call.kind === 'distressAlert';
-    desk.tell(describeCall(call), 'irregular');
+    context.tell(describeCall(call), 'irregular');
     if (!isAlert) return;
   }
   if (isDistress(call)) {
-    takeDistress(desk, call, frequencyHz, addressed);
+    takeDistress(context, call, frequencyHz, addressed);
     return;
   }
   if (isAcknowledgement(call)) {
-    if (acknowledgementReceived(desk, call, frequencyHz)) return;
+    if (acknowledgementReceived(context, call, frequencyHz)) return;
     const by = sender === undefined ? 'A station' : formatIdentity(sender);
-    desk.tell(`${by} acknowledges a call that this station did not send or no longer awaits.`, 'matching');
+    context.tell(`${by} acknowledges a call that this station did not send or no longer awaits.`, 'matching');
     return;
   }
   const answer = rulingOn('answer', {
@@ -171,6 +171,6 @@ export function takeCall(desk: Desk, event: Extract<StationEvent, { type: 'recei
     sure: sender !== undefined,
   });
   if (answer.verdict === 'must' && isRequest(call))
-    requestReceived(desk, call, frequencyHz, Math.min(event.endedAt ?? desk.now, desk.now));
-  else announce(desk, call, frequencyHz);
+    requestReceived(context, call, frequencyHz, Math.min(event.endedAt ?? context.now, context.now));
+  else announce(context, call, frequencyHz);
 }

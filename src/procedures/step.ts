@@ -7,7 +7,7 @@ import type { Choice, ChooseEvent, StationAction, StationEvent } from './actions
 import { alertProcedure, refusesRelay } from './alerts.js';
 import { incomingProcedure } from './answering.js';
 import { outgoingProcedure, startCall } from './calling.js';
-import { Desk } from './desk.js';
+import { StepContext } from './stepcontext.js';
 import { distressProcedure, startDistress } from './distress.js';
 import type { Exchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
@@ -71,8 +71,8 @@ function tooMany(exchanges: readonly Exchange[], most: number): Exchange[] {
 }
 
 /** The own distress has a memory of its own, so that no number of foreign alerts drives it out. */
-function forget(desk: Desk): void {
-  const { state } = desk;
+function forget(context: StepContext): void {
+  const { state } = context;
   const kept = state.exchanges.filter((exchange) => isKept(exchange, state.now));
   const atRest = kept.filter((exchange) => !BUSY_PHASES.includes(exchange.phase));
   const own = atRest.filter(({ kind }) => kind === 'distress');
@@ -80,9 +80,9 @@ function forget(desk: Desk): void {
   const surplus = new Set([...tooMany(own, MOST_OWN_ALERTS), ...tooMany(others, MOST_AT_REST)]);
   state.exchanges = kept.filter((exchange) => !surplus.has(exchange));
   for (const exchange of surplus) {
-    desk.unqueue(exchange);
+    context.unqueue(exchange);
     if (exchange.phase === 'open')
-      desk.tell('An open exchange is forgotten: there are too many.', 'memory', exchange);
+      context.tell('An open exchange is forgotten: there are too many.', 'memory', exchange);
   }
 }
 
@@ -120,68 +120,71 @@ export function choicesFor(state: StationState, exchange: number): Choice[] {
   return found ? procedureOf(found).choices(found, state) : [];
 }
 
-function choose(desk: Desk, event: ChooseEvent): void {
-  const exchange = desk.find(event.exchange);
+function choose(context: StepContext, event: ChooseEvent): void {
+  const exchange = context.find(event.exchange);
   if (!exchange) {
-    desk.refuse(`There is no exchange ${event.exchange}.`, 'onlyWhatIsOffered');
+    context.refuse(`There is no exchange ${event.exchange}.`, 'onlyWhatIsOffered');
     return;
   }
   const procedure = procedureOf(exchange);
-  const choice = procedure.choices(exchange, desk.state).find((each) => each.choice === event.choice);
+  const choice = procedure.choices(exchange, context.state).find((each) => each.choice === event.choice);
   if (!choice) {
-    desk.refuse(`That cannot be done now: the exchange is ${exchange.phase}.`, 'onlyWhatIsOffered');
+    context.refuse(`That cannot be done now: the exchange is ${exchange.phase}.`, 'onlyWhatIsOffered');
     return;
   }
   // An acknowledgement is put off until its time by the procedure itself.
-  const isEarly = event.choice !== 'acknowledge' && (choice.from === undefined || choice.from > desk.now);
+  const isEarly = event.choice !== 'acknowledge' && (choice.from === undefined || choice.from > context.now);
   if (isEarly) {
     const wait =
-      choice.from === undefined ? '' : ` for another ${Math.ceil((choice.from - desk.now) / 1000)} s`;
-    desk.actions.push({ type: 'refuse', text: `Not yet${wait}. ${choice.rule.text}`, rule: choice.rule });
+      choice.from === undefined ? '' : ` for another ${Math.ceil((choice.from - context.now) / 1000)} s`;
+    context.actions.push({ type: 'refuse', text: `Not yet${wait}. ${choice.rule.text}`, rule: choice.rule });
     return;
   }
   if (event.frequencyHz !== undefined) formatFrequency(event.frequencyHz);
   const isRelay = exchange.kind === 'outgoing' && exchange.call.kind === 'distressRelay';
-  if (isRelay && event.choice === 'resend' && refusesRelay(desk, exchange.call, true)) return;
-  procedure.choose(desk, exchange, event);
+  if (isRelay && event.choice === 'resend' && refusesRelay(context, exchange.call, true)) return;
+  procedure.choose(context, exchange, event);
 }
 
-function end(desk: Desk, transmission: Transmission | undefined, whole: boolean): void {
-  const exchange = transmission && desk.find(transmission.exchange);
-  if (exchange) procedureOf(exchange).ended(desk, exchange, transmission, whole);
+function end(context: StepContext, transmission: Transmission | undefined, whole: boolean): void {
+  const exchange = transmission && context.find(transmission.exchange);
+  if (exchange) procedureOf(exchange).ended(context, exchange, transmission, whole);
 }
 
-function occupy(desk: Desk, { frequencyHz, busy }: Extract<StationEvent, { type: 'channel' }>): void {
-  const others = desk.state.busy.filter((hz) => hz !== frequencyHz);
-  desk.state.busy = busy ? [...others, frequencyHz] : others;
+function occupy(
+  context: StepContext,
+  { frequencyHz, busy }: Extract<StationEvent, { type: 'channel' }>,
+): void {
+  const others = context.state.busy.filter((hz) => hz !== frequencyHz);
+  context.state.busy = busy ? [...others, frequencyHz] : others;
 }
 
-function take(desk: Desk, event: StationEvent): void {
+function take(context: StepContext, event: StationEvent): void {
   switch (event.type) {
     case 'distress':
-      startDistress(desk, event);
+      startDistress(context, event);
       return;
     case 'call':
       formatFrequency(event.frequencyHz);
-      if (event.call.kind === 'distressRelay' && refusesRelay(desk, event.call, false)) return;
-      startCall(desk, event.call, event.frequencyHz);
+      if (event.call.kind === 'distressRelay' && refusesRelay(context, event.call, false)) return;
+      startCall(context, event.call, event.frequencyHz);
       return;
     case 'choose':
-      choose(desk, event);
+      choose(context, event);
       return;
     case 'position':
-      takePosition(desk, event.position, event.time);
+      takePosition(context, event.position, event.time);
       return;
     case 'received':
       formatFrequency(event.frequencyHz);
-      takeCall(desk, event);
+      takeCall(context, event);
       return;
     case 'sent':
     case 'unsent':
-      end(desk, release(desk.state, event.transmission), event.type === 'sent');
+      end(context, release(context.state, event.transmission), event.type === 'sent');
       return;
     case 'channel':
-      occupy(desk, event);
+      occupy(context, event);
       return;
     case 'tick':
       return;
@@ -191,11 +194,11 @@ function take(desk: Desk, event: StationEvent): void {
 }
 
 /** Tells when the station goes on by itself, where that changed. */
-function setTimer(desk: Desk, before: number | undefined): void {
-  const next = nextDeadline(desk.state);
+function setTimer(context: StepContext, before: number | undefined): void {
+  const next = nextDeadline(context.state);
   if (!next || next.at === before) return;
   const { at, exchange, rule } = next;
-  desk.actions.push({ type: 'timer', exchange, at, rule: RULES[rule] });
+  context.actions.push({ type: 'timer', exchange, at, rule: RULES[rule] });
 }
 
 /**
@@ -214,19 +217,19 @@ function setTimer(desk: Desk, before: number | undefined): void {
 export function stepStation(state: StationState, event: StationEvent, now: number): Step {
   requireNumber('now', now, 0, 8.64e15, 'ms');
   const before = dueAt(state);
-  const desk = new Desk(state, now);
-  take(desk, event);
-  for (const late of giveUp(desk.state)) end(desk, late, false);
-  for (const exchange of [...desk.state.exchanges]) procedureOf(exchange).due(desk, exchange);
+  const context = new StepContext(state, now);
+  take(context, event);
+  for (const late of giveUp(context.state)) end(context, late, false);
+  for (const exchange of [...context.state.exchanges]) procedureOf(exchange).due(context, exchange);
   dispatch(
-    desk.state,
-    (action) => desk.actions.push(action),
+    context.state,
+    (action) => context.actions.push(action),
     (transmission) => {
-      const exchange = desk.find(transmission.exchange);
-      if (exchange) procedureOf(exchange).started(desk, exchange, transmission);
+      const exchange = context.find(transmission.exchange);
+      if (exchange) procedureOf(exchange).started(context, exchange, transmission);
     },
   );
-  forget(desk);
-  setTimer(desk, before);
-  return { state: desk.state, actions: desk.actions };
+  forget(context);
+  setTimer(context, before);
+  return { state: context.state, actions: context.actions };
 }

@@ -140,7 +140,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
   const timeOf = (sample: number) => start + (sample * 1000) / sampleRate;
   const sampleOf = (time: number) => Math.round(((time - start) * sampleRate) / 1000);
 
-  function plan(at: number, run: () => void): void {
+  function schedule(at: number, run: () => void): void {
     pending.push({ at: Math.max(at, now), run });
   }
 
@@ -152,7 +152,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
       if (action.type === 'transmit') transmit(station, action);
       if (action.type === 'offer') decide(station, action);
       if (action.type === 'timer') {
-        plan(action.at, () => {
+        schedule(action.at, () => {
           if ((dueAt(station.state) ?? Infinity) <= now) give(station, { type: 'tick' });
         });
       }
@@ -172,7 +172,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
   function transmit(station: Played, action: Extract<StationAction, { type: 'transmit' }>): void {
     const { call, frequencyHz, repeat, transmission } = action;
     if (freeAt > now) {
-      plan(freeAt, () => {
+      schedule(freeAt, () => {
         give(station, { type: 'unsent', transmission });
       });
       return;
@@ -182,10 +182,10 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
     sending = { first: sampleOf(now), audio };
     freeAt = now + seconds * 1000;
     tell({ type: 'answering', identity: station.identity, call, frequencyHz, seconds });
-    plan(now, () => {
+    schedule(now, () => {
       occupy(true);
     });
-    plan(freeAt, () => {
+    schedule(freeAt, () => {
       give(station, { type: 'sent', transmission });
       occupy(false);
     });
@@ -210,7 +210,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
     }
     if (!choose) return;
     const chosen = choose;
-    plan(lastEnd + delaySeconds * 1000, () => {
+    schedule(lastEnd + delaySeconds * 1000, () => {
       const isOpen = choicesFor(station.state, id).some(({ choice }) => choice === chosen.choice);
       if (isOpen) give(station, chosen);
     });

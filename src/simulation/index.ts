@@ -6,8 +6,8 @@
  * ```ts
  * import { SCENARIOS, playScenario } from 'dotphase/simulation';
  *
- * const happenings = playScenario(SCENARIOS['second-attempt']);
- * console.log(happenings.length > 0); // true
+ * const events = playScenario(SCENARIOS['second-attempt']);
+ * console.log(events.length > 0); // true
  * ```
  *
  * @packageDocumentation
@@ -32,18 +32,18 @@ export {
   createPlay,
   playScenario,
   playScenarioLive,
-  type Happening,
+  type SimulationEvent,
   type LiveOptions,
   type PlayOptions,
   type ScenarioPlay,
 } from './play.js';
 export {
   ABILITIES,
-  MOODS,
+  BEHAVIOURS,
   parseScenario,
   scenarioJsonSchema,
   type Ability,
-  type Mood,
+  type Behaviour,
   type Scenario,
   type ScenarioEvent,
   type ScenarioPath,

@@ -4,13 +4,13 @@
 import type { Identity } from '../calls/index.js';
 import { createAttemptNumbering } from '../receiver/index.js';
 import { attemptLogger, callEntry, type CallLog } from '../records/index.js';
-import type { Happening } from './play.js';
+import type { SimulationEvent } from './play.js';
 import type { Scenario } from './scenario.js';
 
 /** Writes what happens at one station into a log. */
 export interface StationLogger {
-  /** Takes every happening of the scenario, in order. */
-  take(happening: Happening): void;
+  /** Takes every event of the scenario, in order. */
+  take(event: SimulationEvent): void;
   /** Notes that the scenario was broken off, and with it what is still being sent; milliseconds since 1970 UTC. */
   breakOff(time: number): void;
 }
@@ -42,29 +42,29 @@ export function stationLogger(
   let latest = start;
 
   return {
-    take(happening) {
-      if (happening.station !== scenario.own) return;
-      if (happening.type === 'sending') {
-        const { time, call, frequencyHz, exchange, seconds } = happening;
+    take(event) {
+      if (event.station !== scenario.own) return;
+      if (event.type === 'sending') {
+        const { time, call, frequencyHz, exchange, seconds } = event;
         const { id } = log.add(callEntry(call, { direction: 'sent', time, frequencyHz, ...naming }));
         latest = time;
         onAir.set(frequencyHz, { id, end: time + seconds * 1000 });
         const isAnswer =
           entries.has(exchange) && log.get(entries.get(exchange) ?? 0)?.direction === 'received';
         if (!isAnswer) entries.set(exchange, id);
-      } else if (happening.type === 'ceased') {
-        const sent = onAir.get(happening.frequencyHz);
+      } else if (event.type === 'ceased') {
+        const sent = onAir.get(event.frequencyHz);
         if (sent) log.stop(sent.id);
-        onAir.delete(happening.frequencyHz);
-      } else if (happening.type === 'received') {
-        const { received: heard, frequencyHz } = happening;
+        onAir.delete(event.frequencyHz);
+      } else if (event.type === 'received') {
+        const { received: heard, frequencyHz } = event;
         const time = start + heard.start * 1000;
         // The receivers of a station number their attempts each by itself, and some begin anew.
         const numbered = { ...heard, attempt: attemptOf(heard, frequencyHz) };
         received = logReceived(log, numbered, { time, frequencyHz, ...naming }).id;
         latest = Math.round(time);
-      } else if (happening.type === 'action' && happening.action.type === 'phase') {
-        const { exchange, from, to, kind } = happening.action;
+      } else if (event.type === 'action' && event.action.type === 'phase') {
+        const { exchange, from, to, kind } = event.action;
         const isHeard = kind === 'incoming' || kind === 'alert';
         if (from === undefined && isHeard && received !== undefined) entries.set(exchange, received);
         const entry = entries.get(exchange);

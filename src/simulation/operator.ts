@@ -1,5 +1,5 @@
 /**
- * The operator of a virtual station: what it does about what its set shows, by its mood and abilities.
+ * The operator of a virtual station: what it does about what its set shows, by its behaviour and abilities.
  */
 import { unitInterval } from '../dsp/index.js';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
@@ -13,7 +13,7 @@ import {
   type StationAction,
   type StationState,
 } from '../procedures/index.js';
-import { ABILITIES, type Ability, type Mood, type ScenarioStation } from './scenario.js';
+import { ABILITIES, type Ability, type Behaviour, type ScenarioStation } from './scenario.js';
 import { spoken, type Naming } from './phrases.js';
 
 /** Something that an operator will do after a while, unless it is no longer possible then. */
@@ -51,7 +51,7 @@ const SECOND_ANSWER_MS = 3000;
 
 /** An operator. */
 export interface Operator {
-  mood: Mood;
+  behaviour: Behaviour;
   /** What it will do about an action of its station. */
   react(action: StationAction, state: StationState): Reaction[];
 }
@@ -72,9 +72,9 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
   };
 
   const operator: Operator = {
-    mood: station.mood ?? 'answers',
+    behaviour: station.behaviour ?? 'answers',
     react(action, state) {
-      if (operator.mood === 'silent' || operator.mood === 'outOfRange') return [];
+      if (operator.behaviour === 'silent' || operator.behaviour === 'outOfRange') return [];
       const exchange =
         'exchange' in action ? state.exchanges.find(({ id }) => id === action.exchange) : undefined;
       switch (action.type) {
@@ -99,7 +99,7 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
   }
 
   function lateMs(): number {
-    return operator.mood === 'answersLate' ? (station.lateSeconds ?? DEFAULT_LATE) * 1000 : 0;
+    return operator.behaviour === 'answersLate' ? (station.lateSeconds ?? DEFAULT_LATE) * 1000 : 0;
   }
 
   function choosing(
@@ -113,10 +113,10 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
 
   function answer(exchange: Exchange, open: (choice: ChoiceName) => Choice | undefined): Reaction[] {
     const { elsewhere = {}, reason = 'busy' } = station;
-    if (operator.mood === 'refusesBusy') {
+    if (operator.behaviour === 'refusesBusy') {
       return open('unable') ? choosing(exchange, 'unable', { reason }) : [];
     }
-    if (operator.mood !== 'answersElsewhere') return choosing(exchange, 'able');
+    if (operator.behaviour !== 'answersElsewhere') return choosing(exchange, 'able');
     const { frequencyHz, message } = elsewhere;
     const where = frequencyHz === undefined ? {} : { frequencyHz };
     return message !== undefined && open('propose')
@@ -151,7 +151,7 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
   }
 
   function answerAgain(exchange: Exchange): Reaction[] {
-    if (operator.mood !== 'answersTwice' || !once(exchange, 'again')) return [];
+    if (operator.behaviour !== 'answersTwice' || !once(exchange, 'again')) return [];
     return choosing(exchange, 'again', {}, SECOND_ANSWER_MS);
   }
 

@@ -25,7 +25,7 @@ import { seedFor } from '../dsp/index.js';
 import { callAudio } from './sound.js';
 
 /** Something that happened in a scenario. */
-export type Happening = {
+export type SimulationEvent = {
   /** Whole milliseconds since 1970 UTC on the scenario's clock. */
   readonly time: number;
   readonly station: Identity;
@@ -88,19 +88,19 @@ export interface ScenarioPlay {
   /** When something happens next; undefined when the scenario is over. */
   next(): number | undefined;
   /** Lets time pass up to a moment, and gives what happened. */
-  advance(to: number): Happening[];
+  advance(to: number): SimulationEvent[];
   /**
    * Does something at a station now, as its operator would.
    *
    * @throws DotphaseError when there is no such station, or as `stepStation`
    */
-  act(station: Identity, event: StationEvent): Happening[];
+  act(station: Identity, event: StationEvent): SimulationEvent[];
   /**
    * Does now what a scripted event says.
    *
    * @throws DotphaseError when its station is not in the scenario
    */
-  perform(event: ScenarioEvent): Happening[];
+  perform(event: ScenarioEvent): SimulationEvent[];
   /** A station's procedures as they stand. */
   state(station: Identity): StationState;
 }
@@ -142,7 +142,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   const name = namingBy(stations);
   const coastStation = stations.find(({ identity }) => isCoastStation(identity))?.identity;
   const players = new Map<string, Player>();
-  let happenings: Happening[] = [];
+  let events: SimulationEvent[] = [];
   const planned: Planned[] = [];
   let now = start;
 
@@ -154,7 +154,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
 
   function pathOf(from: string, to: string, frequencyHz: number): PathConditions | undefined {
     const [sender, listener] = [playerOf(from), playerOf(to)];
-    if ([sender, listener].some(({ operator }) => operator.mood === 'outOfRange')) return undefined;
+    if ([sender, listener].some(({ operator }) => operator.behaviour === 'outOfRange')) return undefined;
     const special = paths.findLast((path) => fits(path, from, to, frequencyHz));
     if (special?.blocked) return undefined;
     const [a, b] = [sender, listener].map(({ config }) => config.position);
@@ -172,15 +172,15 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   });
 
   /** Adds something to the plan, at a whole millisecond and behind what is planned for the same time. */
-  function plan(time: number, run: () => void): void {
+  function schedule(time: number, run: () => void): void {
     const at = Math.ceil(time);
     const index = planned.findIndex((other) => other.at > at);
     planned.splice(index < 0 ? planned.length : index, 0, { at, run });
   }
 
-  type Detail<H> = H extends Happening ? Omit<H, 'time' | 'station'> : never;
-  function happen(station: Identity, detail: Detail<Happening>): void {
-    happenings.push({ time: now, station, ...detail });
+  type Detail<H> = H extends SimulationEvent ? Omit<H, 'time' | 'station'> : never;
+  function happen(station: Identity, detail: Detail<SimulationEvent>): void {
+    events.push({ time: now, station, ...detail });
   }
 
   function give(player: Player, event: StationEvent): void {
@@ -198,7 +198,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
         cease(player, action.transmission);
         return;
       case 'timer':
-        plan(action.at, () => {
+        schedule(action.at, () => {
           if ((dueAt(player.state) ?? Infinity) <= now) give(player, { type: 'tick' });
         });
         return;
@@ -206,7 +206,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
         happen(player.config.identity, { type: 'action', action });
         if (player.isManual) return;
         for (const reaction of player.operator.react(action, player.state)) {
-          plan(now + reaction.afterMs, () => {
+          schedule(now + reaction.afterMs, () => {
             react(player, reaction);
           });
         }
@@ -236,7 +236,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   ): void {
     const free = spokenUntil.get(frequencyHz) ?? 0;
     if (free > now) {
-      plan(free, () => {
+      schedule(free, () => {
         say(player, text, frequencyHz, isMoot);
       });
       return;
@@ -256,10 +256,10 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     const seconds = samples.length / medium.sampleRate;
     player.onAir.set(transmission, { id, exchange, call, frequencyHz });
     happen(identity, { type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
-    plan(now, () => {
+    schedule(now, () => {
       occupy(frequencyHz);
     });
-    plan(now + Math.ceil(seconds * 1000), () => {
+    schedule(now + Math.ceil(seconds * 1000), () => {
       endTransmission(player, transmission, true);
     });
   }
@@ -270,7 +270,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     medium.cease(sent.id, now - start);
     const { exchange, call, frequencyHz } = sent;
     happen(player.config.identity, { type: 'ceased', exchange, call, frequencyHz });
-    plan(now, () => {
+    schedule(now, () => {
       endTransmission(player, transmission, false);
     });
   }
@@ -280,7 +280,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
     if (!sent) return;
     player.onAir.delete(transmission);
     give(player, { type: whole ? 'sent' : 'unsent', transmission });
-    plan(now, () => {
+    schedule(now, () => {
       occupy(sent.frequencyHz);
     });
   }
@@ -355,8 +355,8 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
       }
       case 'choose':
         return chooseLatest(player, event);
-      case 'mood':
-        player.operator.mood = event.mood;
+      case 'behaviour':
+        player.operator.behaviour = event.behaviour;
         return undefined;
       case 'move':
         setPosition(player, event.position);
@@ -378,14 +378,14 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   }
 
   function cueOrPerform(event: ScenarioEvent): void {
-    const isForPerson = playerOf(event.station).isManual && event.do !== 'mood' && event.do !== 'move';
+    const isForPerson = playerOf(event.station).isManual && event.do !== 'behaviour' && event.do !== 'move';
     if (isForPerson) happen(event.station, { type: 'cue', event });
     else performTelling(event);
   }
 
-  function take(): Happening[] {
-    const taken = happenings;
-    happenings = [];
+  function take(): SimulationEvent[] {
+    const taken = events;
+    events = [];
     return taken;
   }
 
@@ -431,7 +431,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   }
   for (const identity of options.manual ?? []) playerOf(identity);
   for (const event of scenario.events) {
-    plan(start + event.at * 1000, () => {
+    schedule(start + event.at * 1000, () => {
       cueOrPerform(event);
     });
   }
@@ -483,7 +483,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
  * @returns what happened, in order
  * @throws DotphaseError when an option is wrong
  */
-export function playScenario(scenario: Scenario, options: PlayOptions = {}): Happening[] {
+export function playScenario(scenario: Scenario, options: PlayOptions = {}): SimulationEvent[] {
   const play = createPlay(scenario, options);
   return play.advance(Infinity);
 }
@@ -497,7 +497,7 @@ export interface LiveOptions extends PlayOptions {
   /** Waits for so many milliseconds of real time. */
   readonly wait: (milliseconds: number) => Promise<void>;
   /** Told of everything at its time; a person's part is played from here. The clock stands still until it returns. */
-  readonly onHappening: (happening: Happening, play: ScenarioPlay) => void | Promise<void>;
+  readonly onEvent: (event: SimulationEvent, play: ScenarioPlay) => void | Promise<void>;
 }
 
 /**
@@ -507,14 +507,14 @@ export interface LiveOptions extends PlayOptions {
  * @throws DotphaseError when an option is wrong
  */
 export async function playScenarioLive(scenario: Scenario, options: LiveOptions): Promise<void> {
-  const { pace = 1, clock, wait, onHappening } = options;
+  const { pace = 1, clock, wait, onEvent } = options;
   if (!(pace > 0)) throw new DotphaseError('pace', pace, 'a number above 0');
   const play = createPlay(scenario, options);
   const started = play.now;
   let anchor = clock();
-  const tell = async (happened: readonly Happening[]): Promise<void> => {
+  const tell = async (happened: readonly SimulationEvent[]): Promise<void> => {
     const before = clock();
-    for (const happening of happened) await onHappening(happening, play);
+    for (const event of happened) await onEvent(event, play);
     anchor += clock() - before;
   };
   for (let at = play.next(); at !== undefined; at = play.next()) {

@@ -23,12 +23,12 @@ import {
   type SecondTelecommandName,
   type Vocabulary,
 } from '../symbols/index.js';
-import { checked } from '../data/index.js';
+import { atPlace, checked } from '../data/index.js';
 import type { AutomaticAnswers, ChoiceName } from '../procedures/index.js';
 import type { PathConditions } from './path.js';
 
 /** How a virtual operator behaves. */
-export type Mood =
+export type Behaviour =
   /** Answers after the reaction time. */
   | 'answers'
   /** Answers `lateSeconds` later than that. */
@@ -44,8 +44,8 @@ export type Mood =
   /** Hears nobody and is heard by nobody. */
   | 'outOfRange';
 
-/** Every {@link Mood}. */
-export const MOODS: readonly Mood[] = [
+/** Every {@link Behaviour}. */
+export const BEHAVIOURS: readonly Behaviour[] = [
   'answers',
   'answersLate',
   'refusesBusy',
@@ -87,14 +87,14 @@ export interface ScenarioStation {
   /** Default: all. */
   readonly abilities?: readonly Ability[] | undefined;
   /** Default `answers`. */
-  readonly mood?: Mood | undefined;
+  readonly behaviour?: Behaviour | undefined;
   /** Shortest and longest time until its operator acts, seconds, 0–3600; default 4 to 8. */
   readonly reactionSeconds?: readonly [number, number] | undefined;
-  /** How much later it answers in the mood `answersLate`, seconds, 0–3600; default 75. */
+  /** By how much it is late where its behaviour is `answersLate`, seconds, 0–3600; default 75. */
   readonly lateSeconds?: number | undefined;
   /** Why it refuses; default busy. */
   readonly reason?: SecondTelecommandName | undefined;
-  /** Where it answers in the mood `answersElsewhere`. */
+  /** Where it answers if its behaviour is `answersElsewhere`. */
   readonly elsewhere?:
     | {
         /** The DSC frequency of its answers, hertz. */
@@ -154,7 +154,7 @@ export type ScenarioEvent = Timed &
         readonly directed?: boolean | undefined;
         readonly necessary?: boolean | undefined;
       }
-    | { readonly do: 'mood'; readonly mood: Mood }
+    | { readonly do: 'behaviour'; readonly behaviour: Behaviour }
     | { readonly do: 'move'; readonly position: Position }
     /** Speaks; on a frequency in hertz, or wherever it keeps watch. */
     | { readonly do: 'say'; readonly text: string; readonly frequencyHz?: number | undefined }
@@ -251,7 +251,7 @@ const station = z.strictObject(
       .meta({ description: 'what it answers without its operator' })
       .optional(),
     abilities: list(words(ABILITIES, 'an ability'), 0, 4, 'abilities').optional(),
-    mood: words(MOODS, 'how its operator behaves').optional(),
+    behaviour: words(BEHAVIOURS, 'how its operator behaves').optional(),
     reactionSeconds: z
       .tuple([number(0, 3600, 's', 'shortest'), number(0, 3600, 's', 'longest')], {
         error: 'shortest and longest time in seconds',
@@ -261,14 +261,14 @@ const station = z.strictObject(
       })
       .meta({ description: 'until its operator acts' })
       .optional(),
-    lateSeconds: number(0, 3600, 's', 'how much later in the mood answersLate').optional(),
+    lateSeconds: number(0, 3600, 's', 'by how much it is late where its behaviour is answersLate').optional(),
     reason: words(names(SECOND_TELECOMMANDS), 'why it refuses').optional(),
     elsewhere: z
       .strictObject(
         { frequencyHz: frequency.optional(), message: part('working channels').optional() },
         { error: 'frequencyHz, message or both' },
       )
-      .meta({ description: 'where it answers in the mood answersElsewhere' })
+      .meta({ description: 'where it answers if its behaviour is answersElsewhere' })
       .optional(),
     attempts: integer(1, 10, 'how often it sends a call that nobody answers').optional(),
     reply: text(300, 'what it says by voice to a call to many').optional(),
@@ -339,7 +339,11 @@ const event = z.discriminatedUnion(
       directed: z.boolean({ error: 'true or false' }).optional(),
       necessary: z.boolean({ error: 'true or false' }).optional(),
     }),
-    z.strictObject({ ...timed, do: z.literal('mood'), mood: words(MOODS, 'how its operator behaves') }),
+    z.strictObject({
+      ...timed,
+      do: z.literal('behaviour'),
+      behaviour: words(BEHAVIOURS, 'how its operator behaves'),
+    }),
     z.strictObject({ ...timed, do: z.literal('move'), position }),
     z.strictObject({
       ...timed,
@@ -348,7 +352,7 @@ const event = z.discriminatedUnion(
       frequencyHz: frequency.optional(),
     }),
   ],
-  { error: 'an event: do is call, distress, choose, mood, move or say' },
+  { error: 'an event: do is call, distress, choose, behaviour, move or say' },
 );
 
 const START = 'a moment in UTC such as 2031-05-17T12:00:00Z';
@@ -368,16 +372,6 @@ const schema = z.strictObject(
   { error: 'a scenario' },
 );
 
-/** Gives an error that arises in a part of the scenario that part's place. */
-function inPlace(place: string, check: () => void): void {
-  try {
-    check();
-  } catch (error) {
-    if (!(error instanceof DotphaseError)) throw error;
-    throw new DotphaseError(`${place}.${error.field}`, error.value, error.expected);
-  }
-}
-
 function checkParts(scenario: Scenario): void {
   const identities = scenario.stations.map(({ identity: each }) => each);
   const known = (field: string, each: string) => {
@@ -393,11 +387,11 @@ function checkParts(scenario: Scenario): void {
   scenario.paths?.forEach(({ from, to, stages }, i) => {
     if (from !== '*') known(`scenario.paths[${i}].from`, from);
     if (to !== '*') known(`scenario.paths[${i}].to`, to);
-    if (stages) inPlace(`scenario.paths[${i}]`, () => parseChannel({ stages }));
+    if (stages) atPlace(`scenario.paths[${i}]`, () => parseChannel({ stages }));
   });
   scenario.events.forEach((each, i) => {
     known(`scenario.events[${i}].station`, each.station);
-    if (each.do === 'call') inPlace(`scenario.events[${i}].call`, () => encodeCall(each.call).symbols);
+    if (each.do === 'call') atPlace(`scenario.events[${i}].call`, () => encodeCall(each.call).symbols);
   });
 }
 

@@ -7,7 +7,7 @@
 import { parseArgs } from 'node:util';
 import type { Call } from '../../src/calls/index.js';
 import { DISTRESS_FREQUENCIES, formatFrequency } from '../../src/frequencies/index.js';
-import { playScenario, type Happening, type Scenario } from '../../src/simulation/index.js';
+import { playScenario, type SimulationEvent, type Scenario } from '../../src/simulation/index.js';
 
 const SHIP = '299000111';
 const COAST = '002990001';
@@ -65,8 +65,7 @@ function scenarioOf(run: number, kind: Kind, frequencyHz: number): Scenario {
   };
 }
 
-const isSure = (happening: Happening) =>
-  happening.type === 'received' && happening.received.quality !== 'doubtful';
+const isSure = (event: SimulationEvent) => event.type === 'received' && event.received.quality !== 'doubtful';
 
 /** What came of a run: `broken` where a heard attempt stayed without an acknowledgement in time and without a word. */
 function outcomeOf(scenario: Scenario, kind: Kind): 'acknowledged' | 'notHeard' | 'told' | 'broken' {

@@ -2,7 +2,7 @@ import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSy
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Happening, Scenario } from '../../src/simulation/index.js';
+import type { SimulationEvent, Scenario } from '../../src/simulation/index.js';
 import { readWavFile } from '../../src/wav/node.js';
 import { build, dotphase, type Run } from './dotphase.js';
 
@@ -79,7 +79,7 @@ describe('dotphase rehearse', () => {
     const happened = first.stdout
       .trim()
       .split('\n')
-      .map((line) => JSON.parse(line) as Happening);
+      .map((line) => JSON.parse(line) as SimulationEvent);
     expect(happened.filter(({ type }) => type === 'sending').map(({ station }) => station)).toEqual([
       SHIP,
       COAST,

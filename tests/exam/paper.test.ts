@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { checkCall, type Call, type TableKind } from '../../src/calls/index.js';
 import { CALL_KINDS } from '../../src/calls/index.js';
-import { frequencyFor, makeCall, profilesOf } from '../../src/exam/draw/calls.js';
+import { frequencyFor, makeCall, variantsOf } from '../../src/exam/draw/calls.js';
 import { createDraw } from '../../src/exam/draw/draw.js';
-import { drawFacts } from '../../src/exam/draw/facts.js';
+import { drawContents } from '../../src/exam/draw/contents.js';
 import { makePaper, paperFiles, type Paper, type PaperPlan } from '../../src/exam/index.js';
 import { keyOfSecret } from '../../src/exam/secret.js';
 import { type MaritimeBand } from '../../src/frequencies/index.js';
@@ -167,9 +167,9 @@ describe('drawn calls', () => {
     '%s keeps the rules of its kind on every band, and can be asked about',
     (kind: TableKind) => {
       for (const band of BANDS) {
-        for (const profile of profilesOf(kind)) {
-          const [facts] = drawFacts(createDraw(KEY, `${kind} ${profile.to} ${band}`), band);
-          const call = makeCall(profile, facts, band);
+        for (const variant of variantsOf(kind)) {
+          const [contents] = drawContents(createDraw(KEY, `${kind} ${variant.to} ${band}`), band);
+          const call = makeCall(variant, contents, band);
           const frequencyHz = frequencyFor(call, band);
           const problems = checkCall(call, { band: radioOf(frequencyHz), frequencyHz }).filter(
             // The digits 299 are not allocated, on purpose.
@@ -183,7 +183,7 @@ describe('drawn calls', () => {
   );
 
   it('lie in open sea, in all four quadrants', () => {
-    const positions = Array.from({ length: 50 }, (_, i) => drawFacts(createDraw(KEY, `sea ${i}`), 'VHF'))
+    const positions = Array.from({ length: 50 }, (_, i) => drawContents(createDraw(KEY, `sea ${i}`), 'VHF'))
       .flat()
       .map(({ position }) => position)
       .filter((position) => typeof position === 'object' && 'latitude' in position);

@@ -9,7 +9,7 @@ import type { ReceivedCall } from '../../src/receiver/index.js';
 export const SIGNAL_LEVEL_DB = 20 * Math.log10(0.5 / Math.SQRT2);
 
 /** How a call is sent. */
-export interface Sending extends FramingOptions, Partial<ModulateOptions> {
+export interface TransmitOptions extends FramingOptions, Partial<ModulateOptions> {
   sampleRate: number;
   /** Seconds of silence before; default 0.5. */
   before?: number;
@@ -18,7 +18,7 @@ export interface Sending extends FramingOptions, Partial<ModulateOptions> {
 }
 
 /** Silence, the call, silence. */
-export function transmit(characters: FramedCharacters, sending: Sending): Float32Array {
+export function transmit(characters: FramedCharacters, sending: TransmitOptions): Float32Array {
   const { sampleRate, before = 0.5, after = 1, ...options } = sending;
   return between(
     modulate(frameCall(characters, options), { ...options, sampleRate }),

@@ -1,4 +1,4 @@
-/** Scenarios: virtual stations that exchange calls as audio, by their moods. */
+/** Scenarios: virtual stations that exchange calls as audio, by their behaviours. */
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
 import type { Call } from '../../src/calls/index.js';
@@ -12,7 +12,7 @@ import {
   playScenarioLive,
   scenarioJsonSchema,
   stationLogger,
-  type Happening,
+  type SimulationEvent,
   type PlayOptions,
   type Scenario,
   type ScenarioEvent,
@@ -40,7 +40,7 @@ function station(identity: string, more: Partial<ScenarioStation> = {}): Scenari
   return { identity, name: `Station ${identity}`, watch: [VHF], reactionSeconds: [2, 3], ...more };
 }
 
-/** A ship that sends a call to a station in some mood. */
+/** A ship that sends a call to a station in some behaviour. */
 function exchange(call: Call, called: ScenarioStation, more: Partial<Scenario> = {}): Scenario {
   return parseScenario({
     title: 'An exchange',
@@ -54,17 +54,17 @@ function exchange(call: Call, called: ScenarioStation, more: Partial<Scenario> =
   });
 }
 
-const seconds = ({ time }: Happening) => (time - Date.parse(START)) / 1000;
+const seconds = ({ time }: SimulationEvent) => (time - Date.parse(START)) / 1000;
 
 /** Sent calls as `seconds station kind`. */
-function sent(happened: readonly Happening[]): string[] {
+function sent(happened: readonly SimulationEvent[]): string[] {
   return happened.flatMap((each) =>
     each.type === 'sending' ? [`${seconds(each).toFixed(0)} ${each.station} ${each.call.kind}`] : [],
   );
 }
 
 /** Phases of a station's exchanges of a kind, in order. */
-function phases(happened: readonly Happening[], of: string, kind = 'outgoing'): string[] {
+function phases(happened: readonly SimulationEvent[], of: string, kind = 'outgoing'): string[] {
   return happened.flatMap((each) =>
     each.station === of && each.type === 'action' && each.action.type === 'phase' && each.action.kind === kind
       ? [each.action.to]
@@ -72,11 +72,11 @@ function phases(happened: readonly Happening[], of: string, kind = 'outgoing'): 
   );
 }
 
-function voices(happened: readonly Happening[]): string[] {
+function voices(happened: readonly SimulationEvent[]): string[] {
   return happened.flatMap((each) => (each.type === 'voice' ? [each.text] : []));
 }
 
-describe('the moods of a virtual station', () => {
+describe('the behaviours of a virtual station', () => {
   it('answers', () => {
     const happened = playScenario(exchange(test, station(COAST)));
     expect(phases(happened, SHIP)).toEqual(['sending', 'awaiting', 'answered']);
@@ -90,20 +90,20 @@ describe('the moods of a virtual station', () => {
   });
 
   it('answers late', () => {
-    const late = station(COAST, { mood: 'answersLate', lateSeconds: 70 });
+    const late = station(COAST, { behaviour: 'answersLate', lateSeconds: 70 });
     const happened = playScenario(exchange(test, late, { durationSeconds: 120 }));
     expect(phases(happened, SHIP)).toEqual(['sending', 'awaiting', 'unanswered', 'answered']);
   });
 
   it('refuses, being busy', () => {
-    const happened = playScenario(exchange(routine, station(OTHER, { mood: 'refusesBusy' })));
+    const happened = playScenario(exchange(routine, station(OTHER, { behaviour: 'refusesBusy' })));
     expect(phases(happened, SHIP)).toEqual(['sending', 'awaiting', 'declined']);
     const answer = happened.findLast((each) => each.type === 'sending');
     expect(answer?.call).toMatchObject({ telecommand1: 'unable', telecommand2: 'busy' });
   });
 
   it('answers twice', () => {
-    const happened = playScenario(exchange(test, station(COAST, { mood: 'answersTwice' })));
+    const happened = playScenario(exchange(test, station(COAST, { behaviour: 'answersTwice' })));
     expect(sent(happened).map((line) => line.split(' ')[2])).toEqual([
       'testCall',
       'testAcknowledgement',
@@ -114,7 +114,9 @@ describe('the moods of a virtual station', () => {
 
   it('answers elsewhere: with another channel', () => {
     const elsewhere = { message: { receive: { vhfChannel: 8 }, transmit: 'none' as const } };
-    const happened = playScenario(exchange(routine, station(OTHER, { mood: 'answersElsewhere', elsewhere })));
+    const happened = playScenario(
+      exchange(routine, station(OTHER, { behaviour: 'answersElsewhere', elsewhere })),
+    );
     expect(phases(happened, SHIP)).toEqual(['sending', 'awaiting', 'answered']);
     const watched = happened.flatMap((each) =>
       each.type === 'action' && each.action.type === 'watch' ? [each.action.followUp.text] : [],
@@ -127,7 +129,7 @@ describe('the moods of a virtual station', () => {
   });
 
   it('answers elsewhere: on another DSC frequency', () => {
-    const elsewhere = station(COAST, { mood: 'answersElsewhere', elsewhere: { frequencyHz: MF } });
+    const elsewhere = station(COAST, { behaviour: 'answersElsewhere', elsewhere: { frequencyHz: MF } });
     const stations = [station(SHIP, { watch: [VHF, MF] }), elsewhere];
     const happened = playScenario(exchange(test, elsewhere, { stations }));
     const answer = happened.findLast((each) => each.type === 'sending');
@@ -135,8 +137,8 @@ describe('the moods of a virtual station', () => {
     expect(phases(happened, SHIP)).toEqual(['sending', 'awaiting', 'answered']);
   });
 
-  it.each(['silent', 'outOfRange'] as const)('is %s, and the call is sent a second time', (mood) => {
-    const stations = [station(SHIP, { attempts: 2 }), station(COAST, { mood })];
+  it.each(['silent', 'outOfRange'] as const)('is %s, and the call is sent a second time', (behaviour) => {
+    const stations = [station(SHIP, { attempts: 2 }), station(COAST, { behaviour })];
     const happened = playScenario(exchange(test, station(COAST), { stations, durationSeconds: 150 }));
     expect(phases(happened, SHIP)).toEqual([
       'sending',
@@ -146,15 +148,15 @@ describe('the moods of a virtual station', () => {
       'awaiting',
       'unanswered',
     ]);
-    expect(happened.some((each) => each.type === 'received')).toBe(mood === 'silent');
+    expect(happened.some((each) => each.type === 'received')).toBe(behaviour === 'silent');
   });
 
   it('changes with an event', () => {
     const events: ScenarioEvent[] = [
       { at: 1, station: SHIP, do: 'call', call: test, frequencyHz: VHF },
-      { at: 64, station: COAST, do: 'mood', mood: 'answers' },
+      { at: 64, station: COAST, do: 'behaviour', behaviour: 'answers' },
     ];
-    const stations = [station(SHIP, { attempts: 2 }), station(COAST, { mood: 'silent' })];
+    const stations = [station(SHIP, { attempts: 2 }), station(COAST, { behaviour: 'silent' })];
     const happened = playScenario(exchange(test, station(COAST), { stations, events, durationSeconds: 80 }));
     expect(phases(happened, SHIP).at(-1)).toBe('answered');
   });
@@ -176,7 +178,7 @@ describe('the moods of a virtual station', () => {
       { at: 1, station: SHIP, do: 'distress', nature: 'fire', followOn: 'f3e', frequencies: [VHF] },
     ];
     const automatic = ['test', 'position', 'polling'] as const;
-    const quiet = station(COAST, { mood: 'silent', automatic });
+    const quiet = station(COAST, { behaviour: 'silent', automatic });
     const happened = playScenario(exchange(test, quiet, { events, durationSeconds: 280 }));
     expect(sent(happened).map((line) => line.split(' ').slice(1).join(' '))).toEqual([
       `${SHIP} distressAlert`,
@@ -253,14 +255,14 @@ describe('playing', () => {
 
   it('skips what cannot be done and says why', () => {
     const events: ScenarioEvent[] = [{ at: 1, station: SHIP, do: 'choose', choice: 'cancel' }];
-    const [happening] = playScenario({ ...scenario, events });
-    expect(happening).toMatchObject({ type: 'skipped', station: SHIP });
+    const [event] = playScenario({ ...scenario, events });
+    expect(event).toMatchObject({ type: 'skipped', station: SHIP });
   });
 
   it('keeps to a clock', async () => {
     let now = 1_000_000;
     const waits: number[] = [];
-    const happened: Happening[] = [];
+    const happened: SimulationEvent[] = [];
     await playScenarioLive(scenario, {
       pace: 10,
       clock: () => now,
@@ -269,9 +271,9 @@ describe('playing', () => {
         now += milliseconds;
         return Promise.resolve();
       },
-      onHappening: (happening) => {
-        happened.push(happening);
-        const due = 1_000_000 + (seconds(happening) * 1000) / 10;
+      onEvent: (event) => {
+        happened.push(event);
+        const due = 1_000_000 + (seconds(event) * 1000) / 10;
         expect(Math.abs(now - due)).toBeLessThan(1);
       },
     });
@@ -286,7 +288,7 @@ describe('playing', () => {
       stationLogger(log, { ...scenario, own: SHIP }),
       stationLogger(other, { ...scenario, own: COAST }),
     ];
-    for (const happening of playScenario(scenario)) for (const logger of loggers) logger.take(happening);
+    for (const event of playScenario(scenario)) for (const logger of loggers) logger.take(event);
     expect(
       log
         .list()
@@ -306,7 +308,7 @@ describe('playing', () => {
     expect(log.list()[0]).toMatchObject({ time: Date.parse(START) + 1000, frequencyHz: VHF });
     const named = createMemoryLog({ clock: () => 0 });
     const logger = stationLogger(named, { ...scenario, own: SHIP }, (identity) => `Station ${identity}`);
-    for (const happening of playScenario(scenario)) logger.take(happening);
+    for (const event of playScenario(scenario)) logger.take(event);
     expect(named.list()[0].text).toContain(`from Station ${SHIP} to Station ${COAST}`);
     // Both logs have both calls by when they began: 20 dots at 1200 Bd before the phasing of a received one.
     for (const i of [0, 1]) {
@@ -595,9 +597,9 @@ describe('the form of a scenario', () => {
       false,
     ],
     [
-      'scenario.stations[1].mood',
+      'scenario.stations[1].behaviour',
       (s) => {
-        s.stations[1].mood = 'grumpy';
+        s.stations[1].behaviour = 'grumpy';
       },
       false,
     ],

@@ -8,7 +8,7 @@ import {
   receivedEntry,
   withSending,
   type LogEntry,
-  type LogFacts,
+  type LogContext,
   type NewLogEntry,
 } from 'dotphase/records';
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
@@ -139,10 +139,10 @@ export function receptionLog(recording?: string): (received: ReceivedCall) => Pr
 /** Logs a call as sent, beginning now; where its sound is stopped before its end, that is noted. */
 export async function logSent(
   call: Call,
-  facts: Pick<LogFacts, 'frequencyHz'>,
+  context: Pick<LogContext, 'frequencyHz'>,
   playing?: Promise<{ readonly wasStopped: boolean }>,
 ): Promise<void> {
-  const entry = await add(callEntry(call, { direction: 'sent', ...facts }));
+  const entry = await add(callEntry(call, { direction: 'sent', ...context }));
   if (!(await playing)?.wasStopped) return;
   await change(entry.id, (kept) => ({ ...kept, stopped: true }));
 }

@@ -10,7 +10,7 @@ import {
 } from '../../calls/index.js';
 import { formatFrequency } from '../../frequencies/index.js';
 import { type Rule } from '../../procedures/index.js';
-import { type Happening, type Scenario } from '../../simulation/index.js';
+import { type SimulationEvent, type Scenario } from '../../simulation/index.js';
 import { columnsOf, pad, wrap, type Screen } from '../terminal.js';
 import { kebab } from '../words.js';
 
@@ -61,41 +61,41 @@ export class View {
     ];
   }
 
-  /** A happening; nothing where it is not shown. */
-  lines(happening: Happening): string[] {
+  /** The lines of an event; none where it is not shown. */
+  lines(event: SimulationEvent): string[] {
     const { verbose } = this.options;
-    const isOwn = happening.station === this.scenario.own;
-    const who = this.name(happening.station);
-    switch (happening.type) {
+    const isOwn = event.station === this.scenario.own;
+    const who = this.name(event.station);
+    switch (event.type) {
       case 'sending': {
-        const { call, frequencyHz, repeat, seconds, rule } = happening;
+        const { call, frequencyHz, repeat, seconds, rule } = event;
         const times = repeat > 1 ? `${repeat} times in a row, ` : '';
         const text = `${this.screen.colours.bold(who)} sends: ${this.describe(call)}`;
-        return this.entry(happening.time, frequencyHz, text, [`${times}${seconds.toFixed(1)} s`], rule);
+        return this.entry(event.time, frequencyHz, text, [`${times}${seconds.toFixed(1)} s`], rule);
       }
       case 'ceased':
-        return this.entry(happening.time, happening.frequencyHz, `${who} breaks off.`, []);
+        return this.entry(event.time, event.frequencyHz, `${who} breaks off.`, []);
       case 'received': {
-        const { call, quality } = happening.received;
-        if (this.isRepeated(happening) && !verbose) return [];
+        const { call, quality } = event.received;
+        if (this.isRepeated(event) && !verbose) return [];
         const how = this.screen.colours[QUALITY_COLOUR[quality]](quality);
         const text = `${who} reads ${this.short(call)}: ${how}`;
-        return this.entry(happening.time, happening.frequencyHz, text, []);
+        return this.entry(event.time, event.frequencyHz, text, []);
       }
       case 'lost': {
-        const text = `${who} cannot read something: ${happening.reason}`;
-        return verbose ? this.entry(happening.time, happening.frequencyHz, text, []) : [];
+        const text = `${who} cannot read something: ${event.reason}`;
+        return verbose ? this.entry(event.time, event.frequencyHz, text, []) : [];
       }
       case 'voice': {
-        const text = `${this.screen.colours.bold(who)} says: “${happening.text}”`;
-        return this.entry(happening.time, happening.frequencyHz, text, []);
+        const text = `${this.screen.colours.bold(who)} says: “${event.text}”`;
+        return this.entry(event.time, event.frequencyHz, text, []);
       }
       case 'skipped': {
-        const text = `${who} could not ${happening.event.do}: ${happening.reason}`;
-        return this.entry(happening.time, undefined, this.screen.colours.yellow(text), []);
+        const text = `${who} could not ${event.event.do}: ${event.reason}`;
+        return this.entry(event.time, undefined, this.screen.colours.yellow(text), []);
       }
       case 'action':
-        return isOwn || verbose ? this.action(happening, who) : [];
+        return isOwn || verbose ? this.action(event, who) : [];
       case 'cue':
         return [];
     }
@@ -118,7 +118,7 @@ export class View {
   }
 
   /** Whether a station reads a call again that it has just read. */
-  private isRepeated({ time, station, received }: Extract<Happening, { type: 'received' }>): boolean {
+  private isRepeated({ time, station, received }: Extract<SimulationEvent, { type: 'received' }>): boolean {
     const key = `${station} ${received.quality} ${received.symbols.join()}`;
     const before = this.read.get(key);
     this.read.set(key, time);
@@ -139,7 +139,7 @@ export class View {
     return `the ${kind} of ${sender}`;
   }
 
-  private action({ time, action }: Extract<Happening, { type: 'action' }>, who: string): string[] {
+  private action({ time, action }: Extract<SimulationEvent, { type: 'action' }>, who: string): string[] {
     const { verbose } = this.options;
     switch (action.type) {
       case 'tell':

@@ -63,7 +63,7 @@ function turnedMinutes(minutes: number): number[] {
   return other < 60 && other !== minutes ? [other] : [];
 }
 
-const within = (values: readonly number[], low: number, high: number) =>
+const inRange = (values: readonly number[], low: number, high: number) =>
   values.filter((value) => value >= low && value <= high);
 
 /** What an angle is misread as. */
@@ -75,11 +75,11 @@ function misread(
 ): Angle {
   const { sign, degrees, minutes } = angle;
   return draw.pick<Angle>([
-    ...within([degrees - 1, degrees + 1], low, high).map((other) => ({ ...angle, degrees: other })),
+    ...inRange([degrees - 1, degrees + 1], low, high).map((other) => ({ ...angle, degrees: other })),
     // At the pole and at 180° there are no minutes.
     ...(degrees > high
       ? []
-      : [...within([minutes - 10, minutes + 10], 0, 59), ...turnedMinutes(minutes)]
+      : [...inRange([minutes - 10, minutes + 10], 0, 59), ...turnedMinutes(minutes)]
     ).map((other) => ({ ...angle, minutes: other })),
     ...(mayMirror ? [{ ...angle, sign: sign === 1 ? (-1 as const) : (1 as const) }] : []),
   ]);
@@ -152,6 +152,9 @@ const two = (value: number) => String(value).padStart(2, '0');
 export function alikeTimes(draw: Draw, given: TimeOfDay | undefined): Four<TimeOfDay> {
   const [hours, minutes] = given?.split(':').map(Number) ?? [draw.integer(0, 23), draw.integer(0, 59)];
   const otherHours = draw.pick([hours + 1, hours + 12, hours + 23]) % 24;
-  const otherMinutes = draw.pick([...turnedMinutes(minutes), ...within([minutes - 10, minutes + 10], 0, 59)]);
+  const otherMinutes = draw.pick([
+    ...turnedMinutes(minutes),
+    ...inRange([minutes - 10, minutes + 10], 0, 59),
+  ]);
   return combine([hours, otherHours], [minutes, otherMinutes], (h, m): TimeOfDay => `${two(h)}:${two(m)}`);
 }

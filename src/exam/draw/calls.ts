@@ -16,13 +16,13 @@ import {
 import { outlineCall, suggestFrequencies, type MaritimeBand } from '../../frequencies/index.js';
 import { acknowledgementOf, cancellationOf, distressAcknowledgementOf } from '../../procedures/index.js';
 import { GROUPS, OWN_SHIP } from '../scenario.js';
-import { isVhf, type Facts } from './facts.js';
+import { isVhf, type CallContents } from './contents.js';
 
 /** Whom a call is for: the candidate's ship, another station, or many. */
 export type Relation = 'own' | 'other' | 'many';
 
 /** A kind of call and whom it is for. */
-export interface Profile {
+export interface CallVariant {
   readonly kind: TableKind;
   readonly to: Relation;
 }
@@ -41,8 +41,8 @@ const RELATIONS: Readonly<Partial<Record<TableKind, readonly Relation[]>>> = {
   pollingRequest: ['own', 'other'],
 };
 
-/** The profiles of a kind. */
-export function profilesOf(kind: TableKind): Profile[] {
+/** The variants of a kind. */
+export function variantsOf(kind: TableKind): CallVariant[] {
   return (RELATIONS[kind] ?? ['own']).map((to) => ({ kind, to }));
 }
 
@@ -52,7 +52,7 @@ function calledStation(call: Call): Identity | undefined {
   return isUnassigned(call.to.station) ? undefined : call.to.station;
 }
 
-function addressOf(to: Relation, { area, called }: Facts, band: MaritimeBand): Address {
+function addressOf(to: Relation, { area, called }: CallContents, band: MaritimeBand): Address {
   // To many: everyone within reach on VHF, an area on MF and HF (M.493 Tables A1-4.5, from memory).
   if (to === 'many') return isVhf(band) ? 'allShips' : { area };
   return { station: to === 'own' ? OWN_SHIP.identity : called };
@@ -69,43 +69,48 @@ export function communication(
 }
 
 /** Whether a ship sends a routine call of a band; on HF coast stations do. */
-const isShipsRoutine = (band: MaritimeBand, facts: Facts) =>
-  band === '2 MHz' || (isVhf(band) && facts.isFromShip);
+const isShipsRoutine = (band: MaritimeBand, contents: CallContents) =>
+  band === '2 MHz' || (isVhf(band) && contents.isFromShip);
 
 /** The call of the candidate's ship that an acknowledgement answers. */
-function requestFor(kind: TableKind, facts: Facts, band: MaritimeBand): Call {
+function requestFor(kind: TableKind, contents: CallContents, band: MaritimeBand): Call {
   const self = OWN_SHIP.identity;
-  const toCoast = { to: { station: facts.coast }, self };
+  const toCoast = { to: { station: contents.coast }, self };
   switch (kind) {
     case 'testAcknowledgement':
       return { kind: 'testCall', ...toCoast };
     case 'urgencyAcknowledgement':
-      return { kind: 'urgencyCall', ...toCoast, ...communication(facts.announced, band) };
+      return { kind: 'urgencyCall', ...toCoast, ...communication(contents.announced, band) };
     case 'safetyAcknowledgement':
-      return { kind: 'safetyCall', ...toCoast, ...communication(facts.announced, band) };
+      return { kind: 'safetyCall', ...toCoast, ...communication(contents.announced, band) };
     default:
-      return isShipsRoutine(band, facts)
-        ? { kind: 'routineCall', to: { station: facts.ship }, self, ...communication(facts.simplex, band) }
-        : { kind: 'routineCall', ...toCoast, ...communication(facts.duplex, band) };
+      return isShipsRoutine(band, contents)
+        ? {
+            kind: 'routineCall',
+            to: { station: contents.ship },
+            self,
+            ...communication(contents.simplex, band),
+          }
+        : { kind: 'routineCall', ...toCoast, ...communication(contents.duplex, band) };
   }
 }
 
-function acknowledgement(kind: TableKind, facts: Facts, band: MaritimeBand): Call {
-  const request = requestFor(kind, facts, band);
+function acknowledgement(kind: TableKind, contents: CallContents, band: MaritimeBand): Call {
+  const request = requestFor(kind, contents, band);
   const answer =
-    request.kind === 'routineCall' && facts.isUnable
-      ? ({ type: 'unable', reason: facts.reason } as const)
+    request.kind === 'routineCall' && contents.isUnable
+      ? ({ type: 'unable', reason: contents.reason } as const)
       : ({ type: 'able' } as const);
-  return acknowledgementOf(request, answer, { self: calledStation(request) ?? facts.coast });
+  return acknowledgementOf(request, answer, { self: calledStation(request) ?? contents.coast });
 }
 
-/** The call of a profile, as the candidate's ship hears it on a band. */
-export function makeCall({ kind, to }: Profile, facts: Facts, band: MaritimeBand): Call {
-  const { ship, coast, nature, position, time, followOn } = facts;
+/** The call of a variant, as the candidate's ship hears it on a band. */
+export function makeCall({ kind, to }: CallVariant, contents: CallContents, band: MaritimeBand): Call {
+  const { ship, coast, nature, position, time, followOn } = contents;
   const message: DistressMessage = { nature, position, time, followOn };
   const alert = { kind: 'distressAlert', self: ship, ...message } as const;
-  const either = facts.isFromShip ? ship : coast;
-  const toOne = { station: to === 'other' ? facts.called : OWN_SHIP.identity };
+  const either = contents.isFromShip ? ship : coast;
+  const toOne = { station: to === 'other' ? contents.called : OWN_SHIP.identity };
   switch (kind) {
     case 'distressAlert':
       return alert;
@@ -114,24 +119,24 @@ export function makeCall({ kind, to }: Profile, facts: Facts, band: MaritimeBand
     case 'ownAlertCancellation':
       return cancellationOf(alert);
     case 'distressRelay':
-      return { kind, to: addressOf(to, facts, band), self: coast, casualty: ship, ...message };
+      return { kind, to: addressOf(to, contents, band), self: coast, casualty: ship, ...message };
     case 'relayAcknowledgement':
       return { kind, to: toOne, self: coast, casualty: ship, ...message };
     case 'urgencyCall':
     case 'safetyCall':
       return {
         kind,
-        to: addressOf(to, facts, band),
+        to: addressOf(to, contents, band),
         self: kind === 'safetyCall' ? coast : either,
-        ...communication(facts.announced, band),
+        ...communication(contents.announced, band),
       };
     case 'routineCall': {
-      const isFromShip = isShipsRoutine(band, facts);
+      const isFromShip = isShipsRoutine(band, contents);
       return {
         kind,
         to: to === 'many' ? { group: GROUPS[0].identity } : toOne,
         self: isFromShip ? ship : coast,
-        ...communication(isFromShip ? facts.simplex : facts.duplex, band),
+        ...communication(isFromShip ? contents.simplex : contents.duplex, band),
       };
     }
     case 'testCall':
@@ -146,10 +151,10 @@ export function makeCall({ kind, to }: Profile, facts: Facts, band: MaritimeBand
     case 'automaticCall':
     case 'automaticAcknowledgement': {
       const telephone = `${coast}${ship}`.slice(2, 14);
-      return { kind, to: toOne, self: coast, ...communication(facts.duplex, band), telephone };
+      return { kind, to: toOne, self: coast, ...communication(contents.duplex, band), telephone };
     }
     default:
-      return acknowledgement(kind, facts, band);
+      return acknowledgement(kind, contents, band);
   }
 }
 

@@ -9,9 +9,9 @@ import { LEVELS, SCENE_KINDS, type Level, type LevelDescription } from '../level
 import type { CallPlan } from '../plan.js';
 import { scheduleTogether, type TimedCallPlan } from '../schedule.js';
 import type { Four } from './alike.js';
-import { frequencyFor, makeCall, profilesOf, type Profile } from './calls.js';
+import { frequencyFor, makeCall, variantsOf, type CallVariant } from './calls.js';
 import type { Draw } from './draw.js';
-import { drawFacts, type Facts } from './facts.js';
+import { drawContents, type CallContents } from './contents.js';
 import { drawDamage, drawKinds, four, heardOn, poolFor } from './lineup.js';
 
 /** What is drawn of an exercise: its versions, all on the air at the same times, and how long its recording is. */
@@ -76,40 +76,40 @@ const AFTER_ALERT: readonly TableKind[] = [
 function drawSingle(
   draw: Draw,
   { kinds }: LevelDescription,
-  profile: Profile,
-  facts: Four<Facts>,
+  variant: CallVariant,
+  contents: Four<CallContents>,
   frequencyHz: number,
   band: MaritimeBand,
 ): Four<Call> {
-  const first = makeCall(profile, facts[0], band);
-  const all = kinds.flatMap(profilesOf);
+  const first = makeCall(variant, contents[0], band);
+  const all = kinds.flatMap(variantsOf);
   const pools =
     'nature' in first
       ? draw.shuffle([[], poolFor(first, all), all])
       : 'telecommand1' in first && first.telecommand1 === 'unable'
         ? draw.shuffle([[], all])
         : [all];
-  const others = drawKinds(draw, first, pools[0], facts[0], frequencyHz);
-  return four(facts, (own, i) => makeCall(i === 0 ? profile : (others?.[i - 1] ?? profile), own, band));
+  const others = drawKinds(draw, first, pools[0], contents[0], frequencyHz);
+  return four(contents, (own, i) => makeCall(i === 0 ? variant : (others?.[i - 1] ?? variant), own, band));
 }
 
 /** The second call of an exchange: what others say about an alert, or a call of another matter. */
 function drawSecond(
   draw: Draw,
-  opening: Profile,
-  facts: Four<Facts>,
+  opening: CallVariant,
+  contents: Four<CallContents>,
   frequencyHz: number,
   band: MaritimeBand,
 ): Four<Call> {
   const isAlert = opening.kind === 'distressAlert';
   const kinds = isAlert ? [...AFTER_ALERT, ...SCENE_KINDS] : SCENE_KINDS;
-  const own = drawFacts(draw, band);
-  const profiles = drawKinds(draw, undefined, kinds.flatMap(profilesOf), own[0], frequencyHz);
+  const own = drawContents(draw, band);
+  const variants = drawKinds(draw, undefined, kinds.flatMap(variantsOf), own[0], frequencyHz);
   return four(own, (second, i) => {
-    const profile = profiles?.[i] ?? opening;
-    const { ship, nature, position, time, followOn } = facts[i];
-    const isAbout = isAlert && AFTER_ALERT.includes(profile.kind);
-    return makeCall(profile, isAbout ? { ...second, ship, nature, position, time, followOn } : second, band);
+    const variant = variants?.[i] ?? opening;
+    const { ship, nature, position, time, followOn } = contents[i];
+    const isAbout = isAlert && AFTER_ALERT.includes(variant.kind);
+    return makeCall(variant, isAbout ? { ...second, ship, nature, position, time, followOn } : second, band);
   });
 }
 
@@ -117,16 +117,16 @@ function drawSecond(
 function drawSeveral(
   draw: Draw,
   scene: 'exchange' | 'collision',
-  opening: Profile,
-  facts: Four<Facts>,
+  opening: CallVariant,
+  contents: Four<CallContents>,
   frequencyHz: number,
   band: MaritimeBand,
 ): { readable: Four<readonly CallPlan[]>; covered: TimedCallPlan | undefined } {
-  const first = four(facts, (own) => makeCall(opening, own, band));
-  const second = drawSecond(draw, opening, facts, frequencyHz, band);
+  const first = four(contents, (own) => makeCall(opening, own, band));
+  const second = drawSecond(draw, opening, contents, frequencyHz, band);
   const others = [0, 1, 2].map(() => {
-    const [own] = drawFacts(draw, band);
-    const heard = heardOn(SCENE_KINDS.flatMap(profilesOf), own, frequencyHz);
+    const [own] = drawContents(draw, band);
+    const heard = heardOn(SCENE_KINDS.flatMap(variantsOf), own, frequencyHz);
     return heard.length > 0 ? draw.pick(heard).call : makeCall(opening, own, band);
   });
   const isDamaged = scene === 'collision';
@@ -137,7 +137,7 @@ function drawSeveral(
     { call: second[i] },
     ...others.slice(0, count - 2).map((call) => ({ call })),
   ]);
-  const [strange] = drawFacts(draw, band);
+  const [strange] = drawContents(draw, band);
   const covered = {
     call: makeCall({ kind: 'distressAlert', to: 'many' }, strange, band),
     startSeconds: draw.integer(...COVERED_AFTER) / 10,
@@ -163,15 +163,15 @@ export function drawExercise(
   const { scene } = description;
   const given = frequencyHz === undefined ? undefined : maritimeBand(frequencyHz);
   const band = given ?? draw.pick(description.bands);
-  const profile = draw.pick(profilesOf(kind));
-  const facts = drawFacts(draw, band, undefined, scene === 'collision');
-  const hz = frequencyHz ?? frequencyFor(makeCall(profile, facts[0], band), band);
+  const variant = draw.pick(variantsOf(kind));
+  const contents = drawContents(draw, band, undefined, scene === 'collision');
+  const hz = frequencyHz ?? frequencyFor(makeCall(variant, contents[0], band), band);
   const { readable, covered } =
     scene === 'call'
       ? {
-          readable: four(drawSingle(draw, description, profile, facts, hz, band), (call) => [{ call }]),
+          readable: four(drawSingle(draw, description, variant, contents, hz, band), (call) => [{ call }]),
           covered: undefined,
         }
-      : drawSeveral(draw, scene, profile, facts, hz, band);
+      : drawSeveral(draw, scene, variant, contents, hz, band);
   return { frequencyHz: hz, ...scheduleTogether(readable, radioOf(hz), covered) };
 }

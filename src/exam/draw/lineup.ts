@@ -7,12 +7,12 @@ import { isCoastStation } from '../../procedures/index.js';
 import { fieldsOf } from '../damage.js';
 import { LEVELS } from '../levels.js';
 import type { CallPlan } from '../plan.js';
-import { kindText } from '../questions/facts.js';
+import { kindText } from '../questions/content.js';
 import { dutyOf } from '../questions/procedure.js';
 import { alikeIdentities, type Four } from './alike.js';
-import { belongsOn, communication, makeCall, profilesOf, type Profile } from './calls.js';
+import { belongsOn, communication, makeCall, variantsOf, type CallVariant } from './calls.js';
 import type { Draw } from './draw.js';
-import { drawFacts, type Facts } from './facts.js';
+import { drawContents, type CallContents } from './contents.js';
 
 /** A four of what is made of each. */
 export function four<From, To>(list: Four<From>, make: (item: From, index: number) => To): Four<To> {
@@ -29,7 +29,7 @@ const traitsOf = (call: Call, frequencyHz: number): Traits => {
 };
 
 interface Candidate {
-  readonly profile: Profile;
+  readonly variant: CallVariant;
   readonly traits: Traits;
 }
 
@@ -48,20 +48,20 @@ function search(
   return undefined;
 }
 
-/** The profiles whose calls belong on a DSC frequency, and their calls. */
+/** The variants whose calls belong on a DSC frequency, and their calls. */
 export function heardOn(
-  profiles: readonly Profile[],
-  facts: Facts,
+  variants: readonly CallVariant[],
+  contents: CallContents,
   frequencyHz: number,
-): { profile: Profile; call: Call }[] {
+): { variant: CallVariant; call: Call }[] {
   const band = maritimeBand(frequencyHz) ?? 'VHF';
-  return profiles
-    .map((profile) => ({ profile, call: makeCall(profile, facts, band) }))
+  return variants
+    .map((variant) => ({ variant, call: makeCall(variant, contents, band) }))
     .filter(({ call }) => belongsOn(call, frequencyHz));
 }
 
 /**
- * Four profiles of different kinds, preferably such that who acknowledges them and what to do differs too.
+ * Four variants of different kinds, preferably such that who acknowledges them and what to do differs too.
  *
  * @param first - stands first among them, where given
  * @param pool - what they are chosen from
@@ -70,22 +70,22 @@ export function heardOn(
 export function drawKinds(
   draw: Draw,
   first: Call | undefined,
-  pool: readonly Profile[],
-  facts: Facts,
+  pool: readonly CallVariant[],
+  contents: CallContents,
   frequencyHz: number,
-): readonly Profile[] | undefined {
+): readonly CallVariant[] | undefined {
   const candidates = draw
-    .shuffle(heardOn(pool, facts, frequencyHz))
-    .map(({ profile, call }) => ({ profile, traits: traitsOf(call, frequencyHz) }));
-  // The profile of a given call is never used.
+    .shuffle(heardOn(pool, contents, frequencyHz))
+    .map(({ variant, call }) => ({ variant, traits: traitsOf(call, frequencyHz) }));
+  // The variant of a given call is never used.
   const given: Candidate[] =
     first === undefined
       ? []
-      : [{ profile: { kind: 'distressAlert', to: 'many' }, traits: traitsOf(first, frequencyHz) }];
+      : [{ variant: { kind: 'distressAlert', to: 'many' }, traits: traitsOf(first, frequencyHz) }];
   const found =
     search(given, candidates, (a, b) => a.every((trait, i) => trait !== undefined && trait !== b[i])) ??
     search(given, candidates, (a, b) => a[0] !== b[0]);
-  return found?.slice(given.length).map(({ profile }) => profile);
+  return found?.slice(given.length).map(({ variant }) => variant);
 }
 
 /** Fields whose loss can be asked about, those first that hurt most. */
@@ -107,7 +107,7 @@ const asRead = (identity: Identity | object | undefined) =>
   typeof identity === 'string' && /^\d{9}$/.test(identity) ? identity : undefined;
 
 /** The same call with other contents. */
-function retell(call: Call, facts: Facts, version: number, band: MaritimeBand): Call {
+function retell(call: Call, contents: CallContents, version: number, band: MaritimeBand): Call {
   const alike = (identity: string) => alikeIdentities(identity)[version];
   const self = 'self' in call ? asRead(call.self) : undefined;
   const casualty = 'casualty' in call ? asRead(call.casualty) : undefined;
@@ -115,33 +115,36 @@ function retell(call: Call, facts: Facts, version: number, band: MaritimeBand): 
     'to' in call && typeof call.to === 'object' && 'station' in call.to ? asRead(call.to.station) : undefined;
   const channel =
     call.kind === 'urgencyCall' || call.kind === 'safetyCall'
-      ? facts.announced
+      ? contents.announced
       : isCoastStation(self)
-        ? facts.duplex
-        : facts.simplex;
+        ? contents.duplex
+        : contents.simplex;
   const isUnable = 'telecommand1' in call && call.telecommand1 === 'unable';
   const hasChannel =
     'message' in call && 'receive' in call.message && call.message.receive !== 'none' && !isUnable;
   return {
     ...call,
     ...(self !== undefined && { self: alike(self) }),
-    ...('casualty' in call && { casualty: casualty === undefined ? facts.ship : alike(casualty) }),
+    ...('casualty' in call && { casualty: casualty === undefined ? contents.ship : alike(casualty) }),
     ...(called !== undefined && { to: { station: alike(called) } }),
-    ...('nature' in call && { nature: facts.nature }),
+    ...('nature' in call && { nature: contents.nature }),
     ...('position' in call && 'time' in call && !isUnassigned(call.position)
-      ? { position: facts.position, time: facts.time }
+      ? { position: contents.position, time: contents.time }
       : {}),
-    ...(isUnable && { telecommand2: facts.reason }),
+    ...(isUnable && { telecommand2: contents.reason }),
     ...(hasChannel && { message: communication(channel, band).message }),
   };
 }
 
-const ALL_PROFILES = LEVELS[2].kinds.flatMap(profilesOf);
+const ALL_VARIANTS = LEVELS[2].kinds.flatMap(variantsOf);
 const isDistress = ({ kind }: { kind: string }) => /[dD]istress|ownAlert/.test(kind);
 
-/** The profiles that a call is told apart from: those about distress for one of them, all others for others. */
-export function poolFor(call: { kind: string }, profiles: readonly Profile[] = ALL_PROFILES): Profile[] {
-  return profiles.filter((profile) => isDistress(profile) === isDistress(call));
+/** The variants that a call is told apart from: those about distress for one of them, all others for others. */
+export function poolFor(
+  call: { kind: string },
+  variants: readonly CallVariant[] = ALL_VARIANTS,
+): CallVariant[] {
+  return variants.filter((variant) => isDistress(variant) === isDistress(call));
 }
 
 /**
@@ -154,7 +157,7 @@ export function versionsOf(draw: Draw, plan: CallPlan, frequencyHz: number): Fou
   const self = 'self' in call ? asRead(call.self) : undefined;
   const casualty = 'casualty' in call ? asRead(call.casualty) : undefined;
   const isFromCoast = isCoastStation(self);
-  const facts = drawFacts(
+  const contents = drawContents(
     draw,
     band,
     {
@@ -169,15 +172,15 @@ export function versionsOf(draw: Draw, plan: CallPlan, frequencyHz: number): Fou
     },
     damaged.includes('position'),
   );
-  const profiles =
-    damaged.length > 0 ? undefined : drawKinds(draw, call, poolFor(call), facts[0], frequencyHz);
+  const variants =
+    damaged.length > 0 ? undefined : drawKinds(draw, call, poolFor(call), contents[0], frequencyHz);
   const damage = damaged.length === 0 ? undefined : drawDamage(draw, call, damaged[0]);
-  return four(facts, (own, i): CallPlan => {
+  return four(contents, (own, i): CallPlan => {
     if (i === 0) return plan;
-    const profile = profiles?.[i - 1];
+    const variant = variants?.[i - 1];
     return {
       ...plan,
-      call: profile ? makeCall(profile, own, band) : retell(call, own, i, band),
+      call: variant ? makeCall(variant, own, band) : retell(call, own, i, band),
       ...(damage && { damaged: [damage[i]] }),
     };
   });

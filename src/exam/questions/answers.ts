@@ -2,7 +2,7 @@
  * Every answer of a call.
  */
 import type { Answer, Answers, HeardContext, Topic } from './ask.js';
-import { factAnswers } from './facts.js';
+import { factAnswers } from './content.js';
 import { followAnswer } from './follow.js';
 import { procedureAnswers } from './procedure.js';
 

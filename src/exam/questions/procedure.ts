@@ -18,7 +18,7 @@ import {
 } from '../../procedures/index.js';
 import { GROUPS, OWN_SHIP } from '../scenario.js';
 import type { Answer, HeardContext, Topic } from './ask.js';
-import { lostText } from './facts.js';
+import { lostText } from './content.js';
 import { followOf } from './follow.js';
 
 /** Who owes an acknowledgement by DSC. */

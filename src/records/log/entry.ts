@@ -100,7 +100,7 @@ const whole = (min: number, max: number, expected: string) =>
   z.int({ error: expected }).min(min, { error: expected }).max(max, { error: expected });
 const time = whole(0, LATEST, 'milliseconds since 1970');
 
-const within = (min: number, max: number, expected: string) =>
+const numberFrom = (min: number, max: number, expected: string) =>
   z.number({ error: expected }).min(min, { error: expected }).max(max, { error: expected });
 
 /** A direction in a schema. */
@@ -113,10 +113,10 @@ export const recording = z
 
 /** What each sending has of its own. */
 const SENDING = {
-  offset: within(0, 1e9, 'seconds from 0 to 1000000000').optional(),
+  offset: numberFrom(0, 1e9, 'seconds from 0 to 1000000000').optional(),
   quality: wellFormed(40, 'a word of up to 40 characters').optional(),
-  snrDb: within(-200, 200, 'a number from -200 to 200 dB').optional(),
-  errorProbability: within(0, 1, 'a number from 0 to 1').optional(),
+  snrDb: numberFrom(-200, 200, 'a number from -200 to 200 dB').optional(),
+  errorProbability: numberFrom(0, 1, 'a number from 0 to 1').optional(),
 };
 
 const NEW_ENTRY = z.strictObject(
@@ -191,7 +191,7 @@ export function checkTime(milliseconds: number): number {
 }
 
 /** What a log wants to know besides the call itself. */
-export interface LogFacts {
+export interface LogContext {
   /** Made, sent or received. */
   readonly direction: LogDirection;
   /** When the call began: milliseconds since 1970 UTC; default: the log's clock. */
@@ -243,13 +243,13 @@ function charactersOf(call: DecodedCall): Character[] {
  */
 export function callEntry(
   call: DecodedCall,
-  { symbols, certainty, station, frequencyHz, time: began, file, ...facts }: LogFacts,
+  { symbols, certainty, station, frequencyHz, time: began, file, ...context }: LogContext,
 ): NewLogEntry {
   const from = 'self' in call ? identity(call.self) : undefined;
   const to = addressee(call);
   const casualty = 'casualty' in call && call.casualty !== 'unknown' ? identity(call.casualty) : undefined;
   return {
-    ...facts,
+    ...context,
     ...(began !== undefined && { time: Math.round(began) }),
     ...(frequencyHz !== undefined && { frequencyHz: Math.round(frequencyHz) }),
     ...(file !== undefined && { file }),
@@ -266,15 +266,15 @@ export function callEntry(
 /**
  * A log entry for what a receiver gave.
  *
- * @param facts - `time` is that of the call's beginning
+ * @param context - `time` is that of the call's beginning
  */
 export function receivedEntry(
   received: Pick<ReceivedCall, 'call' | 'symbols' | 'certainty' | 'quality' | 'snrDb' | 'errorProbability'>,
-  facts: Pick<LogFacts, 'time' | 'frequencyHz' | 'file' | 'recording' | 'offset' | 'station'>,
+  context: Pick<LogContext, 'time' | 'frequencyHz' | 'file' | 'recording' | 'offset' | 'station'>,
 ): NewLogEntry {
   const { call, symbols, certainty, quality, snrDb, errorProbability } = received;
   return callEntry(call, {
-    ...facts,
+    ...context,
     direction: 'received',
     symbols,
     certainty,

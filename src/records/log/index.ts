@@ -7,7 +7,7 @@ export {
   receivedEntry,
   type LogDirection,
   type LogEntry,
-  type LogFacts,
+  type LogContext,
   type LoggedSending,
   type NewLogEntry,
 } from './entry.js';

@@ -12,20 +12,20 @@ const REMEMBERED = 256;
 export type AttemptLogger = (
   log: CallLog,
   received: Parameters<typeof receivedEntry>[0] & Pick<ReceivedCall, 'attempt'>,
-  facts: Parameters<typeof receivedEntry>[1],
+  context: Parameters<typeof receivedEntry>[1],
 ) => LogEntry;
 
 /**
  * Logs the calls of one stream in the order received, the sendings of one attempt in one entry.
  *
- * @returns logs a call and gives its entry; `facts` are those of {@link receivedEntry}, `time` that of this sending
+ * @returns logs a call and gives its entry; `context` are those of {@link receivedEntry}, `time` that of this sending
  */
 export function attemptLogger(): AttemptLogger {
   const entries = new Map<number, number>();
-  return (log, received, facts) => {
+  return (log, received, context) => {
     const { id } = received.attempt;
     const before = entries.get(id);
-    const sending = receivedEntry(received, facts);
+    const sending = receivedEntry(received, context);
     const entry = before === undefined ? log.add(sending) : log.addSending(before, sending);
     entries.delete(id);
     entries.set(id, entry.id);

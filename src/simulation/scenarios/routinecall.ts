@@ -27,7 +27,7 @@ export const routineCall: Scenario = {
       position: { latitude: 48, longitude: -12.5 },
       watch: [8_415_000],
       reactionSeconds: [6, 9],
-      mood: 'answersElsewhere',
+      behaviour: 'answersElsewhere',
       elsewhere: { message: { receive: { channel: 807 }, transmit: { channel: 807 } } },
     },
   ],

@@ -26,7 +26,7 @@ export const silentAttempt: Scenario = {
       position: { latitude: 48, longitude: -12.5 },
       watch: [8_414_500],
       reactionSeconds: [6, 9],
-      mood: 'silent',
+      behaviour: 'silent',
     },
   ],
   paths: [{ from: '299000111', to: '002990001', levelDb: -10, fading: 'mid-latitude-quiet' }],
@@ -38,6 +38,6 @@ export const silentAttempt: Scenario = {
       call: { kind: 'testCall', to: { station: '002990001' }, self: '299000111' },
       frequencyHz: 8_414_500,
     },
-    { at: 60, station: '002990001', do: 'mood', mood: 'answers' },
+    { at: 60, station: '002990001', do: 'behaviour', behaviour: 'answers' },
   ],
 };

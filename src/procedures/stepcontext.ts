@@ -13,7 +13,7 @@ import { RULES, type RuleName } from './rules.js';
 import { DISTRESS_PRIORITY, type StationState, type Transmission } from './state.js';
 
 /** What is to be sent. */
-export interface Sending {
+export interface QueuedCall {
   readonly call: Call;
   readonly frequencyHz: number;
   readonly repeat?: number;
@@ -24,7 +24,7 @@ export interface Sending {
 }
 
 /** A working copy. */
-export class Desk {
+export class StepContext {
   readonly state: StationState;
   readonly actions: StationAction[] = [];
   readonly now: number;
@@ -96,8 +96,8 @@ export class Desk {
   }
 
   /** Puts a call in the queue of its radio. */
-  send(exchange: Exchange, sending: Sending): void {
-    const { call, frequencyHz, repeat = 1, priority, notBefore = this.now, rule } = sending;
+  send(exchange: Exchange, queued: QueuedCall): void {
+    const { call, frequencyHz, repeat = 1, priority, notBefore = this.now, rule } = queued;
     const transmission: Transmission = {
       id: this.state.nextId++,
       exchange: exchange.id,

@@ -11,15 +11,15 @@ import { readBook } from './book.js';
 import { readNavigation } from './navigation.js';
 import { readSettings, type Settings } from './settings.js';
 
-/** The flags of {@link addOwnFlags}. */
-export interface OwnFlags {
+/** The flags of {@link addProfileFlags}. */
+export interface ProfileFlags {
   readonly settings?: string;
   readonly book?: string;
   readonly navigation?: string;
 }
 
 /** Adds the flags that say who, where and whom. */
-export function addOwnFlags(command: Command, options: { readonly position: boolean }): Command {
+export function addProfileFlags(command: Command, options: { readonly position: boolean }): Command {
   const add = (flag: string, help: string, variable: string) =>
     command.addOption(new Option(flag, help).env(variable).helpGroup('Who and where you are:'));
   add(
@@ -48,7 +48,7 @@ export interface ToldPosition extends PositionForCall {
 }
 
 /** The person at the command line. */
-export interface Own {
+export interface Profile {
   /** The own identity, where set. */
   readonly identity: Identity | undefined;
   /** The log to write into, where set. */
@@ -73,18 +73,18 @@ function minutes(milliseconds: number): string {
 }
 
 /** What becomes of a position in a call, in a sentence. */
-function tellPosition(own: OwnPosition): string {
-  const known = own.latest();
-  if (!known) return 'Own position: none, so that none is sent.';
+function tellPosition(ownPosition: OwnPosition): string {
+  const known = ownPosition.latest();
+  if (!known) return 'Profile position: none, so that none is sent.';
   const { position, source, ageMs } = known;
   const from = source === 'entered' ? 'the settings' : `${source} sentences`;
   const age = ageMs < -60_000 ? `valid only in ${minutes(-ageMs)}` : `${minutes(Math.max(0, ageMs))} old`;
-  const text = `Own position: ${formatPosition(position)} from ${from}, ${age}`;
-  if (own.forCall().position !== 'none') return `${text}.`;
+  const text = `Profile position: ${formatPosition(position)} from ${from}, ${age}`;
+  if (ownPosition.forCall().position !== 'none') return `${text}.`;
   return `${text}: not sent, as a position older than 23.5 h is not sent as a position (M.493).`;
 }
 
-class Person implements Own {
+class SettledProfile implements Profile {
   readonly identity: Identity | undefined;
   readonly log: string | undefined;
   readonly navigation: string | undefined;
@@ -112,21 +112,21 @@ class Person implements Own {
   }
 
   createPosition(onRefused?: (error: DotphaseError) => void): OwnPosition {
-    const own = createOwnPosition({ clock: Date.now, ...(onRefused && { onRefused }) });
+    const ownPosition = createOwnPosition({ clock: Date.now, ...(onRefused && { onRefused }) });
     const { position, positionTime } = this.settings;
     const entered = position === undefined ? 'none' : parsePosition(position);
     if (entered !== 'none')
-      own.enter(entered, positionTime === undefined ? Date.now() : Date.parse(positionTime));
-    return own;
+      ownPosition.enter(entered, positionTime === undefined ? Date.now() : Date.parse(positionTime));
+    return ownPosition;
   }
 
   async position(): Promise<ToldPosition | undefined> {
     if (this.navigation === undefined && this.settings.position === undefined) return undefined;
     let refused = 0;
-    const own = this.createPosition(() => refused++);
-    if (this.navigation !== undefined) await readNavigation(this.navigation, own);
+    const ownPosition = this.createPosition(() => refused++);
+    if (this.navigation !== undefined) await readNavigation(this.navigation, ownPosition);
     const damaged = refused > 0 ? ` Damaged sentences passed over: ${refused}.` : '';
-    return { ...own.forCall(), told: `${tellPosition(own)}${damaged}` };
+    return { ...ownPosition.forCall(), told: `${tellPosition(ownPosition)}${damaged}` };
   }
 }
 
@@ -135,8 +135,12 @@ class Person implements Own {
  *
  * @throws DotphaseError when a file cannot be read or is wrong
  */
-export async function ownOf(flags: OwnFlags): Promise<Own> {
+export async function profileOf(flags: ProfileFlags): Promise<Profile> {
   const settings = flags.settings === undefined ? {} : await readSettings(flags.settings);
   const path = flags.book ?? settings.book;
-  return new Person(settings, path === undefined ? undefined : await readBook(path), flags.navigation);
+  return new SettledProfile(
+    settings,
+    path === undefined ? undefined : await readBook(path),
+    flags.navigation,
+  );
 }

@@ -14,7 +14,7 @@ import { alikeIdentities, alikePositions, alikeTimes, type Four } from './alike.
 import type { Draw } from './draw.js';
 
 /** What a call may say, whatever its kind. */
-export interface Facts {
+export interface CallContents {
   readonly ship: string;
   readonly coast: string;
   /** Another ship, which looks like the candidate's. */
@@ -38,7 +38,7 @@ export interface Facts {
 }
 
 /** What the first version says already, where a plan has its call. */
-export interface GivenFacts {
+export interface GivenContents {
   readonly ship?: string | undefined;
   readonly coast?: string | undefined;
   readonly nature?: NatureName | undefined;
@@ -117,12 +117,12 @@ const isUnlikeOwn = ({ identity }: { identity: string }) =>
  * @param given - what the first of them says already
  * @param isPositionLost - whether the positions may differ only in the characters that are lost of one of them
  */
-export function drawFacts(
+export function drawContents(
   draw: Draw,
   band: MaritimeBand,
-  given?: GivenFacts,
+  given?: GivenContents,
   isPositionLost = false,
-): Four<Facts> {
+): Four<CallContents> {
   const ships = alikeIdentities(given?.ship ?? draw.pick(SHIPS.filter(isUnlikeOwn)).identity);
   const coasts = alikeIdentities(given?.coast ?? draw.pick(COAST_STATIONS).identity);
   const called = draw.shuffle(alikeIdentities(OWN_SHIP.identity).slice(1));
@@ -142,7 +142,7 @@ export function drawFacts(
   const simplex = four(draw, shipToShip(band));
   const duplex = four(draw, coastToShip(band));
   const announced = four(draw, announcement(band));
-  const version = (i: 0 | 1 | 2 | 3): Facts => ({
+  const version = (i: 0 | 1 | 2 | 3): CallContents => ({
     ship: ships[i],
     coast: coasts[i],
     called: called[i % called.length],

@@ -34,17 +34,17 @@ async function isRegular(file: string): Promise<boolean> {
  *
  * @throws DotphaseError when it cannot be read
  */
-export async function readNavigation(file: string, own: OwnPosition): Promise<void> {
+export async function readNavigation(file: string, ownPosition: OwnPosition): Promise<void> {
   const whole = await isRegular(file);
   const stream = open(file);
   const silence = AbortSignal.timeout(PATIENCE_MS);
   if (!whole) addAbortSignal(silence, stream);
   try {
     for await (const bytes of stream) {
-      own.push((bytes as Buffer).toString('latin1'));
-      if (!whole && own.latest()) break;
+      ownPosition.push((bytes as Buffer).toString('latin1'));
+      if (!whole && ownPosition.latest()) break;
     }
-    own.push('\n');
+    ownPosition.push('\n');
   } catch (error) {
     if (!silence.aborted) throw unreadable(file, error);
   }
@@ -58,15 +58,15 @@ export async function readNavigation(file: string, own: OwnPosition): Promise<vo
  */
 export function followNavigation(
   file: string,
-  own: OwnPosition,
+  ownPosition: OwnPosition,
   onEnd: (error?: DotphaseError) => void,
 ): () => void {
   const stream = open(file);
   stream.on('data', (bytes: Buffer) => {
-    own.push(bytes.toString('latin1'));
+    ownPosition.push(bytes.toString('latin1'));
   });
   stream.on('end', () => {
-    own.push('\n');
+    ownPosition.push('\n');
     onEnd();
   });
   stream.on('error', (error) => {

@@ -4,7 +4,7 @@ import type { Call } from '../../src/calls/index.js';
 import {
   createPlay,
   parseScenario,
-  type Happening,
+  type SimulationEvent,
   type ScenarioStation,
 } from '../../src/simulation/index.js';
 
@@ -23,7 +23,7 @@ const answer = (question: Question): Promise<unknown> => {
 vi.mock('@inquirer/select', () => ({ default: answer }));
 vi.mock('@inquirer/input', () => ({ default: answer }));
 
-const { Person } = await import('../../src/cli/rehearse/person.js');
+const { HumanOperator } = await import('../../src/cli/rehearse/humanoperator.js');
 const { View } = await import('../../src/cli/rehearse/view.js');
 const { screenOf } = await import('../../src/cli/terminal.js');
 
@@ -59,28 +59,28 @@ function setUp(own: string, call: Call, more: object = {}) {
   });
   const play = createPlay(scenario, { manual: [own] });
   const view = new View(scenario, screenOf(process.stdout), { verbose: false });
-  const person = new Person(play, view);
+  const humanOperator = new HumanOperator(play, view);
   /** Lets time pass and the person answer. */
-  const run = async (seconds: number): Promise<Happening[]> => {
-    const all: Happening[] = [];
-    const take = async (happened: readonly Happening[]): Promise<void> => {
-      for (const happening of happened) {
-        all.push(happening);
-        await take(await person.take(happening));
+  const run = async (seconds: number): Promise<SimulationEvent[]> => {
+    const all: SimulationEvent[] = [];
+    const take = async (happened: readonly SimulationEvent[]): Promise<void> => {
+      for (const event of happened) {
+        all.push(event);
+        await take(await humanOperator.take(event));
       }
     };
     const until = START + seconds * 1000;
     for (;;) {
-      const moments = [play.next(), person.next()].filter((at) => at !== undefined && at <= until);
+      const moments = [play.next(), humanOperator.next()].filter((at) => at !== undefined && at <= until);
       if (moments.length === 0) return all;
       await take(play.advance(Math.min(...(moments as number[]))));
-      await take(await person.remind());
+      await take(await humanOperator.remind());
     }
   };
   return { play, run };
 }
 
-const sentBy = (happened: readonly Happening[], station: string) =>
+const sentBy = (happened: readonly SimulationEvent[], station: string) =>
   happened.flatMap((each) => (each.type === 'sending' && each.station === station ? [each.call] : []));
 
 beforeEach(() => {

@@ -161,7 +161,7 @@ describe('the own side', () => {
     expect(flat(stdout)).toContain(
       'Distress alert from Grey Petrel (ship 299 000 111): undesignated distress at 48°12′N 012°45′W, position valid ',
     );
-    expect(flat(stdout)).toContain('Own position: 48°12′N 012°45′W from the settings, 2.0 h old.');
+    expect(flat(stdout)).toContain('Profile position: 48°12′N 012°45′W from the settings, 2.0 h old.');
     const log = await here(['log', '--settings', settings, '--identity', 'grey petrel']);
     expect(flat(log.stdout)).toContain('Distress alert from Grey Petrel (ship 299 000 111)');
   });

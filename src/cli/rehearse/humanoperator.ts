@@ -10,7 +10,7 @@ import {
   type ChooseEvent,
   type Exchange,
 } from '../../procedures/index.js';
-import { type Happening, type ScenarioEvent, type ScenarioPlay } from '../../simulation/index.js';
+import { type SimulationEvent, type ScenarioEvent, type ScenarioPlay } from '../../simulation/index.js';
 import { SECOND_TELECOMMANDS } from '../../symbols/index.js';
 import { parseWorkingChannel } from '../../frequencies/index.js';
 import { composeEvent } from './compose.js';
@@ -26,7 +26,7 @@ const LATER = 'later';
 const COMPOSE = 'compose';
 
 /** Asks a person for what their station does. */
-export class Person {
+export class HumanOperator {
   /** When to ask about an exchange again, by its id. */
   private readonly reminders = new Map<number, number>();
 
@@ -40,18 +40,18 @@ export class Person {
     return this.reminders.size === 0 ? undefined : Math.min(...this.reminders.values());
   }
 
-  /** Asks about what a happening offers, if it does, and gives what came of it. */
-  async take(happening: Happening): Promise<Happening[]> {
-    if (happening.station !== this.play.scenario.own) return [];
-    if (happening.type === 'cue') return this.cue(happening.event);
-    if (happening.type !== 'action' || happening.action.type !== 'offer') return [];
-    return this.ask(happening.action.exchange);
+  /** Asks about what an event offers, if it does, and gives what came of it. */
+  async take(event: SimulationEvent): Promise<SimulationEvent[]> {
+    if (event.station !== this.play.scenario.own) return [];
+    if (event.type === 'cue') return this.cue(event.event);
+    if (event.type !== 'action' || event.action.type !== 'offer') return [];
+    return this.ask(event.action.exchange);
   }
 
   /** Asks again where the person wanted to wait. */
-  async remind(): Promise<Happening[]> {
+  async remind(): Promise<SimulationEvent[]> {
     const due = [...this.reminders].filter(([, at]) => at <= this.play.now);
-    const happened: Happening[] = [];
+    const happened: SimulationEvent[] = [];
     for (const [exchange] of due) {
       this.reminders.delete(exchange);
       happened.push(...(await this.ask(exchange)));
@@ -59,7 +59,7 @@ export class Person {
     return happened;
   }
 
-  private async cue(event: ScenarioEvent): Promise<Happening[]> {
+  private async cue(event: ScenarioEvent): Promise<SimulationEvent[]> {
     const answer = await select({
       message: `The script has you ${this.cueText(event)}`,
       choices: [
@@ -72,7 +72,7 @@ export class Person {
     return answer === 'do' ? this.play.perform(event) : [];
   }
 
-  private async compose(): Promise<Happening[]> {
+  private async compose(): Promise<SimulationEvent[]> {
     return this.play.act(this.play.scenario.own, await composeEvent(this.play));
   }
 
@@ -91,7 +91,7 @@ export class Person {
     }
   }
 
-  private async ask(id: number): Promise<Happening[]> {
+  private async ask(id: number): Promise<SimulationEvent[]> {
     const { own } = this.play.scenario;
     const state = this.play.state(own);
     const exchange = state.exchanges.find((each) => each.id === id);
