@@ -127,11 +127,7 @@ interface Place {
   readonly name?: string;
 }
 
-function placeOf(
-  channel: Channel | undefined,
-  means: Mode['means'],
-  warnings: string[],
-): Place | undefined {
+function placeOf(channel: Channel | undefined, means: Mode['means'], warnings: string[]): Place | undefined {
   if (channel === undefined || channel === 'none') return undefined;
   if (isUnassigned(channel)) {
     warnings.push('the call proposes a channel in a form not known here');
@@ -169,11 +165,7 @@ interface Pair {
 }
 
 /** The proposed channels; where one group of the message is empty, the other stands for both directions. */
-function proposedPair(
-  request: FollowUpRequest,
-  means: Mode['means'],
-  warnings: string[],
-): Pair | undefined {
+function proposedPair(request: FollowUpRequest, means: Mode['means'], warnings: string[]): Pair | undefined {
   const receive = placeOf(request.receive, means, warnings);
   const transmit = placeOf(request.transmit, means, warnings);
   const hears = receive ?? transmit;
