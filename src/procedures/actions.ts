@@ -62,7 +62,10 @@ export interface ChooseEvent {
   readonly to?: Address;
   /** With `acknowledge` on a ship: a coast station or a rescue centre was consulted; default false. */
   readonly directed?: boolean;
-  /** With `relay` on a ship: the casualty cannot alert by itself and further help is necessary; default false. */
+  /**
+   * With `relay` on a ship, or `resend` of its relay: the casualty cannot alert by itself and further help is
+   * necessary; default false.
+   */
   readonly necessary?: boolean;
 }
 

@@ -16,13 +16,14 @@ import { formatFrequency } from '../frequencies/index.js';
 import { acknowledgementOf, distressAcknowledgementOf, senderOf } from './acknowledgement.js';
 import type { Choice, ChooseEvent } from './actions.js';
 import { isCoastStation, roleOf } from './addressing.js';
-import { startOutgoing, withdrawRelay } from './calling.js';
+import { startOutgoing, withdrawRelays } from './calling.js';
 import type { StepContext } from './stepcontext.js';
-import type { AlertExchange, Reception } from './exchange.js';
+import type { AlertExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { followOnFor, radioOf } from './radio.js';
 import { RULES, type RuleName } from './rules.js';
 import { DISTRESS_PRIORITY, type StationState } from './state.js';
+import { attemptEnds, firstHeardAt, receptionFor, isToCoastStation, situationOf } from './situation.js';
 import {
   fromOf,
   reachOf,
@@ -40,75 +41,6 @@ const SAME_ATTEMPT_MS = 90_000;
 
 function partyText(identity: Identity | 'unknown'): string {
   return identity === 'unknown' ? 'an unknown ship' : formatIdentity(identity);
-}
-
-/** The hearing that is answered: on the wanted frequency, or the latest where the station may answer. */
-function hearingFor(
-  exchange: AlertExchange,
-  state: StationState,
-  frequencyHz?: number,
-): Reception | undefined {
-  if (frequencyHz !== undefined) return exchange.heard.find((hearing) => hearing.frequencyHz === frequencyHz);
-  const sorted = [...exchange.heard].sort((a, b) => b.lastAt - a.lastAt);
-  const isCoast = isCoastStation(state.identity);
-  return sorted.find((hearing) => isCoast || reachOf(hearing.frequencyHz) !== 'HF') ?? sorted.at(0);
-}
-
-function firstHeardAt({ heard, since }: AlertExchange): number {
-  return heard.length === 0 ? since : Math.min(...heard.map(({ firstAt }) => firstAt));
-}
-
-/** What the station sent about an alert itself, by kind. */
-type OwnAnswer = 'distressAcknowledgement' | 'relayAcknowledgement';
-
-function acknowledgedState(
-  { acknowledgedBy, acknowledgement }: AlertExchange,
-  own: Identity,
-  answer: OwnAnswer,
-): Situation['acknowledged'] {
-  const others = acknowledgedBy.filter((by) => by !== own);
-  if (others.some(isCoastStation)) return 'coastStation';
-  if (acknowledgement?.sent && acknowledgement.call.kind === answer) return 'self';
-  return others.length > 0 ? 'ship' : 'nobody';
-}
-
-/** The situation of an alert as the table sees it, for one deed and, where it is known, one frequency. */
-function situationOf(
-  exchange: AlertExchange,
-  state: StationState,
-  deed: Deed,
-  frequencyHz?: number,
-): Situation {
-  const { alert, relay } = exchange;
-  const own = state.identity;
-  // Who hears a coast station relay an alert hears a relay, whatever came before: the coast station knows.
-  const isRelayedByCoast = relay !== undefined && isCoastStation(senderOf(relay.call));
-  const asRelay =
-    deed === 'acknowledgeRelay' || (deed === 'relay' && isRelayedByCoast) || alert === undefined;
-  const about = asRelay ? relay : undefined;
-  const onHf = exchange.heard.find((hearing) => reachOf(hearing.frequencyHz) === 'HF');
-  const hearing = deed === 'relay' && onHf ? onHf : hearingFor(exchange, state);
-  const hz = frequencyHz ?? about?.frequencyHz ?? hearing?.frequencyHz ?? relay?.frequencyHz;
-  return {
-    role: roleOf(own),
-    received: about ? 'relay' : alert ? 'alert' : 'distressAcknowledgement',
-    addressed: about ? about.addressed : 'all',
-    reach: hz === undefined ? 'MF' : reachOf(hz),
-    from: about ? roleOf(senderOf(about.call)) : 'ship',
-    acknowledged: acknowledgedState(
-      exchange,
-      own,
-      deed === 'acknowledgeRelay' ? 'relayAcknowledgement' : 'distressAcknowledgement',
-    ),
-    sure: about !== undefined || typeof alert?.self === 'string',
-  };
-}
-
-/** When the attempt that an alert is part of is over, as far as it was heard on a radio. */
-function attemptEnds({ heard }: AlertExchange, frequencyHz: number): number {
-  const radio = radioOf(frequencyHz);
-  const last = heard.filter((hearing) => radioOf(hearing.frequencyHz) === radio).map(({ lastAt }) => lastAt);
-  return Math.max(...last, -Infinity) + ATTEMPT_GAP_MS[radio];
 }
 
 /** Refuses by what the table says, or because the operator did not confirm what it needs. */
@@ -148,16 +80,16 @@ function queueAcknowledgement(
 function acknowledge(context: StepContext, exchange: AlertExchange, event: ChooseEvent): void {
   const { alert } = exchange;
   const { state } = context;
-  const hearing = hearingFor(exchange, state, event.frequencyHz);
-  if (!alert || !hearing) {
+  const reception = receptionFor(exchange, state, event.frequencyHz);
+  if (!alert || !reception) {
     context.refuse('The alert itself was not received there.', 'onlyWhatWasReceived');
     return;
   }
-  const ruling = rulingOn('acknowledge', situationOf(exchange, state, 'acknowledge', hearing.frequencyHz));
+  const ruling = rulingOn('acknowledge', situationOf(exchange, state, 'acknowledge', reception.frequencyHz));
   if (refuses(context, ruling, event)) return;
   const call = distressAcknowledgementOf(alert, state.identity);
-  const from = hearing.firstAt + fromOf(ruling, state.timing);
-  queueAcknowledgement(context, exchange, call, hearing.frequencyHz, from, ruling.rule);
+  const from = reception.firstAt + fromOf(ruling, state.timing);
+  queueAcknowledgement(context, exchange, call, reception.frequencyHz, from, ruling.rule);
 }
 
 function acknowledgeRelay(context: StepContext, exchange: AlertExchange, event: ChooseEvent): void {
@@ -167,12 +99,6 @@ function acknowledgeRelay(context: StepContext, exchange: AlertExchange, event: 
   const call = acknowledgementOf(relay.call, { type: 'able' }, { self: context.state.identity });
   const frequencyHz = event.frequencyHz ?? relay.frequencyHz;
   queueAcknowledgement(context, exchange, call, frequencyHz, context.now, ruling.rule);
-}
-
-function isToCoastStation(to: Address): boolean {
-  return (
-    typeof to === 'object' && 'station' in to && typeof to.station === 'string' && isCoastStation(to.station)
-  );
 }
 
 /** Whom a relay goes to where the operator named nobody: from a ship, its coast station. */
@@ -195,7 +121,7 @@ function relay(context: StepContext, exchange: AlertExchange, event: ChooseEvent
     return;
   }
   const onHf = exchange.heard.find(({ frequencyHz }) => reachOf(frequencyHz) === 'HF');
-  const heard = ruling.rule === 'hfRelay' ? onHf : hearingFor(exchange, state);
+  const heard = ruling.rule === 'hfRelay' ? onHf : receptionFor(exchange, state);
   const frequencyHz = event.frequencyHz ?? heard?.frequencyHz ?? exchange.relay?.frequencyHz;
   const about: DistressMessage | undefined = exchange.alert ?? exchange.relay?.call;
   if (frequencyHz === undefined || !about) {
@@ -213,33 +139,7 @@ function relay(context: StepContext, exchange: AlertExchange, event: ChooseEvent
     time,
     followOn: followOnFor(followOn, frequencyHz),
   };
-  startOutgoing(context, call, frequencyHz, ruling.rule);
-}
-
-/**
- * Refuses a relay that the operator puts together by hand, or sends again, where the table forbids to relay that alert;
- * one for a casualty that was not heard itself may go out.
- *
- * @param isConfirmed - whether the operator confirmed that the casualty cannot alert and further help is necessary
- * @returns whether it was refused
- */
-export function refusesRelay(context: StepContext, call: DistressRelay, isConfirmed: boolean): boolean {
-  const { casualty } = call;
-  const exchange = context.state.exchanges.findLast(
-    (each): each is AlertExchange =>
-      each.kind === 'alert' && each.casualty === casualty && casualty !== 'unknown',
-  );
-  if (!exchange) return false;
-  const situation = situationOf(exchange, context.state, 'relay');
-  const isCancelled = exchange.phase === 'cancelled';
-  const ruling = rulingOn('relay', isCancelled ? { ...situation, received: 'cancellation' } : situation);
-  const isEarly = firstHeardAt(exchange) + fromOf(ruling, context.state.timing) > context.now;
-  const isElsewhere = ruling.to === 'coastStation' && !isToCoastStation(call.to);
-  const isMet = ruling.needs === undefined || isConfirmed;
-  const isAllowed = ruling.verdict !== 'mustNot' && isMet && !isEarly && !isElsewhere;
-  if (isAllowed) return false;
-  context.refuse(RULES[ruling.rule].text, ruling.rule);
-  return true;
+  startOutgoing(context, call, frequencyHz, ruling.rule, event.necessary);
 }
 
 /** Over when nothing more is to be expected of it. */
@@ -270,13 +170,13 @@ export const alertProcedure: Procedure<AlertExchange> = {
       const from = since + fromOf(ruling, state.timing);
       choices.push({ choice, text, from, ...(needs && { needs }), rule: RULES[rule] });
     };
-    const hearing = hearingFor(exchange, state);
+    const reception = receptionFor(exchange, state);
     const sent = exchange.acknowledgement?.sent ? exchange.acknowledgement.call.kind : undefined;
-    if (hearing && exchange.alert && !isWaiting) {
+    if (reception && exchange.alert && !isWaiting) {
       if (sent === 'distressAcknowledgement') {
         add('acknowledge', 'again', 'Send the acknowledgement once more', exchange.since);
       } else {
-        add('acknowledge', 'acknowledge', TEXTS.acknowledge[role], hearing.firstAt);
+        add('acknowledge', 'acknowledge', TEXTS.acknowledge[role], reception.firstAt);
       }
     }
     if (exchange.relay && !isWaiting && sent !== 'relayAcknowledgement') {
@@ -406,14 +306,14 @@ function adviceRule(exchange: AlertExchange, state: StationState): RuleName {
 
 /** Notes that an alert was heard on a frequency; gives whether it is news there and not the same attempt. */
 function note(exchange: AlertExchange, frequencyHz: number, now: number): boolean {
-  let hearing = exchange.heard.find((each) => each.frequencyHz === frequencyHz);
-  if (!hearing) {
-    hearing = { frequencyHz, firstAt: now, lastAt: -Infinity, count: 0 };
-    exchange.heard.push(hearing);
+  let reception = exchange.heard.find((each) => each.frequencyHz === frequencyHz);
+  if (!reception) {
+    reception = { frequencyHz, firstAt: now, lastAt: -Infinity, count: 0 };
+    exchange.heard.push(reception);
   }
-  const isNews = now - hearing.lastAt > SAME_ATTEMPT_MS;
-  hearing.lastAt = now;
-  hearing.count++;
+  const isNews = now - reception.lastAt > SAME_ATTEMPT_MS;
+  reception.lastAt = now;
+  reception.count++;
   return isNews;
 }
 
@@ -473,6 +373,7 @@ export function alertReceived(context: StepContext, call: DistressAlert, frequen
   exchange.alert = call;
   const isNews = note(exchange, frequencyHz, now);
   putOff(context, exchange, call);
+  withdrawRelays(context, casualty);
   if (!isNews) return;
   const rule = adviceRule(exchange, state);
   const where = formatFrequency(frequencyHz);
@@ -521,6 +422,7 @@ export function relayReceived(
       delete exchange.acknowledgement;
     }
   }
+  withdrawRelays(context, casualty);
   const { rule } = rulingOn('acknowledgeRelay', situationOf(exchange, state, 'acknowledgeRelay'));
   const sender = senderOf(call);
   const by = sender === undefined ? 'another station' : formatIdentity(sender);
@@ -546,7 +448,7 @@ function withdraw(context: StepContext, exchange: AlertExchange, by: Identity): 
       exchange,
     );
   }
-  if (!isCoastStation(context.state.identity)) withdrawRelay(context, exchange.casualty);
+  withdrawRelays(context, exchange.casualty);
 }
 
 /** The relay of the own station was acknowledged: whoever did knows of the alert. */
@@ -603,7 +505,7 @@ export function acknowledgementHeard(
 export function alertCancelled(context: StepContext, casualty: Identity, frequencyHz: number): void {
   const exchange = exchangeAbout(context, casualty);
   const who = formatIdentity(casualty);
-  withdrawRelay(context, casualty);
+  withdrawRelays(context, casualty, 'alertCancelled');
   if (!exchange) {
     context.tell(
       `${who} cancels a distress alert of its own on ${formatFrequency(frequencyHz)}.`,

@@ -9,6 +9,7 @@ import {
   formatIdentity,
   type Call,
   type CommunicationCall,
+  type DistressRelay,
   type Identity,
 } from '../calls/index.js';
 import { checkFrequency, formatFrequency, outlineCall } from '../frequencies/index.js';
@@ -26,6 +27,7 @@ import type { OutgoingExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { RULES, type RuleName } from './rules.js';
 import { roleOf } from './addressing.js';
+import { objectionToRelay, rulingOnRelay } from './situation.js';
 import { DISTRESS_PRIORITY, type StationState } from './state.js';
 import { repeatOf, type RepeatRow } from './table.js';
 import { DAY_MS } from './timing.js';
@@ -64,12 +66,17 @@ function queue(context: StepContext, exchange: OutgoingExchange): void {
   context.send(exchange, { call, frequencyHz, priority: priorityOf(call), rule: callRule(call) });
 }
 
-/** Puts a call in the queue as an exchange of its own. */
+/**
+ * Puts a call in the queue as an exchange of its own.
+ *
+ * @param isNecessary - of a relay: whether the operator confirmed that further help is necessary
+ */
 export function startOutgoing(
   context: StepContext,
   call: RequestCall,
   frequencyHz: number,
   rule: RuleName,
+  isNecessary = false,
 ): void {
   encodeCall(call);
   const warning = checkFrequency(outlineCall(call), frequencyHz);
@@ -79,6 +86,7 @@ export function startOutgoing(
       phase: 'sending',
       call,
       frequencyHz,
+      ...(isNecessary && { isNecessary }),
       attempts: 0,
       sentTimes: [],
       acknowledgements: 0,
@@ -172,12 +180,16 @@ export const outgoingProcedure: Procedure<OutgoingExchange> = {
     const { phase, call } = exchange;
     const choices: Choice[] = [];
     if (phase === 'unanswered' || phase === 'declined') {
-      choices.push({
-        choice: 'resend',
-        text: 'Send the call again',
-        from: resendFrom(exchange, state),
-        rule: RULES[waitRule(call)],
-      });
+      const relay = call.kind === 'distressRelay' ? rulingOnRelay(state, call) : undefined;
+      if (relay?.verdict !== 'mustNot') {
+        choices.push({
+          choice: 'resend',
+          text: 'Send the call again',
+          from: Math.max(resendFrom(exchange, state), relay?.fromMs ?? 0),
+          ...(relay?.needs && !exchange.isNecessary && { needs: relay.needs }),
+          rule: RULES[relay?.rule ?? waitRule(call)],
+        });
+      }
     }
     if (phase === 'sending' || phase === 'awaiting' || phase === 'unanswered') {
       choices.push({ choice: 'stop', text: 'Leave the call', from: 0, rule: RULES.operator });
@@ -236,18 +248,31 @@ export const outgoingProcedure: Procedure<OutgoingExchange> = {
   },
 };
 
-/** A relay that waits to be sent is withdrawn: the distress was acknowledged or cancelled. */
-export function withdrawRelay(context: StepContext, casualty: Identity | 'unknown'): void {
+/** Refuses a relay that the operator puts together by hand, or sends again, where the table forbids it. */
+export function refusesRelay(context: StepContext, call: DistressRelay, isNecessary: boolean): boolean {
+  const rule = objectionToRelay(context.state, call, isNecessary);
+  if (rule !== undefined) context.refuse(RULES[rule].text, rule);
+  return rule !== undefined;
+}
+
+/**
+ * Withdraws the relays of a casualty that wait to be sent, where what was heard since forbids them.
+ *
+ * @param because - the rule that forbids them all; default: what the table says of each
+ */
+export function withdrawRelays(
+  context: StepContext,
+  casualty: Identity | 'unknown',
+  because?: RuleName,
+): void {
   for (const exchange of context.state.exchanges) {
     if (exchange.kind !== 'outgoing' || exchange.phase !== 'sending') continue;
-    if (exchange.call.kind !== 'distressRelay' || exchange.call.casualty !== casualty) continue;
-    if (!context.unqueue(exchange)) continue;
-    context.enter(exchange, 'stopped', 'acknowledgedAlready');
-    context.tell(
-      'The relay is withdrawn: the distress was acknowledged or cancelled.',
-      'acknowledgedAlready',
-      exchange,
-    );
+    const { call } = exchange;
+    if (call.kind !== 'distressRelay' || call.casualty !== casualty) continue;
+    const rule = because ?? objectionToRelay(context.state, call, exchange.isNecessary ?? false);
+    if (rule === undefined || !context.unqueue(exchange)) continue;
+    context.enter(exchange, 'stopped', rule);
+    context.tell(`The relay is withdrawn. ${RULES[rule].text}`, rule, exchange);
   }
 }
 

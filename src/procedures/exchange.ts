@@ -60,6 +60,8 @@ export interface OutgoingExchange extends ExchangeBase {
   phase: 'sending' | 'awaiting' | 'answered' | 'declined' | 'unanswered' | 'announced' | 'stopped';
   readonly call: RequestCall;
   readonly frequencyHz: number;
+  /** Of a relay: the operator confirmed that the casualty cannot alert and further help is necessary. */
+  isNecessary?: boolean;
   /** Times that it was sent whole. */
   attempts: number;
   /** When the latest whole sending ended. */

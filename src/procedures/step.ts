@@ -4,9 +4,9 @@
 import { DotphaseError, requireNumber } from '../errors.js';
 import { formatFrequency } from '../frequencies/index.js';
 import type { Choice, ChooseEvent, StationAction, StationEvent } from './actions.js';
-import { alertProcedure, refusesRelay } from './alerts.js';
+import { alertProcedure } from './alerts.js';
 import { incomingProcedure } from './answering.js';
-import { outgoingProcedure, startCall } from './calling.js';
+import { outgoingProcedure, refusesRelay, startCall } from './calling.js';
 import { StepContext } from './stepcontext.js';
 import { distressProcedure, startDistress } from './distress.js';
 import type { Exchange } from './exchange.js';
@@ -126,6 +126,10 @@ function choose(context: StepContext, event: ChooseEvent): void {
     context.refuse(`There is no exchange ${event.exchange}.`, 'onlyWhatIsOffered');
     return;
   }
+  if (exchange.kind === 'outgoing' && exchange.call.kind === 'distressRelay' && event.choice === 'resend') {
+    if (event.necessary) exchange.isNecessary = true;
+    if (refusesRelay(context, exchange.call, exchange.isNecessary ?? false)) return;
+  }
   const procedure = procedureOf(exchange);
   const choice = procedure.choices(exchange, context.state).find((each) => each.choice === event.choice);
   if (!choice) {
@@ -141,8 +145,6 @@ function choose(context: StepContext, event: ChooseEvent): void {
     return;
   }
   if (event.frequencyHz !== undefined) formatFrequency(event.frequencyHz);
-  const isRelay = exchange.kind === 'outgoing' && exchange.call.kind === 'distressRelay';
-  if (isRelay && event.choice === 'resend' && refusesRelay(context, exchange.call, true)) return;
   procedure.choose(context, exchange, event);
 }
 

@@ -230,6 +230,38 @@ describe('what a ship relays (FCC80 §80.1117(a) and §80.1121, C25 §2.3)', () 
     expect(host.all('transmit')[0].call).toMatchObject({ kind: 'distressRelay', to: { station: COAST } });
   });
 
+  it('is withdrawn when the casualty itself alerts on VHF before it went out, unless it is necessary', () => {
+    for (const necessary of [false, true]) {
+      const host = ship();
+      host.give({ type: 'channel', frequencyHz: HF8, busy: true });
+      host.give({ type: 'call', call: relayOf(OTHER, { station: COAST }, SHIP), frequencyHz: HF8 });
+      host.give(received(alertFrom(OTHER), VHF));
+      expect(told(host).some((text) => text.startsWith('The relay is withdrawn.'))).toBe(true);
+      const again = choose(host, 'relay', { to: { station: COAST }, necessary, frequencyHz: HF8 });
+      expect(again[0].type).toBe(necessary ? 'phase' : 'refuse');
+      host.give({ type: 'channel', frequencyHz: HF8, busy: false });
+      host.run(20 * MINUTE);
+      expect(host.all('transmit').map(({ call }) => call.kind)).toEqual(necessary ? ['distressRelay'] : []);
+    }
+  });
+
+  it('goes out again only where it may still go out, and asks what it needs', () => {
+    const host = ship();
+    host.give({ type: 'call', call: relayOf(OTHER, { station: COAST }, SHIP), frequencyHz: HF8 });
+    host.run(2 * MINUTE);
+    host.give(received(alertFrom(OTHER), VHF));
+    const { id } = host.state.exchanges.find(({ kind }) => kind === 'outgoing')!;
+    expect(choicesFor(host.state, id)).toMatchObject([{ choice: 'resend', needs: 'necessary' }, {}]);
+    const resend = (more: object) => host.give({ type: 'choose', exchange: id, choice: 'resend', ...more });
+    expect(resend({})[0].type).toBe('refuse');
+    expect(resend({ necessary: true })[0].type).toBe('phase');
+    host.run(4 * MINUTE);
+    host.give(received(acknowledgementFor(OTHER, SECOND_COAST), VHF));
+    expect(resend({ necessary: true })).toMatchObject([
+      { type: 'refuse', text: expect.stringMatching(/acknowledg/) as string },
+    ]);
+  });
+
   it('is withdrawn when a coast station acknowledges before it went out', () => {
     const host = ship();
     host.give(received(alertFrom(OTHER), HF8));
