@@ -3,12 +3,11 @@
  */
 import { resolve } from 'node:path';
 import { Option, type Command } from 'commander';
-import { CALL_KINDS, decodeCall, describeCall, isUnassigned, type Call } from '../calls/index.js';
+import { CALL_KINDS, decodeCall, describeCall } from '../calls/index.js';
 import { DotphaseError, NOTHING } from '../errors.js';
 import { frameCall, type Frame } from '../frames/index.js';
 import type { Band } from '../symbols/index.js';
 import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/index.js';
-import { VHF_DSC_HZ, formatFrequency, maritimeBand, parseFrequency } from '../frequencies/index.js';
 import { callEntry } from '../records/index.js';
 import { createWavWriter, type WavWriterOptions } from '../wav/index.js';
 import { writeWavFile } from '../wav/node.js';
@@ -25,6 +24,7 @@ import {
   repeatWarning,
   suitedFrequencies,
 } from './advice.js';
+import { frequenciesFor, readFrequencies, type GivenFrequencies } from './callfrequencies.js';
 import { callOf, findKind, type SourcedCall } from './callsource.js';
 import { transmitCaution } from './cautions.js';
 import {
@@ -44,11 +44,11 @@ import { integerOption, numberOption } from './options.js';
 import { send } from './output.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { screenOf, wrap } from './terminal.js';
-import { findWord, kebab } from './words.js';
+import { kebab } from './words.js';
 
 interface EncodeFlags extends ConditionFlags, ProfileFlags {
   readonly json?: true;
-  readonly frequency?: readonly (number | 'all')[];
+  readonly frequency?: GivenFrequencies;
   readonly log?: string;
   readonly out: string;
   readonly rateHz: number;
@@ -132,10 +132,7 @@ export function addEncode(program: Command): void {
     .option(
       '--frequency <frequency>',
       'DSC frequency it is for, as in "8414.5 kHz", to be told what follows and if it is the wrong one; may be given again; all: every one that suits the call (default: those of the called station in the address book)',
-      (text: string, before: readonly (number | 'all')[] | undefined) => [
-        ...(before ?? []),
-        findWord(text, ['all']) ?? parseFrequency(text),
-      ],
+      readFrequencies,
     )
     .option(...LOG_FLAG)
     .option(
@@ -234,31 +231,6 @@ async function encode(source: string | undefined, flags: EncodeFlags): Promise<v
     log.close();
     if (log.failed) process.exitCode = EXIT.bad;
   }
-}
-
-/** The DSC frequencies that a call is for: as given, those of the called station in the address book, or channel 70. */
-function frequenciesFor(call: Call, given: EncodeFlags['frequency'], band: Band, profile: Profile): number[] {
-  const isOnBand = (hz: number) => (band === 'vhf') === (maritimeBand(hz) === 'VHF');
-  const asked = (given ?? []).flatMap((hz) => (hz === 'all' ? suitedFrequencies(call, band) : [hz]));
-  const stray = asked.find((hz) => !isOnBand(hz));
-  if (stray !== undefined) {
-    throw new DotphaseError(
-      '--frequency',
-      formatFrequency(stray),
-      band === 'vhf' ? 'a frequency on VHF' : 'a frequency on MF or HF, or --vhf beside it',
-    );
-  }
-  if (given !== undefined) return [...new Set(asked)];
-  if (band === 'vhf') return [VHF_DSC_HZ];
-  const station = calledStation(call);
-  const known = station === undefined ? [] : profile.frequencies(station);
-  return known.filter((hz) => isOnBand(hz) && frequencyWarning(call, hz) === undefined);
-}
-
-/** Whom a call is addressed to, where it is one station. */
-function calledStation(call: Call): string | undefined {
-  if (!('to' in call) || typeof call.to !== 'object' || !('station' in call.to)) return undefined;
-  return isUnassigned(call.to.station) ? undefined : call.to.station;
 }
 
 function* withSilence(audio: Float32Array, frames: number): Generator<[Float32Array]> {

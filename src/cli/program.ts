@@ -6,6 +6,7 @@ import { Command, CommanderError } from 'commander';
 import { DotphaseError } from '../errors.js';
 import { addAnswer } from './answer.js';
 import { addBook } from './book.js';
+import { addCall } from './call.js';
 import { addDecode } from './decode.js';
 import { addDegrade } from './degrade.js';
 import { addEncode } from './encode.js';
@@ -54,6 +55,7 @@ export function createProgram(): Command {
   addPicture(program);
   addPaper(program);
   addRehearse(program);
+  addCall(program);
   addAnswer(program);
   addLog(program);
   addBook(program);

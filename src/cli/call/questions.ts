@@ -1,0 +1,62 @@
+/**
+ * Questions to the person who calls.
+ */
+import select from '@inquirer/select';
+import type { Choice } from '../../procedures/index.js';
+import type { Decision } from './exchange.js';
+
+/** What may be answered besides what the procedures offer. */
+const OTHER = {
+  listen: { name: 'Listen on', value: 'listen', description: 'You are asked again in a while.' },
+  end: { name: 'End here', value: 'end', description: 'The exchange is over.' },
+} as const;
+
+/** A time for people, UTC. */
+function clock(time: number): string {
+  return `${new Date(time).toISOString().slice(11, 19)} UTC`;
+}
+
+/**
+ * Asks what is to be done next, each way with its rule.
+ *
+ * @param now - milliseconds since 1970 UTC: what may be done only later cannot be chosen
+ * @param other - what may be answered besides
+ * @param signal - takes the question back
+ */
+export async function askNext(
+  message: string,
+  choices: readonly Choice[],
+  now: number,
+  other: keyof typeof OTHER,
+  signal: AbortSignal,
+): Promise<Decision> {
+  const isAllowed = ({ from }: Choice) => from !== undefined && from <= now;
+  return select<Decision>(
+    {
+      message,
+      choices: [
+        ...choices.map((choice) => ({
+          name: choice.text,
+          value: choice.choice,
+          description: `${choice.rule.text} (${choice.rule.source})`,
+          disabled: isAllowed(choice)
+            ? false
+            : `(not ${choice.from === undefined ? 'as things stand' : `before ${clock(choice.from)}`}: ${choice.rule.text})`,
+        })),
+        OTHER[other],
+      ],
+    },
+    { signal },
+  );
+}
+
+/** Asks whether the set is off the air; the answer No comes first. */
+export async function askOffAir(): Promise<boolean> {
+  return select<boolean>({
+    message: 'Is the set on a dummy load or a cable, so that nothing goes on the air?',
+    choices: [
+      { name: 'No, or I am not sure', value: false, description: 'Nothing is sent.' },
+      { name: 'Yes', value: true, description: 'The call is sent.' },
+    ],
+  });
+}
