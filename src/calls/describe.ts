@@ -98,14 +98,23 @@ const FOLLOW_ON_PHRASES: ReadonlyMap<unknown, string> = new Map<FollowOnName, st
   ['none', 'no follow-on communication named'],
 ]);
 
+/**
+ * The number of a second telecommand that has a meaning of its own behind the first one for data: 115 to 124, in older
+ * editions alone (JP567). Without data 120 to 124 mean the automatic connection system.
+ */
+function numberWithData(second: unknown): number | undefined {
+  const symbol = isUnassigned(second)
+    ? second.unassigned[0]
+    : SECOND_TELECOMMANDS.byName(String(second))?.symbol;
+  return symbol !== undefined && symbol >= 115 && symbol <= 124 ? symbol : undefined;
+}
+
 function sayTelecommands(row: Row, values: Values, station: SayStation): string {
   const phrase = (name: string) => sayField(row, values, name, station);
   const first = values.telecommand1 === 'none' ? 'no telecommand' : phrase('telecommand1');
   const second = values.telecommand2;
-  // 120 to 124 mean the automatic connection system except with data, where older editions gave them others (JP567).
-  if (values.telecommand1 === 'data' && typeof second === 'string' && second.startsWith('connection')) {
-    return `${first}, of a kind that older editions number ${SECOND_TELECOMMANDS.byName(second)?.symbol ?? ''}`;
-  }
+  const older = values.telecommand1 === 'data' ? numberWithData(second) : undefined;
+  if (older !== undefined) return `${first}, of a kind that older editions number ${older}`;
   return values.telecommand2 === 'none' ? first : `${first}, ${phrase('telecommand2')}`;
 }
 

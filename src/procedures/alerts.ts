@@ -16,6 +16,7 @@ import { formatFrequency } from '../frequencies/index.js';
 import { acknowledgementOf, distressAcknowledgementOf, senderOf } from './acknowledgement.js';
 import type { Choice, ChooseEvent } from './actions.js';
 import { isCoastStation, roleOf } from './addressing.js';
+import { RELAY_RADIUS_DEGREES, areaAround } from './relayarea.js';
 import { startOutgoing, withdrawRelays } from './calling.js';
 import type { StepContext } from './stepcontext.js';
 import type { AlertExchange } from './exchange.js';
@@ -101,31 +102,42 @@ function acknowledgeRelay(context: StepContext, exchange: AlertExchange, event: 
   queueAcknowledgement(context, exchange, call, frequencyHz, context.now, ruling.rule);
 }
 
-/** Whom a relay goes to where the operator named nobody: from a ship, its coast station. */
-function addresseeOf({ identity, coastStation }: StationState): Address | undefined {
-  if (isCoastStation(identity)) return 'allShips';
-  return coastStation === undefined ? undefined : { station: coastStation };
+/**
+ * Whom a relay goes to where the operator named nobody: from a ship its coast station; from a coast station all ships on
+ * VHF, and on MF and HF the area around the casualty, or all ships where its position is not known (M.493 §8.4, from
+ * memory).
+ */
+function addresseeOf(
+  { identity, coastStation }: StationState,
+  frequencyHz: number,
+  { position }: DistressMessage,
+): Address | undefined {
+  if (!isCoastStation(identity)) return coastStation === undefined ? undefined : { station: coastStation };
+  const reach = reachOf(frequencyHz);
+  return reach === 'VHF' || typeof position !== 'object' || !('latitude' in position)
+    ? 'allShips'
+    : { area: areaAround(position, RELAY_RADIUS_DEGREES[reach]) };
 }
 
 function relay(context: StepContext, exchange: AlertExchange, event: ChooseEvent): void {
   const { state } = context;
   const ruling = rulingOn('relay', situationOf(exchange, state, 'relay'));
   if (refuses(context, ruling, event)) return;
-  const to = event.to ?? addresseeOf(state);
-  if (to === undefined) {
-    context.refuse('Name the coast station that the relay goes to.', 'relayToCoast');
-    return;
-  }
-  if (ruling.to === 'coastStation' && !isToCoastStation(to)) {
-    context.refuse(RULES[ruling.rule].text, ruling.rule);
-    return;
-  }
   const onHf = exchange.heard.find(({ frequencyHz }) => reachOf(frequencyHz) === 'HF');
   const heard = ruling.rule === 'hfRelay' ? onHf : receptionFor(exchange, state);
   const frequencyHz = event.frequencyHz ?? heard?.frequencyHz ?? exchange.relay?.frequencyHz;
   const about: DistressMessage | undefined = exchange.alert ?? exchange.relay?.call;
   if (frequencyHz === undefined || !about) {
     context.refuse('Nothing is known of this alert that could be relayed.', 'onlyWhatWasReceived');
+    return;
+  }
+  const to = event.to ?? addresseeOf(state, frequencyHz, about);
+  if (to === undefined) {
+    context.refuse('Name the coast station that the relay goes to.', 'relayToCoast');
+    return;
+  }
+  if (ruling.to === 'coastStation' && !isToCoastStation(to)) {
+    context.refuse(RULES[ruling.rule].text, ruling.rule);
     return;
   }
   const { nature, position, time, followOn } = about;

@@ -371,6 +371,20 @@ describe('a call in plain language', () => {
     );
   });
 
+  it('names second telecommands 115 to 124 with data by their number (JP567: older editions)', () => {
+    const call = {
+      kind: 'routineCall',
+      to: { station: '002991234' },
+      self: '299123456',
+      telecommand1: 'data',
+      message: { receive: 'none', transmit: 'none' },
+    } as const;
+    const said = (telecommand2: unknown) => describeCall({ ...call, telecommand2 } as Call);
+    expect(said({ unassigned: [115] })).toMatch(/data, of a kind that older editions number 115,/);
+    expect(said('connection4')).toMatch(/data, of a kind that older editions number 124,/);
+    expect(said({ unassigned: [114] })).not.toMatch(/older/);
+  });
+
   it('is refused for what cannot be encoded', () => {
     expect(() => describeCall({ ...alert, self: '5' } as Call)).toThrow(/^self: /);
     expect(() => describeCall({ kind: 'x' } as unknown as Call)).toThrow(/^kind: /);

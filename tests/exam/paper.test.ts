@@ -229,12 +229,12 @@ describe('questions', () => {
     ]);
   });
 
-  it('say that a relay to the own ship is acknowledged by it, and one to all ships is not', () => {
+  it('say that a relay to the own ship is acknowledged by it, a ship’s to all by coast stations, a coast station’s by none', () => {
     const { self: casualty, nature, position, time, followOn } = ALERT;
-    const relay = (to: 'allShips' | { station: string }): Call => ({
+    const relay = (to: 'allShips' | { station: string }, self = '002991234'): Call => ({
       kind: 'distressRelay',
       to,
-      self: '002991234',
+      self,
       casualty,
       nature,
       position,
@@ -248,5 +248,6 @@ describe('questions', () => {
     expect(due(relay({ station: '299123456' }))).toBe('Yes: from you');
     expect(due(relay({ station: '299204518' }))).toBe('Yes: from the called station, which is not you');
     expect(due(relay('allShips'))).toMatch(/^No: it acknowledges no other/);
+    expect(due(relay('allShips', '299204518'))).toBe('Yes: from a coast station, to the ship that sent it');
   });
 });

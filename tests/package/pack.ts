@@ -33,7 +33,7 @@ export default function setup(project: TestProject): void {
     cpSync(join(ROOT, name), join(staged, name), { recursive: true });
   }
   symlinkSync(join(ROOT, 'node_modules'), join(staged, 'node_modules'));
-  run(join(ROOT, 'node_modules/.bin/tsc'), ['-p', 'tsconfig.build.json'], staged);
+  run(join(ROOT, 'node_modules/typescript-7/bin/tsc'), ['-p', 'tsconfig.build.json'], staged);
   const packed = run('npm', ['pack', '--ignore-scripts', '--json', '--pack-destination', folder], staged);
   const [{ filename }] = JSON.parse(packed) as [{ filename: string }];
   const tarball = join(folder, filename);

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Call, DistressAlert, DistressRelay } from '../../src/calls/index.js';
 import { choicesFor, type StationEvent } from '../../src/procedures/index.js';
 import { Host } from './host.js';
+import { areaAround } from '../../src/procedures/relayarea.js';
 
 const SHIP = '299000111';
 const OTHER = '299000222';
@@ -228,6 +229,27 @@ describe('what a ship relays (FCC80 §80.1117(a) and §80.1121, C25 §2.3)', () 
     choose(host, 'relay', { necessary: true });
     host.run(11 * MINUTE);
     expect(host.all('transmit')[0].call).toMatchObject({ kind: 'distressRelay', to: { station: COAST } });
+  });
+
+  it('of a coast station goes to an area on MF and HF, to all ships on VHF or without a position (M.493 §8.4, from memory)', () => {
+    // 48.5 N ± 3: 51.5 and 45.5, in whole degrees 52 to 45. 3 / cos 52° = 4.87: 12.25 W ± 4.87 is 17.12 W and 7.38 W,
+    // in whole degrees 18 W to 7 W.
+    const area = { area: { latitude: 52, longitude: -18, south: 7, east: 11 } };
+    for (const [hz, to] of [
+      [MF, area],
+      [VHF, 'allShips'],
+    ] as const) {
+      const host = coast();
+      host.give(received(alertFrom(OTHER), hz));
+      choose(host, 'relay');
+      host.run(MINUTE);
+      expect(host.all('transmit')[0].call).toMatchObject({ kind: 'distressRelay', to });
+    }
+    const host = coast();
+    host.give(received({ ...alertFrom(OTHER), position: 'none' }, MF));
+    choose(host, 'relay');
+    host.run(MINUTE);
+    expect(host.all('transmit')[0].call).toMatchObject({ to: 'allShips' });
   });
 
   it('is withdrawn when the casualty itself alerts on VHF before it went out, unless it is necessary', () => {
@@ -575,5 +597,24 @@ describe('the words that cancel an alert (FCC80 §80.335; Radio Regulations 32.5
       'All stations, all stations, all stations, this is Grey Petrel, Grey Petrel, Grey Petrel, call sign ZZ9AB, ' +
         'MMSI 299 000 111, position 48°30\u2032N 012°15\u2032W. Please cancel my distress alert of 12:00 UTC.',
     );
+  });
+});
+
+describe('the area around a casualty', () => {
+  it('goes on across the meridian of 180 degrees and ends at the poles', () => {
+    // cos 14° = 0.970: 10 / 0.970 = 10.31; 179.5 W − 10.31 is 170.19 E, and 179.5 W + 10.31 is 169.19 W.
+    expect(areaAround({ latitude: 3.5, longitude: -179.5 }, 10)).toEqual({
+      latitude: 14,
+      longitude: 170,
+      south: 21,
+      east: 21,
+    });
+    // As wide as two digits hold: 10 E ± 49.
+    expect(areaAround({ latitude: 88, longitude: 10 }, 3)).toEqual({
+      latitude: 90,
+      longitude: -39,
+      south: 5,
+      east: 98,
+    });
   });
 });

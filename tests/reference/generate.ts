@@ -282,7 +282,7 @@ function rulesPage(): string {
         VERDICTS[row.verdict],
         minutesOf(row.from),
         minutesOf(row.until),
-        row.rule,
+        wordsOf(row.rule),
       ]),
     ),
     '## When a call that nobody answered is sent again',
@@ -294,7 +294,7 @@ function rulesPage(): string {
         attempts,
         minutesOf(wait),
         mostInADay,
-        rule,
+        wordsOf(rule),
       ]),
     ),
     '## The rules',
@@ -302,7 +302,7 @@ function rulesPage(): string {
     table(
       ['rule', 'in a sentence', 'source', 'certainty'],
       Object.entries(PROCEDURE_RULES).map(([name, { text, source, certainty }]) => [
-        name,
+        wordsOf(name),
         text,
         source,
         certainty,

@@ -59,7 +59,7 @@ function rulingsOn(call: Call, frequencyHz: number, addressed: Situation['addres
 }
 
 /** A distress relay that the candidate hears. */
-function relayDuty({ own }: Rulings, isToOther: boolean): Duty {
+function relayDuty({ own, coast }: Rulings, isToOther: boolean): Duty {
   const ruling = own('acknowledgeRelay');
   if (ruling.verdict === 'must') {
     return {
@@ -68,17 +68,19 @@ function relayDuty({ own }: Rulings, isToOther: boolean): Duty {
       rules: [ruling.rule, 'neverAutomatic'],
     };
   }
-  return isToOther
-    ? {
-        due: 'other',
-        next: 'It is passed on to another station: set watch for the traffic, send nothing by DSC',
-        rules: [ruling.rule, own('watch').rule],
-      }
-    : {
-        due: 'nobody',
-        next: 'It is passed on to all: set watch for the traffic and acknowledge there by voice, not by DSC',
-        rules: [ruling.rule, own('relay').rule],
-      };
+  if (isToOther) {
+    return {
+      due: 'other',
+      next: 'It is passed on to another station: set watch for the traffic, send nothing by DSC',
+      rules: [ruling.rule, own('watch').rule],
+    };
+  }
+  const byCoast = coast('acknowledgeRelay');
+  return {
+    due: byCoast.verdict === 'must' ? 'coast' : 'nobody',
+    next: 'It is passed on to all: set watch for the traffic and acknowledge there by voice, not by DSC',
+    rules: [ruling.rule, byCoast.rule, own('relay').rule],
+  };
 }
 
 /** A distress call that the candidate hears. */
