@@ -38,7 +38,7 @@ module.exports = {
         path: '^src/[^/]+/',
         pathNot: [
           `^src/${room}/`,
-          '^src/[^/]+/(index|node|sqlite/index)\\.ts$',
+          '^src/[^/]+/(index|node|sqlite/index|texts/index)\\.ts$',
           '^src/(symbols|modem)/internal\\.ts$',
           `^src/${shared}\\.ts$`,
         ],

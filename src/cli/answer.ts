@@ -10,6 +10,7 @@ import { DotphaseError, NOTHING } from '../errors.js';
 import { SAMPLE_RATES } from '../modem/index.js';
 import { formatFrequency, parseFrequency } from '../frequencies/index.js';
 import type { OwnPosition, PositionForCall } from '../navigation/index.js';
+import { RULES, describeRefusal } from '../procedures/texts/index.js';
 import { attemptLogger, callEntry, type LogContext } from '../records/index.js';
 import {
   createAnsweringStation,
@@ -262,7 +263,7 @@ class Teller {
       if (added) this.sending = { entry: added.id, end: time + seconds * 1000 };
       if (entry !== undefined) this.log.write((log) => log.acknowledge(entry, time));
     } else if (event.action.type === 'refuse') {
-      this.line(time, event.action.text, event.action.rule.source);
+      this.line(time, describeRefusal(event.action), RULES[event.action.rule].source);
     }
   }
 

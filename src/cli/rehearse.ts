@@ -21,6 +21,7 @@ import { STANDARD_STREAM, lookInto, readStandardInput } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
 import type { HumanOperator } from './rehearse/humanoperator.js';
+import { eventJson } from './rehearse/json.js';
 import { View } from './rehearse/view.js';
 import { WavFiles } from './rehearse/wavfiles.js';
 import { screenOf, wrap } from './terminal.js';
@@ -222,7 +223,7 @@ async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> 
         const error = screenOf(process.stderr);
         process.stderr.write(`${error.colours.yellow(wrap(caution, error.width).join('\n'))}\n`);
       }
-      if (flags.json) process.stdout.write(`${JSON.stringify(event)}\n`);
+      if (flags.json) process.stdout.write(`${eventJson(event)}\n`);
       else for (const line of view.lines(event)) process.stdout.write(`${line}\n`);
       if (humanOperator) await show(await humanOperator.take(event));
     }

@@ -16,6 +16,7 @@ import { DotphaseError } from '../errors.js';
 import { formatFrequency, requireFrequency } from './bands.js';
 import { DISTRESS_FREQUENCIES } from './dsc.js';
 import { dialFrequency } from './dial.js';
+import { endOf, modeOfCall } from './followed.js';
 import { outlineCall, type CallOutline } from './outline.js';
 import { TELEPHONY_CHANNELS } from './telephony.js';
 import { VHF_CHANNELS } from './vhf.js';
@@ -54,22 +55,9 @@ export interface FollowUp {
   readonly warnings: readonly string[];
 }
 
-/** Kinds that are complete in themselves (M.541 Annex 1, from memory). */
-const COMPLETE = new Set([
-  'testCall',
-  'testAcknowledgement',
-  'positionRequest',
-  'positionReport',
-  'pollingRequest',
-  'pollingReply',
-]);
-
 /** Said of direct printing wherever it is announced: it is read, and never recommended. */
 const NO_LONGER_REQUIRED =
   'direct printing is no longer required in the GMDSS (IMO MSC.496(105), in force 2024); its distress frequencies go to the automatic connection system';
-
-/** Telecommands after which no communication follows. */
-const REFUSALS = new Set(['unable', 'endOfCall']);
 
 interface Mode {
   readonly means: 'voice' | 'nbdp' | 'data';
@@ -232,10 +220,11 @@ function describe(mode: Mode, pair: Pair): string {
  */
 export function followUp(request: FollowUpRequest): FollowUp {
   requireFrequency('dscHz', request.dscHz);
-  if (COMPLETE.has(request.kind) || request.mode === 'position') {
+  const end = endOf(request.kind, request.mode);
+  if (end === 'complete') {
     return { means: 'none', text: 'nothing follows', rule: COMPLETE_RULE, warnings: [] };
   }
-  if (REFUSALS.has(request.mode ?? '')) {
+  if (end === 'refused') {
     return { means: 'none', text: 'nothing follows: declined or ended', rule: REFUSAL_RULE, warnings: [] };
   }
   const warnings: string[] = [];
@@ -290,8 +279,7 @@ function fromAddressee<Half>(
  */
 export function followUpRequest(call: DecodedCall, dscHz: number): FollowUpRequest {
   const outline = outlineCall(call);
-  const named = 'followOn' in call ? call.followOn : 'telecommand1' in call ? call.telecommand1 : undefined;
-  const mode = word(requireReceived(named, 'mode'));
+  const mode = word(requireReceived(modeOfCall(call), 'mode'));
   const given = 'message' in call ? requireReceived(call.message, 'message') : undefined;
   const message = given !== undefined && 'receive' in given ? given : undefined;
   return {
@@ -304,4 +292,30 @@ export function followUpRequest(call: DecodedCall, dscHz: number): FollowUpReque
         transmit: requireReceived(message.transmit, 'message.transmit'),
       })),
   };
+}
+
+/** The same exchange, seen from the station that called. */
+function fromTheCaller(request: FollowUpRequest): FollowUpRequest {
+  const { receive, transmit, fromCoastStation, toCoastStation, ...rest } = request;
+  return {
+    ...rest,
+    fromCoastStation: toCoastStation,
+    toCoastStation: fromCoastStation,
+    ...(transmit === undefined ? {} : { receive: transmit }),
+    ...(receive === undefined ? {} : { transmit: receive }),
+  };
+}
+
+/**
+ * What follows a call, as {@link followUp} says it, seen from either side.
+ *
+ * @param call - an assigned call that opens an exchange; where an acknowledgement changed what was proposed, the
+ *   call with the telecommands and the message of the acknowledgement
+ * @param dscHz - the DSC frequency it was sent on
+ * @param side - which station asks
+ * @throws DotphaseError for an unassigned call, or a frequency outside 400 kHz to 200 MHz
+ */
+export function followUpOf(call: DecodedCall, dscHz: number, side: 'caller' | 'called'): FollowUp {
+  const request = followUpRequest(call, dscHz);
+  return followUp(side === 'called' ? request : fromTheCaller(request));
 }

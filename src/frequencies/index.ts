@@ -27,6 +27,8 @@ export * from './followup.js';
 export * from './outline.js';
 export type * from './provenance.js';
 export * from './suggest.js';
+export * from './uses.js';
+export { isFollowed } from './followed.js';
 export * from './telephony.js';
 export * from './typed.js';
 export * from './vhf.js';

@@ -6,6 +6,7 @@ import { type MaritimeBand } from '../calls/index.js';
 import { formatFrequency } from './bands.js';
 import { DSC_FREQUENCIES, dscFrequencyAt, type DscFrequency, type DscUse } from './dsc.js';
 import type { CallOutline } from './outline.js';
+import { isInPlace, useOf } from './uses.js';
 
 const USE_TEXT: Readonly<Record<DscUse, string>> = {
   distressAndSafety: 'distress, urgency, safety and test calls',
@@ -18,13 +19,6 @@ const SAFETY_RULE =
   'FCC80 §80.1077, ITU-R M.541 Annex 5 (from memory): distress, urgency, safety and test calls go on the distress and safety frequencies';
 const ROUTINE_RULE =
   'FCC80 §80.359, ITU-R M.541 Annex 5 (from memory): routine calls go on the frequencies for their direction, never on the distress and safety frequencies of MF and HF';
-
-/** What a call is for, or undefined between coast stations, for which DSC has no frequency. */
-function useOf(call: CallOutline): DscUse | undefined {
-  if (call.category !== 'routine') return 'distressAndSafety';
-  if (call.fromCoastStation) return call.toCoastStation ? undefined : 'coastToShip';
-  return call.toCoastStation ? 'shipToCoast' : 'shipToShip';
-}
 
 function ruleOf(call: CallOutline): string {
   return call.category === 'routine' ? ROUTINE_RULE : SAFETY_RULE;
@@ -80,20 +74,6 @@ export function suggestFrequencies(call: CallOutline, band?: MaritimeBand): Freq
   return sorted.map((frequency) => ({ frequency, reason: reasonOf(frequency, use), rule: ruleOf(call) }));
 }
 
-/**
- * The frequency that the answer to a routine call between a ship and a coast station comes back on, and for every
- * other call the frequency it came on (M541-8 Annex 2).
- *
- * @param call - the call to be answered
- * @param dscHz - what it came on, assigned frequency in hertz
- * @throws DotphaseError for a frequency outside 400 kHz to 200 MHz
- */
-export function answerFrequency(call: CallOutline, dscHz: number): number {
-  const row = dscFrequencyAt(dscHz);
-  const paired = call.category === 'routine' && call.fromCoastStation !== call.toCoastStation;
-  return paired ? (row?.pairHz ?? dscHz) : dscHz;
-}
-
 /** Why a call is on the wrong frequency. */
 export interface FrequencyWarning {
   /** What is wrong, for people. */
@@ -110,7 +90,7 @@ function complaint(call: CallOutline, dscHz: number): string | undefined {
   if (!row) return `${place} is no DSC frequency known here`;
   const use = useOf(call);
   if (use === undefined) return 'DSC has no frequency for calls between coast stations';
-  if (row.uses.includes(use)) return undefined;
+  if (isInPlace(call, dscHz)) return undefined;
   return `${place} is for ${row.uses.map((each) => USE_TEXT[each]).join(' and ')}, not for ${USE_TEXT[use]}`;
 }
 

@@ -2,10 +2,10 @@
  * What a station is told (events) and what it wants done (actions).
  */
 import type { Address, Call, DecodedCall, Position, TimeOfDay } from '../calls/index.js';
-import type { FollowUp } from '../frequencies/index.js';
 import type { Answer } from './acknowledgement.js';
 import type { Exchange, OwnDistress } from './exchange.js';
-import type { Rule } from './rules.js';
+import type { Cancellation, Notice, Refusal } from './notices.js';
+import type { RuleName } from './rules.js';
 
 /** What an operator may choose to do with an exchange. */
 export type ChoiceName =
@@ -33,8 +33,10 @@ export type ChoiceName =
 /** One thing that may be done now or later. */
 export interface Choice {
   readonly choice: ChoiceName;
-  /** What it does, for people. */
-  readonly text: string;
+  /** The kind of exchange that it belongs to. */
+  readonly kind: Exchange['kind'];
+  /** With `relay`: the only kind of station that it may go to, where there is one. */
+  readonly to?: 'coastStation';
   /** Not before this, milliseconds; 0 where it may be done at once, absent while its condition does not hold. */
   readonly from?: number;
   /**
@@ -42,7 +44,7 @@ export interface Choice {
    * `necessary`, that the casualty cannot alert by itself and the master finds further help necessary.
    */
   readonly needs?: 'consulted' | 'necessary';
-  readonly rule: Rule;
+  readonly rule: RuleName;
 }
 
 /** An operator's choice, with what it needs. */
@@ -100,7 +102,7 @@ export type StationEvent =
   /** Time has passed. */
   | { readonly type: 'tick' };
 
-/** What a station wants done. Each names the rule it follows. */
+/** What a station wants done. Each names the rule it follows; `RULES` of `dotphase/procedures/texts` has its words. */
 export type StationAction =
   /** An exchange went from one phase to another. */
   | {
@@ -110,7 +112,7 @@ export type StationAction =
       /** Undefined where the exchange has just begun. */
       readonly from: Exchange['phase'] | undefined;
       readonly to: Exchange['phase'];
-      readonly rule: Rule;
+      readonly rule: RuleName;
     }
   /** Put a call on the air now, `repeat` times in a row without a gap; then report `sent`, or `unsent`. */
   | {
@@ -122,31 +124,34 @@ export type StationAction =
       /** DSC frequency, assigned, hertz. */
       readonly frequencyHz: number;
       readonly repeat: number;
-      readonly rule: Rule;
+      readonly rule: RuleName;
     }
   /** Break a transmission off at once and report `unsent`. */
-  | { readonly type: 'cease'; readonly transmission: number; readonly rule: Rule }
+  | { readonly type: 'cease'; readonly transmission: number; readonly rule: RuleName }
   /** Tell the operator. */
-  | { readonly type: 'tell'; readonly exchange?: number; readonly text: string; readonly rule: Rule }
+  | { readonly type: 'tell'; readonly exchange?: number; readonly notice: Notice; readonly rule: RuleName }
   /** Set watch where a call says that communication goes on; `exchange` is absent for a call to many. */
   | {
       readonly type: 'watch';
       readonly exchange?: number;
       /** The call that it follows. */
       readonly call: Call;
-      readonly followUp: FollowUp;
+      /** The DSC frequency that the call went out on, assigned, hertz. */
+      readonly frequencyHz: number;
+      /** Which side of the call this station is on: `followUpOf` of `dotphase/frequencies` says what follows for it. */
+      readonly side: 'caller' | 'called';
       /** What to say there, where the procedure prescribes it. */
-      readonly say?: string;
-      readonly rule: Rule;
+      readonly say?: Cancellation;
+      readonly rule: RuleName;
     }
   /** The operator may choose. */
   | {
       readonly type: 'offer';
       readonly exchange: number;
       readonly choices: readonly Choice[];
-      readonly rule: Rule;
+      readonly rule: RuleName;
     }
   /** The station goes on by itself at this time, milliseconds: report `tick` then. A later timer replaces it. */
-  | { readonly type: 'timer'; readonly exchange: number; readonly at: number; readonly rule: Rule }
+  | { readonly type: 'timer'; readonly exchange: number; readonly at: number; readonly rule: RuleName }
   /** What the operator asked for is not done. */
-  | { readonly type: 'refuse'; readonly text: string; readonly rule: Rule };
+  | { readonly type: 'refuse'; readonly refusal: Refusal; readonly rule: RuleName };

@@ -3,7 +3,6 @@
  * Annex 1 §3.3 and §3.4; FCC80 §80.1117 and §80.1121; C25.
  */
 import {
-  formatIdentity,
   isUnassigned,
   type Address,
   type Call,
@@ -12,7 +11,6 @@ import {
   type DistressRelay,
   type Identity,
 } from '../calls/index.js';
-import { formatFrequency } from '../frequencies/index.js';
 import { acknowledgementOf, distressAcknowledgementOf, senderOf } from './acknowledgement.js';
 import type { Choice, ChooseEvent } from './actions.js';
 import { isCoastStation, roleOf } from './addressing.js';
@@ -22,7 +20,7 @@ import type { StepContext } from './stepcontext.js';
 import type { AlertExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { followOnFor, radioOf } from './radio.js';
-import { RULES, type RuleName } from './rules.js';
+import type { RuleName } from './rules.js';
 import { DISTRESS_PRIORITY, type StationState } from './state.js';
 import { attemptEnds, firstHeardAt, receptionFor, isToCoastStation, situationOf } from './situation.js';
 import {
@@ -35,21 +33,16 @@ import {
   type Situation,
 } from './table.js';
 import { ATTEMPT_GAP_MS, COAST_LIMIT_MS, REST_OF_ATTEMPT_MS } from './timing.js';
-import { followUpOf } from './voice.js';
 
 /** An alert that comes again after so long is told again; within, it is another call of the same attempt. */
 const SAME_ATTEMPT_MS = 90_000;
-
-function partyText(identity: Identity | 'unknown'): string {
-  return identity === 'unknown' ? 'an unknown ship' : formatIdentity(identity);
-}
 
 /** Refuses by what the table says, or because the operator did not confirm what it needs. */
 function refuses(context: StepContext, ruling: Ruling, event: ChooseEvent): boolean {
   const isConfirmed =
     ruling.needs === undefined || (ruling.needs === 'consulted' ? event.directed : event.necessary) === true;
   if (ruling.verdict !== 'mustNot' && isConfirmed) return false;
-  context.refuse(RULES[ruling.rule].text, ruling.rule);
+  context.refuse({ type: 'rule' }, ruling.rule);
   return true;
 }
 
@@ -69,11 +62,10 @@ function queueAcknowledgement(
   if (notBefore > context.now) {
     const why = from >= free ? rule : 'afterTheAttempt';
     const seconds = Math.ceil((notBefore - context.now) / 1000);
-    context.tell(`The acknowledgement goes out ${seconds} s from now. ${RULES[why].text}`, why, exchange);
+    context.tell({ type: 'acknowledgementDelayed', seconds }, why, exchange);
   }
   if (context.state.busy.includes(frequencyHz)) {
-    const where = formatFrequency(frequencyHz);
-    context.tell(`The acknowledgement waits until ${where} is free.`, 'afterTheAttempt', exchange);
+    context.tell({ type: 'acknowledgementWaits', frequencyHz }, 'afterTheAttempt', exchange);
   }
 }
 
@@ -83,7 +75,7 @@ function acknowledge(context: StepContext, exchange: AlertExchange, event: Choos
   const { state } = context;
   const reception = receptionFor(exchange, state, event.frequencyHz);
   if (!alert || !reception) {
-    context.refuse('The alert itself was not received there.', 'onlyWhatWasReceived');
+    context.refuse({ type: 'notReceived' }, 'onlyWhatWasReceived');
     return;
   }
   const ruling = rulingOn('acknowledge', situationOf(exchange, state, 'acknowledge', reception.frequencyHz));
@@ -128,16 +120,16 @@ function relay(context: StepContext, exchange: AlertExchange, event: ChooseEvent
   const frequencyHz = event.frequencyHz ?? heard?.frequencyHz ?? exchange.relay?.frequencyHz;
   const about: DistressMessage | undefined = exchange.alert ?? exchange.relay?.call;
   if (frequencyHz === undefined || !about) {
-    context.refuse('Nothing is known of this alert that could be relayed.', 'onlyWhatWasReceived');
+    context.refuse({ type: 'nothingToRelay' }, 'onlyWhatWasReceived');
     return;
   }
   const to = event.to ?? addresseeOf(state, frequencyHz, about);
   if (to === undefined) {
-    context.refuse('Name the coast station that the relay goes to.', 'relayToCoast');
+    context.refuse({ type: 'noAddressee' }, 'relayToCoast');
     return;
   }
   if (ruling.to === 'coastStation' && !isToCoastStation(to)) {
-    context.refuse(RULES[ruling.rule].text, ruling.rule);
+    context.refuse({ type: 'rule' }, ruling.rule);
     return;
   }
   const { nature, position, time, followOn } = about;
@@ -157,17 +149,6 @@ function relay(context: StepContext, exchange: AlertExchange, event: ChooseEvent
 /** Over when nothing more is to be expected of it. */
 const OPEN = ['open', 'acknowledged'];
 
-const TEXTS = {
-  acknowledge: {
-    ship: 'Acknowledge the alert by DSC, after consulting a coast station or rescue centre',
-    coastStation: 'Acknowledge the alert by DSC',
-  },
-  relay: {
-    ship: 'Relay the alert to a coast station',
-    coastStation: 'Relay the alert',
-  },
-} as const;
-
 /** The procedure of an alert of another station. */
 export const alertProcedure: Procedure<AlertExchange> = {
   choices(exchange, state) {
@@ -175,27 +156,28 @@ export const alertProcedure: Procedure<AlertExchange> = {
     const role = roleOf(state.identity);
     const choices: Choice[] = [];
     const isWaiting = exchange.acknowledgement?.sent === false;
-    const add = (deed: Deed, choice: Choice['choice'], text: string, since: number) => {
+    const add = (deed: Deed, choice: Choice['choice'], since: number) => {
       const ruling = rulingOn(deed, situationOf(exchange, state, deed));
       if (ruling.verdict === 'mustNot') return;
       const { needs, rule } = ruling;
       const from = since + fromOf(ruling, state.timing);
-      choices.push({ choice, text, from, ...(needs && { needs }), rule: RULES[rule] });
+      const to = deed === 'relay' && role === 'ship' ? 'coastStation' : undefined;
+      choices.push({ choice, kind: 'alert', from, ...(to && { to }), ...(needs && { needs }), rule });
     };
     const reception = receptionFor(exchange, state);
     const sent = exchange.acknowledgement?.sent ? exchange.acknowledgement.call.kind : undefined;
     if (reception && exchange.alert && !isWaiting) {
       if (sent === 'distressAcknowledgement') {
-        add('acknowledge', 'again', 'Send the acknowledgement once more', exchange.since);
+        add('acknowledge', 'again', exchange.since);
       } else {
-        add('acknowledge', 'acknowledge', TEXTS.acknowledge[role], reception.firstAt);
+        add('acknowledge', 'acknowledge', reception.firstAt);
       }
     }
     if (exchange.relay && !isWaiting && sent !== 'relayAcknowledgement') {
-      add('acknowledgeRelay', 'acknowledgeRelay', 'Acknowledge the relay by DSC', exchange.since);
+      add('acknowledgeRelay', 'acknowledgeRelay', exchange.since);
     }
-    add('relay', 'relay', TEXTS.relay[role], firstHeardAt(exchange));
-    choices.push({ choice: 'stop', text: 'Close the alert', from: 0, rule: RULES.operator });
+    add('relay', 'relay', firstHeardAt(exchange));
+    choices.push({ choice: 'stop', kind: 'alert', from: 0, rule: 'operator' });
     return choices;
   },
 
@@ -227,7 +209,7 @@ export const alertProcedure: Procedure<AlertExchange> = {
     if (acknowledgement?.call.kind !== call.kind || !OPEN.includes(exchange.phase)) return;
     if (!whole) {
       delete exchange.acknowledgement;
-      context.tell('The acknowledgement was not sent.', 'coastAcknowledges', exchange);
+      context.tell({ type: 'acknowledgementUnsent' }, 'coastAcknowledges', exchange);
       context.offer(exchange, alertProcedure.choices(exchange, context.state), 'coastAcknowledges');
       return;
     }
@@ -241,7 +223,7 @@ export const alertProcedure: Procedure<AlertExchange> = {
     );
     setWatch(context, exchange, call, frequencyHz);
     if (!isCoastStation(context.state.identity)) {
-      context.tell('Tell a coast station of the alert by any means.', 'tellCoast', exchange);
+      context.tell({ type: 'tellCoastStation', because: 'acknowledged' }, 'tellCoast', exchange);
     }
   },
 
@@ -259,12 +241,8 @@ export const alertProcedure: Procedure<AlertExchange> = {
     const deed = owedLate(exchange, state);
     const ruling = rulingOn(deed, situationOf(exchange, state, deed));
     if (ruling.verdict !== 'must') return;
-    const who = partyText(exchange.casualty);
-    const text =
-      deed === 'acknowledge'
-        ? `The alert from ${who} should be acknowledged by now.`
-        : `No coast station has acknowledged the alert from ${who}. ${RULES[ruling.rule].text}`;
-    context.tell(text, ruling.rule, exchange);
+    const type = deed === 'acknowledge' ? 'acknowledgementOverdue' : 'noCoastStation';
+    context.tell({ type, casualty: exchange.casualty }, ruling.rule, exchange);
     context.offer(exchange, alertProcedure.choices(exchange, state), ruling.rule);
   },
 };
@@ -276,7 +254,7 @@ function owedLate(exchange: AlertExchange, state: StationState): Deed {
 }
 
 function setWatch(context: StepContext, exchange: AlertExchange, call: Call, frequencyHz: number): void {
-  context.watch(call, followUpOf(call, frequencyHz, 'called'), 'distressTraffic', exchange);
+  context.watch(call, frequencyHz, 'called', 'distressTraffic', exchange);
 }
 
 /** The exchange about a casualty that is still going on. */
@@ -388,17 +366,8 @@ export function alertReceived(context: StepContext, call: DistressAlert, frequen
   withdrawRelays(context, casualty);
   if (!isNews) return;
   const rule = adviceRule(exchange, state);
-  const where = formatFrequency(frequencyHz);
-  const who = partyText(casualty);
-  if (isAgain) {
-    context.tell(
-      `The alert from ${who} comes again on ${where} though it was acknowledged.`,
-      'stillRepeated',
-      exchange,
-    );
-  } else {
-    context.tell(`Distress alert from ${who} on ${where}${known ? ', again' : ''}.`, rule, exchange);
-  }
+  const time = isAgain ? 'afterAcknowledgement' : known ? 'again' : 'first';
+  context.tell({ type: 'alert', casualty, frequencyHz, time }, isAgain ? 'stillRepeated' : rule, exchange);
   setWatch(context, exchange, call, frequencyHz);
   if (!known || isAgain) {
     const deed = owedLate(exchange, state);
@@ -436,14 +405,7 @@ export function relayReceived(
   }
   withdrawRelays(context, casualty);
   const { rule } = rulingOn('acknowledgeRelay', situationOf(exchange, state, 'acknowledgeRelay'));
-  const sender = senderOf(call);
-  const by = sender === undefined ? 'another station' : formatIdentity(sender);
-  const where = formatFrequency(frequencyHz);
-  context.tell(
-    `${by} relays the distress of ${partyText(casualty)} on ${where}${again ? ', again' : ''}.`,
-    rule,
-    exchange,
-  );
+  context.tell({ type: 'relay', by: senderOf(call), casualty, frequencyHz, again }, rule, exchange);
   setWatch(context, exchange, call, frequencyHz);
   context.offer(exchange, alertProcedure.choices(exchange, state), rule);
 }
@@ -454,11 +416,7 @@ function withdraw(context: StepContext, exchange: AlertExchange, by: Identity): 
   const isOwed = acknowledgement?.call.kind === 'relayAcknowledgement' && relayed?.addressed === 'me';
   if (acknowledgement?.sent === false && !isOwed && context.unqueue(exchange)) {
     delete exchange.acknowledgement;
-    context.tell(
-      `The own acknowledgement is withdrawn: ${formatIdentity(by)} was first.`,
-      'acknowledgedAlready',
-      exchange,
-    );
+    context.tell({ type: 'acknowledgementWithdrawn', by }, 'acknowledgedAlready', exchange);
   }
   withdrawRelays(context, exchange.casualty);
 }
@@ -491,11 +449,7 @@ export function acknowledgementHeard(
   const isCoast = isCoastStation(by);
   noteAcknowledgement(context, exchange, by, context.now + REST_OF_ATTEMPT_MS);
   if (again) return;
-  context.tell(
-    `The ${isCoast ? 'coast station' : 'station'} ${formatIdentity(by)} acknowledges the distress of ${partyText(casualty)}.`,
-    'coastAcknowledges',
-    exchange,
-  );
+  context.tell({ type: 'distressAcknowledged', by, casualty }, 'coastAcknowledges', exchange);
   setWatch(context, exchange, call, frequencyHz);
   if (isCoast) {
     withdraw(context, exchange, by);
@@ -508,7 +462,7 @@ export function acknowledgementHeard(
   };
   const ruling = rulingOn('tellCoastStation', heard);
   if (ruling.verdict === 'must') {
-    context.tell('No coast station has acknowledged it: one should be told.', ruling.rule, exchange);
+    context.tell({ type: 'tellCoastStation', because: 'shipAcknowledged' }, ruling.rule, exchange);
   }
   context.offer(exchange, alertProcedure.choices(exchange, state), ruling.rule);
 }
@@ -516,17 +470,13 @@ export function acknowledgementHeard(
 /** A station took its own alert back. */
 export function alertCancelled(context: StepContext, casualty: Identity, frequencyHz: number): void {
   const exchange = exchangeAbout(context, casualty);
-  const who = formatIdentity(casualty);
   withdrawRelays(context, casualty, 'alertCancelled');
   if (!exchange) {
-    context.tell(
-      `${who} cancels a distress alert of its own on ${formatFrequency(frequencyHz)}.`,
-      'alertCancelled',
-    );
+    context.tell({ type: 'alertCancelled', casualty, frequencyHz }, 'alertCancelled');
     return;
   }
   context.unqueue(exchange);
   delete exchange.remindAt;
   context.enter(exchange, 'cancelled', 'alertCancelled');
-  context.tell(`${who} cancels its distress alert.`, 'alertCancelled', exchange);
+  context.tell({ type: 'alertCancelled', casualty }, 'alertCancelled', exchange);
 }

@@ -1,9 +1,9 @@
 /**
  * Calls from other stations that ask for an answer: ITU-R M.541 Annex 1 §4 and Annex 3 §4 and §5 (from memory).
  */
-import { describeCall, encodeCall, type Call } from '../calls/index.js';
+import { encodeCall, type Call } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import { answerFrequency, outlineCall } from '../frequencies/index.js';
+import { answerFrequency, isFollowed, outlineCall } from '../frequencies/index.js';
 import {
   acknowledgementOf,
   asksForAcknowledgement,
@@ -17,11 +17,10 @@ import type { StepContext } from './stepcontext.js';
 import type { IncomingExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { roleOf } from './addressing.js';
-import { RULES, type RuleName } from './rules.js';
+import type { RuleName } from './rules.js';
 import type { AutomaticAnswers } from './settings.js';
 import type { StationState } from './state.js';
 import { fromOf, reachOf, rulingOn, type Ruling } from './table.js';
-import { followUpOf } from './voice.js';
 
 /** What each kind that may be answered automatically is called in the settings. */
 const AUTOMATIC: Partial<Record<RequestCall['kind'], keyof AutomaticAnswers>> = {
@@ -83,19 +82,19 @@ function answerOf(event: ChooseEvent): Answer {
 export const incomingProcedure: Procedure<IncomingExchange> = {
   choices({ phase, call, answer }) {
     const choices: Choice[] = [];
-    const add = (choice: Choice['choice'], text: string, rule: RuleName) => {
-      choices.push({ choice, text, from: 0, rule: RULES[rule] });
+    const add = (choice: Choice['choice'], rule: RuleName) => {
+      choices.push({ choice, kind: 'incoming', from: 0, rule });
     };
     if (phase === 'open') {
-      add('able', 'Acknowledge: able to comply', 'individualAcknowledged');
+      add('able', 'individualAcknowledged');
       if ('telecommand1' in call) {
-        add('unable', 'Acknowledge: unable to comply', 'unable');
-        add('propose', 'Acknowledge: on another channel', 'otherChannel');
+        add('unable', 'unable');
+        add('propose', 'otherChannel');
       }
-      add('stop', 'Leave the call unanswered', 'operator');
+      add('stop', 'operator');
     }
     if (phase === 'answered' && answer) {
-      add('again', 'Send the acknowledgement once more', 'individualAcknowledged');
+      add('again', 'individualAcknowledged');
     }
     return choices;
   },
@@ -120,7 +119,7 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
     const { call, answer, frequencyHz } = exchange;
     if (!whole) {
       context.enter(exchange, 'open', 'listenFirst');
-      context.tell('The acknowledgement did not go out, or not whole.', 'listenFirst', exchange);
+      context.tell({ type: 'acknowledgementUnsent' }, 'listenFirst', exchange);
       context.offer(exchange, incomingProcedure.choices(exchange, context.state), 'listenFirst');
       return;
     }
@@ -134,8 +133,9 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
           message: said.message,
         } as Call)
       : call;
-    const followUp = followUpOf(agreed, frequencyHz, 'called');
-    if (followUp.means !== 'none') context.watch(agreed, followUp, 'individualAcknowledged', exchange);
+    if (isFollowed(agreed)) {
+      context.watch(agreed, frequencyHz, 'called', 'individualAcknowledged', exchange);
+    }
   },
 
   deadlines({ id, phase, expiresAt }) {
@@ -145,7 +145,7 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
   due(context, exchange) {
     if (exchange.phase !== 'open' || exchange.expiresAt > context.now) return;
     context.enter(exchange, 'expired', 'answerLimit');
-    context.tell('The call is left unanswered: its sender has stopped waiting.', 'answerLimit', exchange);
+    context.tell({ type: 'expired' }, 'answerLimit', exchange);
   },
 };
 
@@ -171,7 +171,7 @@ export function requestReceived(
     same.frequencyHz = frequencyHz;
     same.receivedAt = receivedAt;
     same.expiresAt = expiresAt;
-    context.tell('The same call came again.', rule, same);
+    context.tell({ type: 'sameCall' }, rule, same);
     context.offer(same, incomingProcedure.choices(same, context.state), rule);
     return;
   }
@@ -179,7 +179,7 @@ export function requestReceived(
     { kind: 'incoming', phase: 'open', call, frequencyHz, receivedAt, received: 1, expiresAt },
     rule,
   );
-  context.tell(describeCall(call), rule, exchange);
+  context.tell({ type: 'call', call, trust: 'sure' }, rule, exchange);
   const isPosition = call.kind === 'routineCall' && call.telecommand1 === 'position';
   const automatic = isPosition ? 'position' : AUTOMATIC[call.kind];
   if (automatic !== undefined && context.state.automatic[automatic] && asksForAcknowledgement(call)) {

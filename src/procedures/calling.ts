@@ -4,15 +4,13 @@
  * memory).
  */
 import {
-  describeCall,
   encodeCall,
-  formatIdentity,
   type Call,
   type CommunicationCall,
   type DistressRelay,
   type Identity,
 } from '../calls/index.js';
-import { checkFrequency, formatFrequency, outlineCall } from '../frequencies/index.js';
+import { isFollowed, isInPlace, outlineCall } from '../frequencies/index.js';
 import {
   acknowledges,
   asksForAcknowledgement,
@@ -25,13 +23,13 @@ import type { Choice } from './actions.js';
 import type { StepContext } from './stepcontext.js';
 import type { OutgoingExchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
-import { RULES, type RuleName } from './rules.js';
+import type { Notice } from './notices.js';
+import type { RuleName } from './rules.js';
 import { roleOf } from './addressing.js';
 import { objectionToRelay, rulingOnRelay } from './situation.js';
 import { DISTRESS_PRIORITY, type StationState } from './state.js';
 import { repeatOf, type RepeatRow } from './table.js';
 import { DAY_MS } from './timing.js';
-import { followUpOf } from './voice.js';
 
 const PRIORITY = { distress: DISTRESS_PRIORITY, urgency: 2, safety: 3, routine: 4 } as const;
 
@@ -79,7 +77,6 @@ export function startOutgoing(
   isNecessary = false,
 ): void {
   encodeCall(call);
-  const warning = checkFrequency(outlineCall(call), frequencyHz);
   const exchange = context.begin<OutgoingExchange>(
     {
       kind: 'outgoing',
@@ -93,7 +90,9 @@ export function startOutgoing(
     },
     rule,
   );
-  if (warning) context.tell(`${warning.text} (${warning.rule})`, rule, exchange);
+  if (!isInPlace(outlineCall(call), frequencyHz)) {
+    context.tell({ type: 'frequency', call, frequencyHz }, rule, exchange);
+  }
   queue(context, exchange);
 }
 
@@ -101,20 +100,17 @@ export function startOutgoing(
 export function startCall(context: StepContext, call: Call, frequencyHz: number): void {
   encodeCall(call);
   if (!isRequest(call)) {
-    context.refuse(
-      `A ${call.kind} is not sent by itself: alerts and answers have their own procedures.`,
-      'onlyWhatWasReceived',
-    );
+    context.refuse({ type: 'notByItself', kind: call.kind }, 'onlyWhatWasReceived');
     return;
   }
   if (senderOf(call) !== context.state.identity) {
-    context.refuse(`The call is not in the name of ${formatIdentity(context.state.identity)}.`, 'operator');
+    context.refuse({ type: 'otherSender', identity: context.state.identity }, 'operator');
     return;
   }
   const early = earlyRepeat(context.state, call);
   if (early) {
     const seconds = Math.ceil((early.from - context.now) / 1000);
-    context.refuse(`Not yet for another ${seconds} s. ${RULES[early.rule].text}`, early.rule);
+    context.refuse({ type: 'early', seconds }, early.rule);
     return;
   }
   startOutgoing(context, call, frequencyHz, callRule(call));
@@ -159,18 +155,17 @@ function resendFrom({ call, attempts, sentAt, since }: OutgoingExchange, state: 
 const MOST_TIMES = 5;
 
 function watchFor(context: StepContext, exchange: OutgoingExchange, call: Call, rule: RuleName): void {
-  const followUp = followUpOf(call, exchange.frequencyHz, 'caller');
-  if (followUp.means === 'none') {
-    context.tell('The exchange is complete; nothing follows by voice.', 'complete', exchange);
+  if (!isFollowed(call)) {
+    context.tell({ type: 'complete' }, 'complete', exchange);
     return;
   }
-  context.watch(call, followUp, rule, exchange);
+  context.watch(call, exchange.frequencyHz, 'caller', rule, exchange);
 }
 
-function unanswered(context: StepContext, exchange: OutgoingExchange, rule: RuleName, text: string): void {
+function unanswered(context: StepContext, exchange: OutgoingExchange, rule: RuleName, notice: Notice): void {
   delete exchange.waitUntil;
   context.enter(exchange, 'unanswered', rule);
-  context.tell(text, rule, exchange);
+  context.tell(notice, rule, exchange);
   context.offer(exchange, outgoingProcedure.choices(exchange, context.state), rule);
 }
 
@@ -184,15 +179,15 @@ export const outgoingProcedure: Procedure<OutgoingExchange> = {
       if (relay?.verdict !== 'mustNot') {
         choices.push({
           choice: 'resend',
-          text: 'Send the call again',
+          kind: 'outgoing',
           from: Math.max(resendFrom(exchange, state), relay?.fromMs ?? 0),
           ...(relay?.needs && !exchange.isNecessary && { needs: relay.needs }),
-          rule: RULES[relay?.rule ?? waitRule(call)],
+          rule: relay?.rule ?? waitRule(call),
         });
       }
     }
     if (phase === 'sending' || phase === 'awaiting' || phase === 'unanswered') {
-      choices.push({ choice: 'stop', text: 'Leave the call', from: 0, rule: RULES.operator });
+      choices.push({ choice: 'stop', kind: 'outgoing', from: 0, rule: 'operator' });
     }
     return choices;
   },
@@ -222,7 +217,7 @@ export const outgoingProcedure: Procedure<OutgoingExchange> = {
     if (exchange.phase !== 'sending') return;
     const { call } = exchange;
     if (!whole) {
-      unanswered(context, exchange, 'listenFirst', 'The call did not go out, or not whole.');
+      unanswered(context, exchange, 'listenFirst', { type: 'callUnsent' });
     } else if (asksForAcknowledgement(call)) {
       const { wait, rule } = repeatRow(call, 1);
       exchange.waitUntil = context.now + (typeof wait === 'number' ? wait : context.state.timing[wait]);
@@ -243,15 +238,14 @@ export const outgoingProcedure: Procedure<OutgoingExchange> = {
   due(context, exchange) {
     const { phase, waitUntil, attempts } = exchange;
     if (phase !== 'awaiting' || waitUntil === undefined || waitUntil > context.now) return;
-    const times = attempts === 1 ? 'one attempt' : `${attempts} attempts`;
-    unanswered(context, exchange, waitRule(exchange.call), `No acknowledgement after ${times}.`);
+    unanswered(context, exchange, waitRule(exchange.call), { type: 'unanswered', attempts });
   },
 };
 
 /** Refuses a relay that the operator puts together by hand, or sends again, where the table forbids it. */
 export function refusesRelay(context: StepContext, call: DistressRelay, isNecessary: boolean): boolean {
   const rule = objectionToRelay(context.state, call, isNecessary);
-  if (rule !== undefined) context.refuse(RULES[rule].text, rule);
+  if (rule !== undefined) context.refuse({ type: 'rule' }, rule);
   return rule !== undefined;
 }
 
@@ -272,7 +266,7 @@ export function withdrawRelays(
     const rule = because ?? objectionToRelay(context.state, call, exchange.isNecessary ?? false);
     if (rule === undefined || !context.unqueue(exchange)) continue;
     context.enter(exchange, 'stopped', rule);
-    context.tell(`The relay is withdrawn. ${RULES[rule].text}`, rule, exchange);
+    context.tell({ type: 'relayWithdrawn' }, rule, exchange);
   }
 }
 
@@ -320,16 +314,16 @@ function answered(
   late: boolean,
 ): void {
   const said = proposal(acknowledgement);
-  const text = describeCall(acknowledgement) + (late ? ' It came late.' : '');
+  const notice: Notice = { type: 'acknowledged', call: acknowledgement, when: late ? 'late' : 'inTime' };
   if (said?.telecommand1 === 'unable') {
     context.enter(exchange, 'declined', 'unable');
-    context.tell(text, 'unable', exchange);
+    context.tell(notice, 'unable', exchange);
     context.offer(exchange, outgoingProcedure.choices(exchange, context.state), 'unable');
     return;
   }
   const rule = agrees(acknowledgement, exchange.call) ? 'individualAcknowledged' : 'otherChannel';
   context.enter(exchange, 'answered', rule);
-  context.tell(text, rule, exchange);
+  context.tell(notice, rule, exchange);
   watchFor(context, exchange, said ? { ...exchange.call, ...said } : exchange.call, rule);
 }
 
@@ -342,16 +336,14 @@ export function acknowledgementReceived(context: StepContext, call: Call, freque
   const exchange = matchOf(context.state, call);
   if (!exchange) return false;
   exchange.acknowledgements++;
-  const sender = senderOf(call);
-  const by = sender === undefined ? 'the called station' : formatIdentity(sender);
   if (exchange.acknowledgement) {
-    context.tell(`${by} acknowledges again, on ${formatFrequency(frequencyHz)}.`, 'matching', exchange);
+    context.tell({ type: 'acknowledgedAgain', by: senderOf(call), frequencyHz }, 'matching', exchange);
     return true;
   }
   exchange.acknowledgement = call;
   delete exchange.waitUntil;
   if (exchange.phase === 'stopped') {
-    context.tell(`${describeCall(call)} The call had been left.`, 'matching', exchange);
+    context.tell({ type: 'acknowledged', call, when: 'left' }, 'matching', exchange);
     return true;
   }
   context.unqueue(exchange);

@@ -1,27 +1,19 @@
 /**
  * The own distress: ITU-R M.541 Annex 1 §3.1 and Annex 3 §1.1 (from memory).
  */
-import {
-  encodeCall,
-  formatIdentity,
-  formatPosition,
-  isUnassigned,
-  type DistressAlert,
-  type Identity,
-} from '../calls/index.js';
+import { encodeCall, isUnassigned, type DistressAlert, type Identity } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import { DISTRESS_FREQUENCIES, checkFrequency, formatFrequency, outlineCall } from '../frequencies/index.js';
+import { DISTRESS_FREQUENCIES, isInPlace, outlineCall } from '../frequencies/index.js';
 import { cancellationOf } from './acknowledgement.js';
 import type { Choice, StationEvent } from './actions.js';
 import type { StepContext } from './stepcontext.js';
 import type { DistressExchange, OwnDistress } from './exchange.js';
 import { isSoundPosition, isSoundTime } from './position.js';
 import type { Procedure } from './procedure.js';
+import type { Cancellation } from './notices.js';
 import { followOnFor, radioOf } from './radio.js';
-import { RULES } from './rules.js';
 import { OWN_DISTRESS_PRIORITY, type StationState } from './state.js';
 import { REPETITION_MS } from './timing.js';
-import { followUpOf } from './voice.js';
 
 /** Calls in a row of an attempt on one frequency (M.541 §3.1.3.1, from memory). */
 export const CALLS_IN_A_ROW = 5;
@@ -74,8 +66,8 @@ function requireFrequencies(frequencies: readonly number[]): readonly number[] {
 
 function warnOfFrequencies(context: StepContext, exchange: DistressExchange, alert: DistressAlert): void {
   for (const hz of exchange.frequencies) {
-    const warning = checkFrequency(outlineCall(alert), hz);
-    if (warning) context.tell(`${warning.text}; it is sent all the same.`, 'distressTraffic', exchange);
+    if (isInPlace(outlineCall(alert), hz)) continue;
+    context.tell({ type: 'frequency', call: alert, frequencyHz: hz }, 'distressTraffic', exchange);
   }
 }
 
@@ -106,11 +98,11 @@ function watchPartners(
   alert: DistressAlert,
   frequencies: readonly number[],
   rule: 'distressTraffic' | 'cancelByVoice',
-  say?: string,
+  say?: Cancellation,
 ): void {
   for (const hz of frequencies) {
     const call = onBand(alert, hz);
-    context.watch(call, followUpOf(call, hz, 'caller'), rule, exchange, say);
+    context.watch(call, hz, 'caller', rule, exchange, say);
   }
 }
 
@@ -134,18 +126,15 @@ export function startDistress(
   const alert = alertOf(context.state, distress);
   encodeCall(alert);
   if (position !== undefined && !isSoundPosition(position)) {
-    context.refuse(
-      `${JSON.stringify(position)} is no position in degrees; the alert goes out all the same.`,
-      'soundPosition',
-    );
+    context.refuse({ type: 'position', value: position, isAlert: true }, 'soundPosition');
   }
-  if (followOn === 'fec' || followOn === 'arq') context.tell(RULES.noDirectPrinting.text, 'noDirectPrinting');
+  if (followOn === 'fec' || followOn === 'arq') context.tell({ type: 'rule' }, 'noDirectPrinting');
   const sentOn: number[] = [];
   for (const earlier of context.state.exchanges) {
     if (earlier.kind !== 'distress' || !ACTIVE.includes(earlier.phase)) continue;
     context.silence(earlier, 'repetitionByHand');
     context.enter(earlier, 'stopped', 'repetitionByHand');
-    context.tell('The earlier alert gives way to this one.', 'repetitionByHand', earlier);
+    context.tell({ type: 'givesWay' }, 'repetitionByHand', earlier);
     sentOn.push(...earlier.sentOn);
   }
   const exchange = context.begin<DistressExchange>(
@@ -166,37 +155,25 @@ export function startDistress(
   watchPartners(context, exchange, alert, frequencies, 'distressTraffic');
 }
 
-/** Hours and minutes UTC. */
-function clockTime(now: number): string {
-  return new Date(now).toISOString().slice(11, 16);
+/** The telephony partners of DSC frequencies, hertz. */
+function voicePartners(frequencies: readonly number[]): number[] {
+  const partners = frequencies.map((hz) => DISTRESS_FREQUENCIES.find(({ dscHz }) => dscHz === hz)?.voiceHz);
+  return partners.filter((hz) => hz !== undefined);
 }
 
-/** What is said to cancel an alert (FCC80 §80.335; Radio Regulations 32.53A to 32.53F, from memory). */
-function cancellationWords(
+/** What the operator says to cancel an alert. */
+function cancellationBy(
   { identity, name, callSign }: StationState,
   { position }: DistressAlert,
-  time: string,
-): string {
-  const digits = formatIdentity(identity);
-  const self = name ?? digits;
-  const who = [
-    ...[self, self, self],
-    ...(callSign === undefined ? [] : [`call sign ${callSign}`]),
-    ...(name === undefined ? [] : [`MMSI ${digits}`]),
-    position === 'none' || isUnassigned(position)
-      ? 'position not known'
-      : `position ${formatPosition(position)}`,
-  ];
-  return (
-    `All stations, all stations, all stations, this is ${who.join(', ')}. ` +
-    `Please cancel my distress alert of ${time} UTC.`
-  );
-}
-
-/** The frequencies of the partner's band, for what is said about a cancellation. */
-function partnerText(frequencies: readonly number[]): string {
-  const partners = frequencies.map((hz) => DISTRESS_FREQUENCIES.find(({ dscHz }) => dscHz === hz)?.voiceHz);
-  return partners.flatMap((hz) => (hz === undefined ? [] : [formatFrequency(hz)])).join(', ');
+  alertAt: number,
+): Cancellation {
+  return {
+    identity,
+    ...(name !== undefined && { name }),
+    ...(callSign !== undefined && { callSign }),
+    position: isUnassigned(position) ? 'none' : position,
+    alertAt,
+  };
 }
 
 function cancel(context: StepContext, exchange: DistressExchange): void {
@@ -205,7 +182,7 @@ function cancel(context: StepContext, exchange: DistressExchange): void {
   delete exchange.nextAt;
   if (!alert || exchange.sentOn.length === 0) {
     context.enter(exchange, 'stopped', 'stopped');
-    context.tell('Nothing had been sent yet, so nothing needs to be cancelled.', 'stopped', exchange);
+    context.tell({ type: 'nothingSent' }, 'stopped', exchange);
     return;
   }
   context.enter(exchange, 'cancelling', 'selfCancel');
@@ -223,14 +200,9 @@ function cancelled(context: StepContext, exchange: DistressExchange): void {
   const { alert, sentOn } = exchange;
   if (!alert) return;
   context.enter(exchange, 'cancelled', 'cancelByVoice');
-  const say = cancellationWords(context.state, alert, clockTime(exchange.attemptAt ?? exchange.since));
+  const say = cancellationBy(context.state, alert, exchange.attemptAt ?? exchange.since);
   watchPartners(context, exchange, alert, sentOn, 'cancelByVoice', say);
-  const where = partnerText(sentOn);
-  context.tell(
-    `Cancel it by voice too${where === '' ? '' : ` on ${where}`}, and keep watch there.`,
-    'cancelByVoice',
-    exchange,
-  );
+  context.tell({ type: 'cancelByVoice', voiceHz: voicePartners(sentOn) }, 'cancelByVoice', exchange);
 }
 
 /** The procedure of the own distress. */
@@ -241,16 +213,16 @@ export const distressProcedure: Procedure<DistressExchange> = {
     if (phase === 'waiting' || phase === 'stopped') {
       choices.push({
         choice: 'resend',
-        text: 'Send the alert again now',
+        kind: 'distress',
         from: 0,
-        rule: RULES.repetitionByHand,
+        rule: 'repetitionByHand',
       });
     }
     if (active) {
-      choices.push({ choice: 'stop', text: 'Stop repeating the alert', from: 0, rule: RULES.stopped });
+      choices.push({ choice: 'stop', kind: 'distress', from: 0, rule: 'stopped' });
     }
     if (active || phase === 'acknowledged' || (phase === 'stopped' && sentOn.length > 0)) {
-      choices.push({ choice: 'cancel', text: 'Cancel the alert', from: 0, rule: RULES.selfCancel });
+      choices.push({ choice: 'cancel', kind: 'distress', from: 0, rule: 'selfCancel' });
     }
     return choices;
   },
@@ -262,7 +234,7 @@ export const distressProcedure: Procedure<DistressExchange> = {
       context.silence(exchange, 'stopped');
       delete exchange.nextAt;
       context.enter(exchange, 'stopped', 'stopped');
-      context.tell('The alert is not repeated. If it was not meant, cancel it.', 'stopped', exchange);
+      context.tell({ type: 'notRepeated' }, 'stopped', exchange);
     } else {
       context.enter(exchange, 'sending', 'repetitionByHand');
       beginAttempt(context, exchange);
@@ -284,12 +256,7 @@ export const distressProcedure: Procedure<DistressExchange> = {
     if (!whole && (isAlert || call.kind === 'ownAlertCancellation')) {
       if (isAlert && !exchange.isOut) delete exchange.attemptAt;
       const rule = isAlert ? 'transmitterFailed' : 'selfCancel';
-      const what = isAlert ? 'alert' : 'cancellation';
-      context.tell(
-        `The ${what} on ${formatFrequency(frequencyHz)} was not sent, or not whole; it is sent again.`,
-        rule,
-        exchange,
-      );
+      context.tell({ type: 'alertUnsent', isCancellation: !isAlert, frequencyHz }, rule, exchange);
       const notBefore = context.now + RETRY_MS;
       context.send(exchange, { call, frequencyHz, repeat, priority: OWN_DISTRESS_PRIORITY, notBefore, rule });
     }
@@ -325,26 +292,22 @@ function ownAlert(state: StationState): DistressExchange | undefined {
 /** Another station acknowledged an alert of the own station by DSC. */
 export function ownAlertAcknowledged(context: StepContext, by: Identity, frequencyHz: number): void {
   const exchange = ownAlert(context.state);
-  const name = formatIdentity(by);
   if (!exchange) {
-    context.tell(
-      `${name} acknowledges a distress alert that this station did not send.`,
-      'onlyWhatWasReceived',
-    );
+    context.tell({ type: 'strangeAcknowledgement', by }, 'onlyWhatWasReceived');
     return;
   }
   const again = exchange.acknowledgedBy.includes(by);
   if (!again) exchange.acknowledgedBy.push(by);
   const { alert } = exchange;
   if (!ACTIVE.includes(exchange.phase) || !alert) {
-    context.tell(`${name} acknowledges the alert${again ? ' again' : ''}.`, 'distressTraffic', exchange);
+    context.tell({ type: 'alertAcknowledged', by, again }, 'distressTraffic', exchange);
     return;
   }
   context.unqueue(exchange);
   delete exchange.nextAt;
   context.enter(exchange, 'acknowledged', 'acknowledgementEndsRepetition');
   context.tell(
-    `${name} acknowledges the alert on ${formatFrequency(frequencyHz)}.`,
+    { type: 'alertAcknowledged', by, again, frequencyHz },
     'acknowledgementEndsRepetition',
     exchange,
   );

@@ -39,7 +39,8 @@ export { CALLS_IN_A_ROW } from './distress.js';
 export type * from './exchange.js';
 export { radioOf } from './radio.js';
 export { receivedKind } from './receiving.js';
-export { RULES, type Rule, type RuleName } from './rules.js';
+export type { Cancellation, Notice, Refusal } from './notices.js';
+export type { RuleName } from './rules.js';
 export type { AutomaticAnswers, StationSettings } from './settings.js';
 export * from './state.js';
 export { choicesFor, dueAt, stepStation, type Step } from './step.js';
@@ -57,4 +58,3 @@ export {
   UNACKNOWLEDGED_MS,
   type ProcedureTiming,
 } from './timing.js';
-export { followUpOf } from './voice.js';

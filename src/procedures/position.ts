@@ -28,18 +28,12 @@ export function takePosition(
   time: TimeOfDay | 'none',
 ): void {
   if (!isSoundPosition(position)) {
-    context.refuse(
-      `${JSON.stringify(position)} is no position in degrees; the last good one stands.`,
-      'soundPosition',
-    );
+    context.refuse({ type: 'position', value: position, isAlert: false }, 'soundPosition');
     return;
   }
   const isTimed = isSoundTime(time);
   if (!isTimed) {
-    context.refuse(
-      `${JSON.stringify(time)} is no time as HH:MM; the position stands without one.`,
-      'soundPosition',
-    );
+    context.refuse({ type: 'time', value: time }, 'soundPosition');
   }
   context.state.position = position;
   context.state.positionTime = isTimed && position !== 'none' ? time : 'none';

@@ -4,7 +4,6 @@
 import type { FollowOn } from '../calls/index.js';
 import { maritimeBand } from '../frequencies/index.js';
 import type { StationAction } from './actions.js';
-import { RULES } from './rules.js';
 import {
   OWN_DISTRESS_PRIORITY,
   type Deadline,
@@ -79,14 +78,14 @@ export function dispatch(
     const obstacle = inTheWay(radio, state.now);
     if (obstacle) {
       radio.ceasing = true;
-      act({ type: 'cease', transmission: obstacle.id, rule: RULES.distressFirst });
+      act({ type: 'cease', transmission: obstacle.id, rule: 'distressFirst' });
     }
     const next = radio.current ? undefined : nextOf(radio, state);
     if (!next) continue;
     radio.queue = radio.queue.filter((waiting) => waiting !== next);
     radio.current = next;
     const { id, exchange, call, frequencyHz, repeat, rule } = next;
-    act({ type: 'transmit', transmission: id, exchange, call, frequencyHz, repeat, rule: RULES[rule] });
+    act({ type: 'transmit', transmission: id, exchange, call, frequencyHz, repeat, rule });
     onStart(next);
   }
 }

@@ -2,14 +2,8 @@
  * What becomes of a received call: whose it is, what it is about and which procedure takes it (ITU-R M.541 Annexes 1
  * and 3, from memory).
  */
-import {
-  describeCall,
-  formatIdentity,
-  isReceivedWhole,
-  isUnassigned,
-  type Call,
-  type DecodedCall,
-} from '../calls/index.js';
+import { isReceivedWhole, isUnassigned, type Call, type DecodedCall } from '../calls/index.js';
+import { isFollowed } from '../frequencies/index.js';
 import { asksForAcknowledgement, isAcknowledgement, isRequest, senderOf } from './acknowledgement.js';
 import type { StationEvent } from './actions.js';
 import { addressedOf, roleOf } from './addressing.js';
@@ -25,7 +19,6 @@ import { acknowledgementReceived } from './calling.js';
 import type { StepContext } from './stepcontext.js';
 import { ownAlertAcknowledged } from './distress.js';
 import { reachOf, rulingOn, type Addressed, type ReceivedKind } from './table.js';
-import { followUpOf } from './voice.js';
 
 /** Kinds and parts that the call tables do not allow. */
 function isIrregular(call: Call): boolean {
@@ -83,7 +76,7 @@ function takeDistress(context: StepContext, call: Distress, frequencyHz: number,
       return;
     case 'distressRelay':
       if (call.casualty === own) {
-        context.tell(describeCall(call), 'distressTraffic');
+        context.tell({ type: 'call', call, trust: 'sure' }, 'distressTraffic');
         return;
       }
       relayReceived(context, call, frequencyHz, addressed);
@@ -109,9 +102,8 @@ export function receivedKind(call: Call): ReceivedKind {
 }
 
 function announce(context: StepContext, call: Call, frequencyHz: number): void {
-  context.tell(describeCall(call), 'notToMany');
-  const followUp = followUpOf(call, frequencyHz, 'called');
-  if (followUp.means !== 'none') context.watch(call, followUp, 'notToMany');
+  context.tell({ type: 'call', call, trust: 'sure' }, 'notToMany');
+  if (isFollowed(call)) context.watch(call, frequencyHz, 'called', 'notToMany');
 }
 
 /** Whether a call is about distress, as far as it was received. */
@@ -139,16 +131,16 @@ export function takeCall(context: StepContext, event: Extract<StationEvent, { ty
   const isHeeded = addressed !== 'other' || mayBeDistress(call);
   if (!isHeeded) return;
   if (!isReceivedWhole(call)) {
-    context.tell(`Not received whole, so nothing is answered: ${describeCall(call)}`, 'doubtful');
+    context.tell({ type: 'call', call, trust: 'partial' }, 'doubtful');
     return;
   }
   if (quality === 'doubtful') {
-    context.tell(`Read with doubt: ${describeCall(call)}`, 'doubtful');
+    context.tell({ type: 'call', call, trust: 'doubtful' }, 'doubtful');
     return;
   }
   if (isIrregular(call) || sender === undefined) {
     const isAlert = call.kind === 'distressAlert';
-    context.tell(describeCall(call), 'irregular');
+    context.tell({ type: 'call', call, trust: 'sure' }, 'irregular');
     if (!isAlert) return;
   }
   if (isDistress(call)) {
@@ -157,8 +149,7 @@ export function takeCall(context: StepContext, event: Extract<StationEvent, { ty
   }
   if (isAcknowledgement(call)) {
     if (acknowledgementReceived(context, call, frequencyHz)) return;
-    const by = sender === undefined ? 'A station' : formatIdentity(sender);
-    context.tell(`${by} acknowledges a call that this station did not send or no longer awaits.`, 'matching');
+    context.tell({ type: 'unmatched', by: sender }, 'matching');
     return;
   }
   const answer = rulingOn('answer', {

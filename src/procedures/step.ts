@@ -13,7 +13,6 @@ import type { Exchange } from './exchange.js';
 import type { Procedure } from './procedure.js';
 import { dispatch, giveUp, radioDeadlines, release } from './radio.js';
 import { takeCall } from './receiving.js';
-import { RULES } from './rules.js';
 import { takePosition } from './position.js';
 import type { Deadline, StationState, Transmission } from './state.js';
 import { DAY_MS } from './timing.js';
@@ -81,8 +80,7 @@ function forget(context: StepContext): void {
   state.exchanges = kept.filter((exchange) => !surplus.has(exchange));
   for (const exchange of surplus) {
     context.unqueue(exchange);
-    if (exchange.phase === 'open')
-      context.tell('An open exchange is forgotten: there are too many.', 'memory', exchange);
+    if (exchange.phase === 'open') context.tell({ type: 'forgotten' }, 'memory', exchange);
   }
 }
 
@@ -123,7 +121,7 @@ export function choicesFor(state: StationState, exchange: number): Choice[] {
 function choose(context: StepContext, event: ChooseEvent): void {
   const exchange = context.find(event.exchange);
   if (!exchange) {
-    context.refuse(`There is no exchange ${event.exchange}.`, 'onlyWhatIsOffered');
+    context.refuse({ type: 'noExchange', exchange: event.exchange }, 'onlyWhatIsOffered');
     return;
   }
   if (exchange.kind === 'outgoing' && exchange.call.kind === 'distressRelay' && event.choice === 'resend') {
@@ -133,15 +131,14 @@ function choose(context: StepContext, event: ChooseEvent): void {
   const procedure = procedureOf(exchange);
   const choice = procedure.choices(exchange, context.state).find((each) => each.choice === event.choice);
   if (!choice) {
-    context.refuse(`That cannot be done now: the exchange is ${exchange.phase}.`, 'onlyWhatIsOffered');
+    context.refuse({ type: 'notOffered', phase: exchange.phase }, 'onlyWhatIsOffered');
     return;
   }
   // An acknowledgement is put off until its time by the procedure itself.
   const isEarly = event.choice !== 'acknowledge' && (choice.from === undefined || choice.from > context.now);
   if (isEarly) {
-    const wait =
-      choice.from === undefined ? '' : ` for another ${Math.ceil((choice.from - context.now) / 1000)} s`;
-    context.actions.push({ type: 'refuse', text: `Not yet${wait}. ${choice.rule.text}`, rule: choice.rule });
+    const seconds = choice.from === undefined ? undefined : Math.ceil((choice.from - context.now) / 1000);
+    context.refuse({ type: 'early', seconds }, choice.rule);
     return;
   }
   if (event.frequencyHz !== undefined) formatFrequency(event.frequencyHz);
@@ -200,7 +197,7 @@ function setTimer(context: StepContext, before: number | undefined): void {
   const next = nextDeadline(context.state);
   if (!next || next.at === before) return;
   const { at, exchange, rule } = next;
-  context.actions.push({ type: 'timer', exchange, at, rule: RULES[rule] });
+  context.actions.push({ type: 'timer', exchange, at, rule });
 }
 
 /**

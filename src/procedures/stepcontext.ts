@@ -5,11 +5,11 @@
 import { unitInterval } from '../dsp/index.js';
 import { xoroshiro128plusFromState } from 'pure-rand/generator/xoroshiro128plus';
 import type { Call } from '../calls/index.js';
-import type { FollowUp } from '../frequencies/index.js';
 import type { Choice, StationAction } from './actions.js';
 import type { Exchange } from './exchange.js';
 import { transmitterOf } from './radio.js';
-import { RULES, type RuleName } from './rules.js';
+import type { Cancellation, Notice, Refusal } from './notices.js';
+import type { RuleName } from './rules.js';
 import { DISTRESS_PRIORITY, type StationState, type Transmission } from './state.js';
 
 /** What is to be sent. */
@@ -40,7 +40,7 @@ export class StepContext {
     const complete = { ...exchange, id: this.state.nextId++, since: this.now } as E;
     this.state.exchanges.push(complete);
     const { id, kind, phase } = complete;
-    this.actions.push({ type: 'phase', exchange: id, kind, from: undefined, to: phase, rule: RULES[rule] });
+    this.actions.push({ type: 'phase', exchange: id, kind, from: undefined, to: phase, rule });
     return complete;
   }
 
@@ -49,7 +49,7 @@ export class StepContext {
     const { id, kind, phase: from } = exchange;
     exchange.phase = phase;
     exchange.since = this.now;
-    this.actions.push({ type: 'phase', exchange: id, kind, from, to: phase, rule: RULES[rule] });
+    this.actions.push({ type: 'phase', exchange: id, kind, from, to: phase, rule });
   }
 
   /** The exchange of an id. */
@@ -58,33 +58,40 @@ export class StepContext {
   }
 
   /** Tells the operator. */
-  tell(text: string, rule: RuleName, exchange?: Exchange): void {
+  tell(notice: Notice, rule: RuleName, exchange?: Exchange): void {
     const about = exchange === undefined ? {} : { exchange: exchange.id };
-    this.actions.push({ type: 'tell', ...about, text, rule: RULES[rule] });
+    this.actions.push({ type: 'tell', ...about, notice, rule });
   }
 
-  /** Asks for watch where a call says that communication goes on, if it does. */
-  watch(call: Call, followUp: FollowUp, rule: RuleName, exchange?: Exchange, say?: string): void {
-    const about = exchange === undefined ? {} : { exchange: exchange.id };
+  /** Asks for watch where a call sent on a DSC frequency says that communication goes on. */
+  watch(
+    call: Call,
+    frequencyHz: number,
+    side: 'caller' | 'called',
+    rule: RuleName,
+    exchange?: Exchange,
+    say?: Cancellation,
+  ): void {
     this.actions.push({
       type: 'watch',
-      ...about,
+      ...(exchange && { exchange: exchange.id }),
       call,
-      followUp,
-      ...(say !== undefined && { say }),
-      rule: RULES[rule],
+      frequencyHz,
+      side,
+      ...(say && { say }),
+      rule,
     });
   }
 
   /** Says that what was asked for is not done. */
-  refuse(text: string, rule: RuleName): void {
-    this.actions.push({ type: 'refuse', text, rule: RULES[rule] });
+  refuse(refusal: Refusal, rule: RuleName): void {
+    this.actions.push({ type: 'refuse', refusal, rule });
   }
 
   /** Offers what may be done, if anything. */
   offer(exchange: Exchange, choices: readonly Choice[], rule: RuleName): void {
     if (choices.length === 0) return;
-    this.actions.push({ type: 'offer', exchange: exchange.id, choices, rule: RULES[rule] });
+    this.actions.push({ type: 'offer', exchange: exchange.id, choices, rule });
   }
 
   /** A random number from `low` to `high`. */
@@ -150,7 +157,7 @@ export class StepContext {
       const { current } = radio;
       if (current?.exchange !== exchange.id || radio.ceasing) continue;
       radio.ceasing = true;
-      this.actions.push({ type: 'cease', transmission: current.id, rule: RULES[rule] });
+      this.actions.push({ type: 'cease', transmission: current.id, rule });
     }
   }
 

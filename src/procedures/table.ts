@@ -2,7 +2,7 @@
  * The one table of what a station may and must do about what it received, and of when it may call again. The state
  * machines, the choices that are offered, the explanations and the questions of papers read from it.
  *
- * The sources of its rules stand in {@link RULES}: ITU-R M.541 Annexes 1 to 3, FCC80, C25, NAVCEN and common practice.
+ * The sources of its rules stand in `rules.ts`: ITU-R M.541 Annexes 1 to 3, FCC80, C25, NAVCEN and common practice.
  */
 import { maritimeBand } from '../frequencies/index.js';
 import type { RuleName } from './rules.js';

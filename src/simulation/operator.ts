@@ -2,6 +2,7 @@
  * The operator of a virtual station: what it does about what its set shows, by its behaviour and abilities.
  */
 import { unitInterval } from '../dsp/index.js';
+import { followUpOf } from '../frequencies/index.js';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 import {
   COAST_LIMIT_MS,
@@ -160,7 +161,8 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
     action: Extract<StationAction, { type: 'watch' }>,
     exchange: Exchange | undefined,
   ): Reaction[] {
-    if (action.followUp.means !== 'voice') return [];
+    const { means, transmitHz } = followUpOf(action.call, action.frequencyHz, action.side);
+    if (means !== 'voice') return [];
     const text = spoken(action, exchange, identity, station.reply, surroundings.name);
     if (text === undefined) return [];
     const key = exchange === undefined ? undefined : `${exchange.id} ${text}`;
@@ -174,7 +176,7 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
       return isOver;
     };
     const afterMs = reactionMs() + (isAlert ? VOICE_WITHOUT_COAST_MS : 0) + lateMs();
-    return [{ afterMs, type: 'say', text, frequencyHz: action.followUp.transmitHz, isMoot }];
+    return [{ afterMs, type: 'say', text, frequencyHz: transmitHz, isMoot }];
   }
 
   return operator;

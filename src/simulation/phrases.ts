@@ -4,6 +4,7 @@
 import { describeCall, formatIdentity, isUnassigned, type Call, type Identity } from '../calls/index.js';
 import type { Exchange, StationAction } from '../procedures/index.js';
 import { isCoastStation } from '../procedures/index.js';
+import { describeCancellation } from '../procedures/texts/index.js';
 
 type Watch = Extract<StationAction, { type: 'watch' }>;
 
@@ -52,7 +53,7 @@ export function spoken(
   reply: string | undefined,
   name: Naming,
 ): string | undefined {
-  if (say !== undefined) return say;
+  if (say !== undefined) return describeCancellation(say);
   const self = name(own);
   const from = sender(call);
   const isOwn = from === own;

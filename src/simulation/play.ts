@@ -11,7 +11,7 @@ import {
   isCoastStation,
   stepStation,
   type ChooseEvent,
-  type Rule,
+  type RuleName,
   type StationAction,
   type StationEvent,
   type StationState,
@@ -40,7 +40,7 @@ export type SimulationEvent = {
       readonly repeat: number;
       /** Seconds that it takes. */
       readonly seconds: number;
-      readonly rule: Rule;
+      readonly rule: RuleName;
     }
   /** It broke off. */
   | { readonly type: 'ceased'; readonly exchange: number; readonly call: Call; readonly frequencyHz: number }

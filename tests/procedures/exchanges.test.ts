@@ -12,6 +12,7 @@ import {
   type AlertExchange,
   type StationEvent,
 } from '../../src/procedures/index.js';
+import { RULES, describeCancellation, describeNotice } from '../../src/procedures/texts/index.js';
 import { Host, NOON } from './host.js';
 
 const SHIP = '299000111';
@@ -179,8 +180,8 @@ describe('the own distress (M541-8 Annex 1 §3.1)', () => {
       '37.2 watch voice (F3E/G3E) on VHF channel 16 (156.800 MHz)',
       '37.2 watch voice (J3E) on 8291.0 kHz',
     ]);
-    expect(host.all('watch').at(-1)?.say).toContain('299 000 111');
-    expect(host.all('watch').at(-1)?.say).toContain('12:00 UTC');
+    const said = host.all('watch').at(-1)?.say;
+    expect(said && describeCancellation(said)).toMatch(/299 000 111.*12:00 UTC/);
     const [alert] = host.all('transmit');
     const cancellation = host.all('transmit').at(-1)?.call;
     expect(cancellation).toMatchObject({ self: SHIP, nature: 'flooding' });
@@ -426,13 +427,12 @@ describe('an alert heard by a ship (FCC80 §80.1121, C25)', () => {
     host.run(4 * MINUTE);
     host.give(received(alertFrom(OTHER), MF));
     host.run(8 * MINUTE);
-    expect(choose(host, 'acknowledge')[0]).toMatchObject({
-      type: 'refuse',
-      rule: { source: expect.stringContaining('FCC80 §80.1117(a)') as string },
-    });
+    const [refused] = choose(host, 'acknowledge');
+    expect(refused.type).toBe('refuse');
+    expect(RULES[refused.rule].source).toContain('FCC80 §80.1117(a)');
     expect(host.all('transmit')).toEqual([]);
     // FCC80 §80.1121(b): an unacknowledged MF alert is told to a coast station.
-    const told = host.all('tell').filter(({ text }) => text.includes('No coast station'));
+    const told = host.all('tell').filter((action) => describeNotice(action).includes('No coast station'));
     expect(told.map(({ at }) => at)).toEqual([5 * MINUTE]);
   });
 
@@ -521,9 +521,9 @@ describe('calls that ask for an acknowledgement (M.541 Annex 1 §4, Annex 3 §4 
     host.give({ type: 'call', call: test, frequencyHz: MF });
     host.run(2 * MINUTE);
     host.give(received(testAnswer, MF));
-    expect(host.all('tell').at(-2)?.text).toContain('late');
+    expect(host.all('tell').at(-2)?.notice).toMatchObject({ when: 'late' });
     host.give(received(testAnswer, MF));
-    expect(host.all('tell').at(-1)?.text).toContain('again');
+    expect(host.all('tell').at(-1)?.notice.type).toBe('acknowledgedAgain');
     expect(host.state.exchanges).toMatchObject([{ phase: 'answered', acknowledgements: 2 }]);
   });
 
@@ -552,7 +552,7 @@ describe('calls that ask for an acknowledgement (M.541 Annex 1 §4, Annex 3 §4 
     expect(host.state.exchanges.map(({ phase }) => phase)).toEqual(['answered', 'awaiting']);
     host.give(received(answer(other), VHF));
     expect(host.state.exchanges.map(({ phase }) => phase)).toEqual(['answered', 'answered']);
-    expect(host.all('watch').map(({ followUp }) => followUp.text)).toEqual([
+    expect(host.followUps().map(({ text }) => text)).toEqual([
       'voice (F3E/G3E) on VHF channel 72 (156.625 MHz)',
       'voice (F3E/G3E) on VHF channel 77 (156.875 MHz)',
     ]);
@@ -613,10 +613,10 @@ describe('calls that ask for an acknowledgement (M.541 Annex 1 §4, Annex 3 §4 
       ...content,
     });
     caller.give(received(answer.call, VHF));
-    expect(caller.all('watch').map(({ followUp }) => followUp.text)).toEqual(
+    expect(caller.followUps().map(({ text }) => text)).toEqual(
       follows === undefined ? [] : [follows],
     );
-    expect(called.all('watch').map(({ followUp }) => followUp.text)).toEqual(
+    expect(called.followUps().map(({ text }) => text)).toEqual(
       follows === undefined ? [] : [follows],
     );
     expect(caller.state.exchanges[0].phase).toBe(choice === 'unable' ? 'declined' : 'answered');
@@ -644,8 +644,8 @@ describe('calls that ask for an acknowledgement (M.541 Annex 1 §4, Annex 3 §4 
     // The coast station answers on the paired frequency (M.541 Annex 5, from memory).
     expect(called.all('transmit')[0].frequencyHz).toBe(12_657_000);
     caller.give(received(called.all('transmit')[0].call, 12_657_000));
-    expect(called.all('watch')[0].followUp).toMatchObject({ receiveHz: 12_242_000, transmitHz: 13_089_000 });
-    expect(caller.all('watch')[0].followUp).toMatchObject({ receiveHz: 13_089_000, transmitHz: 12_242_000 });
+    expect(called.followUps()[0]).toMatchObject({ receiveHz: 12_242_000, transmitHz: 13_089_000 });
+    expect(caller.followUps()[0]).toMatchObject({ receiveHz: 13_089_000, transmitHz: 12_242_000 });
   });
 
   it('answers tests, positions and polling by itself only where allowed', () => {
@@ -675,7 +675,7 @@ describe('calls that ask for an acknowledgement (M.541 Annex 1 §4, Annex 3 §4 
       },
       { kind: 'pollingReply', to: { station: COAST }, self: SHIP },
     ]);
-    for (const { rule } of open.all('transmit')) expect(rule.text).toContain('automatically');
+    for (const { rule } of open.all('transmit')) expect(RULES[rule].text).toContain('automatically');
   });
 
   it('answers a call that comes again while it is being answered once, and one that comes after once more', () => {
@@ -756,7 +756,7 @@ describe('calls to many (M.541 Annex 3 §2 and §3, from memory)', () => {
     host.give(received(urgency, MF));
     host.run(10 * MINUTE);
     expect(host.all('transmit')).toEqual([]);
-    expect(host.all('watch').map(({ followUp }) => followUp.text)).toEqual(['voice (J3E) on 2182.0 kHz']);
+    expect(host.followUps().map(({ text }) => text)).toEqual(['voice (J3E) on 2182.0 kHz']);
   });
 
   it('are for those inside the area', () => {
@@ -806,7 +806,7 @@ describe('the machine', () => {
     host.give(received(acknowledgementFor(SHIP), MF));
     choose(host, 'cancel');
     host.run(12 * MINUTE);
-    for (const { action } of host.done) expect(action.rule.source).not.toBe('');
+    for (const { action } of host.done) expect(RULES[action.rule].source).not.toBe('');
   });
 
   it('refuses what no operator may send by itself', () => {

@@ -1,5 +1,6 @@
 import { encodeCall } from '../../src/calls/index.js';
 import { frameCall } from '../../src/frames/index.js';
+import { followUpOf, type FollowUp } from '../../src/frequencies/index.js';
 import {
   createStation,
   dueAt,
@@ -92,6 +93,11 @@ export class Host {
     );
   }
 
+  /** What follows by voice where the station was asked to set watch so far. */
+  followUps(): FollowUp[] {
+    return this.all('watch').map(({ call, frequencyHz, side }) => followUpOf(call, frequencyHz, side));
+  }
+
   /** What happened so far, in lines as in the procedures: seconds, what, and the rule's source left out. */
   story(): string[] {
     return this.done.flatMap(({ at, action }) => {
@@ -102,7 +108,7 @@ export class Host {
           return [`${seconds} send ${action.call.kind}${times} on ${action.frequencyHz / 1000}`];
         }
         case 'watch':
-          return [`${seconds} watch ${action.followUp.text}`];
+          return [`${seconds} watch ${followUpOf(action.call, action.frequencyHz, action.side).text}`];
         case 'phase':
           return [`${seconds} ${action.kind} ${action.to}`];
         case 'cease':

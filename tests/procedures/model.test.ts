@@ -14,6 +14,7 @@ import {
   type StationEvent,
   type StationState,
 } from '../../src/procedures/index.js';
+import { RULES } from '../../src/procedures/texts/index.js';
 import { NOON } from './host.js';
 import { walk } from './walk.js';
 
@@ -217,7 +218,7 @@ class Witness {
   }
 
   private judge(action: StationAction): void {
-    expect(action.rule.text).not.toBe('');
+    expect(RULES).toHaveProperty(action.rule);
     if (action.type !== 'transmit') return;
     const radio = radioOf(action.frequencyHz);
     for (const other of this.onAir.values()) expect(other.radio).not.toBe(radio);

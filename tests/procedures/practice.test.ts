@@ -80,5 +80,5 @@ it('a group call at 8 MHz goes out on 8415 kHz with voice on 8294 kHz as the ope
   expect(host.all('transmit')).toMatchObject([
     { frequencyHz: 8_415_000, call: { to: { group: '029900010' } } },
   ]);
-  expect(host.all('watch').map(({ followUp: { transmitHz } }) => transmitHz)).toEqual([8_294_000]);
+  expect(host.followUps().map(({ transmitHz }) => transmitHz)).toEqual([8_294_000]);
 });

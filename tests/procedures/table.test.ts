@@ -5,7 +5,6 @@
 import { describe, expect, it } from 'vitest';
 import {
   REPEAT_TABLE,
-  RULES,
   STATION_TABLE,
   reachOf,
   repeatOf,
@@ -14,6 +13,7 @@ import {
   type Situation,
   type Verdict,
 } from '../../src/procedures/index.js';
+import { RULES } from '../../src/procedures/texts/index.js';
 
 const MINUTE = 60_000;
 

@@ -22,6 +22,7 @@ import {
   type StationEvent,
   type StationState,
 } from '../../src/procedures/index.js';
+import { RULES } from '../../src/procedures/texts/index.js';
 
 const NOON = Date.UTC(2031, 4, 17, 12);
 const SHIP = '299000111';
@@ -280,7 +281,7 @@ class Walk {
     const { exchanges, radios } = this.state;
     hold(exchanges.length <= MOST_EXCHANGES, 'too many exchanges are remembered');
     for (const { queue } of Object.values(radios)) hold(queue.length <= MOST_EXCHANGES, 'a queue grows');
-    const isFull = actions.some((action) => action.type === 'tell' && action.text.includes('too many'));
+    const isFull = actions.some((action) => action.type === 'tell' && action.notice.type === 'forgotten');
     for (const { id, kind, phase, since } of before.exchanges) {
       if (exchanges.some((exchange) => exchange.id === id)) continue;
       const isOld = this.now - since >= 60 * MINUTE;
@@ -304,7 +305,7 @@ class Walk {
   }
 
   private judge(action: StationAction): void {
-    hold(action.rule.text !== '' && action.rule.source !== '', 'every action names its rule');
+    hold(action.rule in RULES, 'every action names its rule');
     if (action.type !== 'transmit') return;
     this.sent++;
     const { call, frequencyHz } = action;

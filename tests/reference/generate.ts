@@ -15,10 +15,10 @@ import { formOf } from '../../src/calls/forms.js';
 import { CALL_TABLE, type CallRow, type Slot } from '../../src/calls/table.js';
 import {
   REPEAT_TABLE,
-  RULES as PROCEDURE_RULES,
   STATION_TABLE,
   type TableRow,
 } from '../../src/procedures/index.js';
+import { RULES as PROCEDURE_RULES } from '../../src/procedures/texts/index.js';
 import { PHASING_RX, frameCall } from '../../src/frames/index.js';
 import {
   CATEGORIES,

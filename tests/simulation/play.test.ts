@@ -3,6 +3,7 @@ import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
 import type { Call } from '../../src/calls/index.js';
 import { DotphaseError } from '../../src/errors.js';
+import { followUpOf } from '../../src/frequencies/index.js';
 import { createMemoryLog } from '../../src/records/index.js';
 import {
   SCENARIOS,
@@ -119,7 +120,9 @@ describe('the behaviours of a virtual station', () => {
     );
     expect(phases(happened, SHIP)).toEqual(['sending', 'awaiting', 'answered']);
     const watched = happened.flatMap((each) =>
-      each.type === 'action' && each.action.type === 'watch' ? [each.action.followUp.text] : [],
+      each.type === 'action' && each.action.type === 'watch'
+        ? [followUpOf(each.action.call, each.action.frequencyHz, each.action.side).text]
+        : [],
     );
     expect(watched).toEqual([
       'voice (F3E/G3E) on VHF channel 8 (156.400 MHz)',

@@ -10,6 +10,7 @@ import {
   type ChooseEvent,
   type Exchange,
 } from '../../procedures/index.js';
+import { RULES, describeChoice } from '../../procedures/texts/index.js';
 import { type SimulationEvent, type ScenarioEvent, type ScenarioPlay } from '../../simulation/index.js';
 import { SECOND_TELECOMMANDS } from '../../symbols/index.js';
 import { parseWorkingChannel } from '../../frequencies/index.js';
@@ -101,9 +102,9 @@ export class HumanOperator {
       message: this.question(exchange),
       choices: [
         ...choices.map((each) => ({
-          name: each.text,
+          name: describeChoice(each),
           value: each.choice,
-          description: `${each.rule.text} (${each.rule.source})`,
+          description: `${RULES[each.rule].text} (${RULES[each.rule].source})`,
           disabled: this.notYet(each),
         })),
         { name: 'Send a call of your own', value: COMPOSE },

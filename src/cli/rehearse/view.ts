@@ -8,8 +8,9 @@ import {
   type DecodedCall,
   type Identity,
 } from '../../calls/index.js';
-import { formatFrequency } from '../../frequencies/index.js';
-import { type Rule } from '../../procedures/index.js';
+import { followUpOf, formatFrequency } from '../../frequencies/index.js';
+import type { RuleName } from '../../procedures/index.js';
+import { RULES, describeNotice, describeRefusal } from '../../procedures/texts/index.js';
 import { type SimulationEvent, type Scenario } from '../../simulation/index.js';
 import { columnsOf, pad, wrap, type Screen } from '../terminal.js';
 import { kebab } from '../words.js';
@@ -143,13 +144,19 @@ export class View {
     const { verbose } = this.options;
     switch (action.type) {
       case 'tell':
-        return this.entry(time, undefined, `${who}: ${this.withNames(action.text)}`, [], action.rule);
+        return this.entry(
+          time,
+          undefined,
+          `${who}: ${this.withNames(describeNotice(action))}`,
+          [],
+          action.rule,
+        );
       case 'watch': {
-        const text = `${who} sets watch: ${action.followUp.text}`;
-        return this.entry(time, undefined, text, action.followUp.warnings, action.rule);
+        const { text, warnings } = followUpOf(action.call, action.frequencyHz, action.side);
+        return this.entry(time, undefined, `${who} sets watch: ${text}`, warnings, action.rule);
       }
       case 'refuse': {
-        const text = `${who}: ${action.text}`;
+        const text = `${who}: ${describeRefusal(action)}`;
         return this.entry(time, undefined, this.screen.colours.yellow(text), [], action.rule);
       }
       case 'phase': {
@@ -166,14 +173,14 @@ export class View {
     frequencyHz: number | undefined,
     text: string,
     facts: readonly string[],
-    rule?: Rule,
+    rule?: RuleName,
   ): string[] {
     const { colours, width } = this.screen;
     const frequency = frequencyHz === undefined ? '' : formatFrequency(frequencyHz);
     const clock = new Date(time).toISOString().slice(11, 19);
     const indent = ' '.repeat(clock.length + FREQUENCY_COLUMNS + 4);
     const head = `${colours.bold(clock)}  ${pad(frequency, FREQUENCY_COLUMNS)}  `;
-    const reason = this.options.verbose && rule ? [`${rule.text} ${rule.source}`] : [];
+    const reason = this.options.verbose && rule ? [`${RULES[rule].text} ${RULES[rule].source}`] : [];
     return [
       ...wrap(text, width, indent, head),
       ...[...facts, ...reason].flatMap((line) => wrap(line, width, indent, indent)).map(colours.dim),

@@ -2,8 +2,7 @@
  * What follows a call, and where: ITU-R M.541 Annex 4 and ITU-R M.493 §8.2 (from memory).
  */
 import type { Call } from '../../calls/index.js';
-import { type FollowUp } from '../../frequencies/index.js';
-import { followUpOf } from '../../procedures/index.js';
+import { followUpOf, type FollowUp } from '../../frequencies/index.js';
 import type { Answer, HeardContext } from './ask.js';
 
 /** What follows a call, seen from the stations that it is addressed to. */

@@ -4,7 +4,6 @@
  */
 import type { Call } from '../../calls/index.js';
 import {
-  RULES,
   addressedOf,
   reachOf,
   receivedKind,
@@ -16,6 +15,7 @@ import {
   type Ruling,
   type Situation,
 } from '../../procedures/index.js';
+import { RULES } from '../../procedures/texts/index.js';
 import { GROUPS, OWN_SHIP } from '../scenario.js';
 import type { Answer, HeardContext, Topic } from './ask.js';
 import { lostText } from './content.js';
