@@ -273,7 +273,7 @@ describe('what a ship relays (FCC80 §80.1117(a) and §80.1121, C25 §2.3)', () 
     host.give({ type: 'call', call: relayOf(OTHER, { station: COAST }, SHIP), frequencyHz: HF8 });
     host.run(2 * MINUTE);
     host.give(received(alertFrom(OTHER), VHF));
-    const { id } = host.state.exchanges.find(({ kind }) => kind === 'outgoing')!;
+    const id = host.state.exchanges.find(({ kind }) => kind === 'outgoing')?.id ?? 0;
     expect(choicesFor(host.state, id)).toMatchObject([{ choice: 'resend', needs: 'necessary' }, {}]);
     const resend = (more: object) => host.give({ type: 'choose', exchange: id, choice: 'resend', ...more });
     expect(resend({})[0].type).toBe('refuse');
