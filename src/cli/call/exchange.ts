@@ -5,15 +5,13 @@
 import { describeCall, encodeCall, formatIdentity, type Call, type DecodedCall } from '../../calls/index.js';
 import { Described, DotphaseError } from '../../errors.js';
 import { frameCall } from '../../frames/index.js';
-import { answerFrequency, formatFrequency, outlineCall } from '../../frequencies/index.js';
+import { answerFrequency, followUpOf, formatFrequency, outlineCall } from '../../frequencies/index.js';
 import { modulate, type ModulateOptions } from '../../modem/index.js';
 import {
-  RULES,
   addressedOf,
   choicesFor,
   createStation,
   dueAt,
-  followUpOf,
   stepStation,
   type ChooseEvent,
   type Exchange,
@@ -21,6 +19,12 @@ import {
   type StationEvent,
   type StationState,
 } from '../../procedures/index.js';
+import {
+  RULES,
+  describeCancellation,
+  describeNotice,
+  describeRefusal,
+} from '../../procedures/texts/index.js';
 import { createReceiver, type ReceivedCall, type Receiver } from '../../receiver/index.js';
 import type { Band } from '../../symbols/index.js';
 import { calledStation } from '../callfrequencies.js';
@@ -275,22 +279,26 @@ export class LiveExchange {
         return;
       }
       case 'tell': {
-        const isSaid = this.taking !== undefined && action.text.includes(this.taking.text);
+        const text = describeNotice(action);
+        const isSaid = this.taking !== undefined && text.includes(this.taking.text);
         if (isSaid) printer.below([...this.dim(this.rules.of(action.rule))]);
-        else printer.entry(now, action.text, [this.rules.of(action.rule)]);
+        else printer.entry(now, text, [this.rules.of(action.rule)]);
         return;
       }
       case 'watch': {
-        const { followUp, say } = action;
+        const { call, frequencyHz, side, say } = action;
+        const followUp = followUpOf(call, frequencyHz, side);
         printer.entry(now, followText(followUp), [
-          ...(say === undefined ? [] : [`Say: “${say}”`]),
+          ...(say === undefined ? [] : [`Say: “${describeCancellation(say)}”`]),
           ...followUp.warnings,
           this.rules.of(action.rule),
         ]);
         return;
       }
       case 'refuse':
-        printer.entry(now, printer.screen.colours.yellow(action.text), [`[${action.rule.source}]`]);
+        printer.entry(now, printer.screen.colours.yellow(describeRefusal(action)), [
+          `[${RULES[action.rule].source}]`,
+        ]);
         return;
       case 'offer':
       case 'timer':

@@ -3,6 +3,7 @@
  */
 import select from '@inquirer/select';
 import type { Choice } from '../../procedures/index.js';
+import { RULES, describeChoice } from '../../procedures/texts/index.js';
 import type { Decision } from './exchange.js';
 
 /** What may be answered besides what the procedures offer. */
@@ -36,12 +37,12 @@ export async function askNext(
       message,
       choices: [
         ...choices.map((choice) => ({
-          name: choice.text,
+          name: describeChoice(choice),
           value: choice.choice,
-          description: `${choice.rule.text} (${choice.rule.source})`,
+          description: `${RULES[choice.rule].text} (${RULES[choice.rule].source})`,
           disabled: isAllowed(choice)
             ? false
-            : `(not ${choice.from === undefined ? 'as things stand' : `before ${clock(choice.from)}`}: ${choice.rule.text})`,
+            : `(not ${choice.from === undefined ? 'as things stand' : `before ${clock(choice.from)}`}: ${RULES[choice.rule].text})`,
         })),
         OTHER[other],
       ],

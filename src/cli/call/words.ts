@@ -2,16 +2,18 @@
  * What an exchange tells, in words.
  */
 import type { FollowUp } from '../../frequencies/index.js';
-import type { Rule } from '../../procedures/index.js';
+import type { RuleName } from '../../procedures/index.js';
+import { RULES } from '../../procedures/texts/index.js';
 
 /** Says rules with where they come from, each once in full. */
 export class RuleTexts {
-  private readonly said = new Set<string>();
+  private readonly said = new Set<RuleName>();
 
   /** A rule, or only its source where it was said before. */
-  of({ text, source }: Rule): string {
-    const isNew = !this.said.has(text);
-    this.said.add(text);
+  of(name: RuleName): string {
+    const { text, source } = RULES[name];
+    const isNew = !this.said.has(name);
+    this.said.add(name);
     return isNew ? `${text} [${source}]` : `[${source}]`;
   }
 }
