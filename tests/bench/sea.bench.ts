@@ -117,7 +117,8 @@ function limitsOf({ frequencyHz, received }: Received, coast: string): [number, 
 /** Whether a coast station said why it does not acknowledge. */
 function isReason(event: SimulationEvent): boolean {
   if (event.type === 'skipped' || event.type === 'lost') return true;
-  return event.type === 'action' && event.action.type === 'tell' && event.action.text.includes('withdrawn');
+  if (event.type !== 'action' || event.action.type !== 'tell') return false;
+  return ['acknowledgementWithdrawn', 'relayWithdrawn'].includes(event.action.notice.type);
 }
 
 /** What came of the first call that a coast station heard and had to acknowledge. */
