@@ -613,12 +613,8 @@ describe('calls that ask for an acknowledgement (M.541 Annex 1 §4, Annex 3 §4 
       ...content,
     });
     caller.give(received(answer.call, VHF));
-    expect(caller.followUps().map(({ text }) => text)).toEqual(
-      follows === undefined ? [] : [follows],
-    );
-    expect(called.followUps().map(({ text }) => text)).toEqual(
-      follows === undefined ? [] : [follows],
-    );
+    expect(caller.followUps().map(({ text }) => text)).toEqual(follows === undefined ? [] : [follows]);
+    expect(called.followUps().map(({ text }) => text)).toEqual(follows === undefined ? [] : [follows]);
     expect(caller.state.exchanges[0].phase).toBe(choice === 'unable' ? 'declined' : 'answered');
   });
 

@@ -13,11 +13,7 @@ import type { Field } from '../../src/calls/fields/index.js';
 import { VOCABULARIES as WORDS } from '../../src/calls/phrases/words.js';
 import { formOf } from '../../src/calls/forms.js';
 import { CALL_TABLE, type CallRow, type Slot } from '../../src/calls/table.js';
-import {
-  REPEAT_TABLE,
-  STATION_TABLE,
-  type TableRow,
-} from '../../src/procedures/index.js';
+import { REPEAT_TABLE, STATION_TABLE, type TableRow } from '../../src/procedures/index.js';
 import { RULES as PROCEDURE_RULES } from '../../src/procedures/texts/index.js';
 import { PHASING_RX, frameCall } from '../../src/frames/index.js';
 import {

@@ -43,7 +43,10 @@ export function eventJson(event: SimulationEvent): string {
   switch (event.type) {
     case 'action': {
       const { action } = event;
-      return JSON.stringify({ ...event, action: { ...action, ...wordsOf(action), rule: RULES[action.rule] } });
+      return JSON.stringify({
+        ...event,
+        action: { ...action, ...wordsOf(action), rule: RULES[action.rule] },
+      });
     }
     case 'sending':
       return JSON.stringify({ ...event, rule: RULES[event.rule] });
