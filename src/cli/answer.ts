@@ -5,13 +5,12 @@ import { createReadStream, statSync } from 'node:fs';
 import { constants } from 'node:os';
 import { resolve } from 'node:path';
 import type { Command } from 'commander';
-import { describeCall, type Call, type DecodedCall, type Identity } from '../calls/index.js';
+import type { Identity } from '../calls/index.js';
 import { DotphaseError, NOTHING } from '../errors.js';
 import { SAMPLE_RATES } from '../modem/index.js';
-import { formatFrequency, parseFrequency } from '../frequencies/index.js';
+import { parseFrequency } from '../frequencies/index.js';
 import type { OwnPosition, PositionForCall } from '../navigation/index.js';
-import { RULES, describeRefusal } from '../procedures/texts/index.js';
-import { attemptLogger, callEntry, type LogContext } from '../records/index.js';
+import type { LogContext } from '../records/index.js';
 import {
   createAnsweringStation,
   type AnsweringEvent,
@@ -21,6 +20,8 @@ import {
 import { SECOND_TELECOMMANDS, type SecondTelecommandName, type Band } from '../symbols/index.js';
 import { createWavWriter, readRawBlocks, readWavBlocks, type AudioBlock } from '../wav/index.js';
 import { wavFileBlocks, writeWavFile } from '../wav/node.js';
+import { answerLive, refuseStreams } from './answer/live.js';
+import { Teller } from './answer/teller.js';
 import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
@@ -32,11 +33,11 @@ import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './p
 import { parsePosition } from './position.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { requireRecording } from './recording.js';
-import { trustOf } from './report.js';
-import { screenOf, wrap } from './terminal.js';
+import { addSoundFlags, soundCard, wantsSoundCard, type SoundFlags } from './sound/flags.js';
+import { toS16 } from './sound/port.js';
 import { parseWord, kebab } from './words.js';
 
-interface AnswerFlags extends ProfileFlags, RawFlags {
+interface AnswerFlags extends ProfileFlags, RawFlags, SoundFlags {
   readonly as?: readonly string[];
   readonly out: string;
   readonly delay: number;
@@ -63,10 +64,14 @@ const REASONS = SECOND_TELECOMMANDS.words.map(({ name }) => name);
 const HELP = `
 The output is as long as the input and runs in step with it: silence, and each
 acknowledgement where it is due. Raw samples come out as s16, one channel.
-Calls that were read with doubt are shown and not answered.
+Calls that were read with doubt are shown and not answered. With an option of
+the sound card it listens there until Ctrl-C, also while it answers, and plays
+each acknowledgement; its own sound in the input is not taken for a call.
 
 Examples:
   A set on a dummy load gets its test calls answered through a sound card:
+    dotphase answer --as 002991234 --sound auto
+  The same through pipes:
     arecord -q -f S16_LE -r 12000 -t raw |
       dotphase answer --as 002991234 --raw s16 --rate-hz 12000 - |
       aplay -q -f S16_LE -r 12000
@@ -121,6 +126,7 @@ export function addAnswer(program: Command): void {
       numberOption('--level', -100, 0, 'dB'),
       DEFAULT_LEVEL_DB,
     );
+  addSoundFlags(command);
   addRawFlags(command)
     .option('--training-acknowledge', 'acknowledge distress alerts too, for training off the air')
     .option(...LOG_FLAG);
@@ -152,6 +158,8 @@ function positionOf({ position }: AnswerFlags, ownPosition: OwnPosition, now: nu
   return { position, time: position === 'none' ? ('none' as const) : time };
 }
 
+const amplitudeOf = ({ level }: AnswerFlags) => 10 ** (level / 20);
+
 function optionsOf(
   flags: AnswerFlags,
   profile: Profile,
@@ -159,7 +167,7 @@ function optionsOf(
   sampleRate: number,
   now: number,
 ): AnsweringOptions {
-  const { delay, unable, frequency, level, trainingAcknowledge } = flags;
+  const { delay, unable, frequency, trainingAcknowledge } = flags;
   const bands: Band[] = [
     ...(flags.mfHf ? (['mf-hf'] as const) : []),
     ...(flags.vhf ? (['vhf'] as const) : []),
@@ -170,7 +178,7 @@ function optionsOf(
     sampleRate,
     start: now,
     delaySeconds: delay,
-    amplitude: 10 ** (level / 20),
+    amplitude: amplitudeOf(flags),
     ...(bands.length > 0 && { bands }),
     ...(unable && { unable }),
     ...(frequency !== undefined && { frequencyHz: frequency }),
@@ -178,105 +186,10 @@ function optionsOf(
   };
 }
 
-/** Whose call an acknowledgement answers. */
-function answeredStation(call: Call): Identity | undefined {
-  const station =
-    call.kind === 'distressAcknowledgement'
-      ? call.casualty
-      : 'to' in call && typeof call.to === 'object' && 'station' in call.to
-        ? call.to.station
-        : undefined;
-  return typeof station === 'string' ? station : undefined;
-}
-
 /** What becomes of the answers: they are sent, or only written to a file. */
 function outputContext({ out }: AnswerFlags): Pick<LogContext, 'direction' | 'file'> {
   const goesOn = out === STANDARD_STREAM || statSync(out, { throwIfNoEntry: false })?.isFile() === false;
   return goesOn ? { direction: 'sent' } : { direction: 'made', file: resolve(out) };
-}
-
-/** What was heard and answered: on standard error, and in the log. */
-class Teller {
-  answers = 0;
-  private readonly screen = screenOf(process.stderr);
-  /** The log's entry of the call that each sender sent last. */
-  private readonly entries = new Map<string, number>();
-  private readonly logReceived = attemptLogger();
-  /** When the audio began, milliseconds since 1970 UTC. */
-  private start = 0;
-  /** The answer that goes out: its entry, and when it ends. */
-  private sending: { readonly entry: number; readonly end: number } | undefined;
-
-  constructor(
-    private readonly log: LogFile,
-    private readonly profile: Profile,
-    private readonly output: Pick<LogContext, 'direction' | 'file'>,
-    private readonly input: Pick<LogContext, 'file' | 'recording'>,
-  ) {}
-
-  /** Takes when the audio began, and gives it. */
-  begin(start: number): number {
-    this.start = start;
-    return start;
-  }
-
-  /** Notes in the log that an answer was broken off, where so many seconds went out and it is not at its end. */
-  breakOff(seconds: number): void {
-    const { sending } = this;
-    if (sending && sending.end > this.start + seconds * 1000 + 1)
-      this.log.write((log) => log.stop(sending.entry));
-    this.sending = undefined;
-  }
-
-  /** A call in a sentence, with names. */
-  private describe(call: DecodedCall): string {
-    return describeCall(call, { station: (identity) => this.profile.describe(identity) });
-  }
-
-  caution(text: string): void {
-    process.stderr.write(`${this.screen.colours.yellow(wrap(text, this.screen.width).join('\n'))}\n`);
-  }
-
-  take(event: AnsweringEvent): void {
-    const { time } = event;
-    if (event.type === 'received') {
-      const { received, frequencyHz } = event;
-      this.line(time, `Heard: ${this.describe(received.call)}`, trustOf(received));
-      const { file, recording } = this.input;
-      const offset = received.start;
-      const setting = {
-        time: this.start + offset * 1000,
-        frequencyHz,
-        file,
-        ...(recording !== undefined && { recording, offset }),
-      };
-      const entry = this.log.write((log) => this.logReceived(log, received, setting));
-      if (entry?.from !== undefined) this.entries.set(entry.from, entry.id);
-    } else if (event.type === 'answering') {
-      const { call, frequencyHz, identity, seconds } = event;
-      this.answers++;
-      const setting = `as ${this.profile.describe(identity)}, ${formatFrequency(frequencyHz)}, ${seconds.toFixed(1)} s`;
-      this.line(time, `Answers: ${this.describe(call)}`, setting);
-      const to = answeredStation(call);
-      const entry = to === undefined ? undefined : this.entries.get(to);
-      const added = this.log.write((log) => log.add(callEntry(call, { ...this.output, time, frequencyHz })));
-      if (added) this.sending = { entry: added.id, end: time + seconds * 1000 };
-      if (entry !== undefined) this.log.write((log) => log.acknowledge(entry, time));
-    } else if (event.action.type === 'refuse') {
-      this.line(time, describeRefusal(event.action), RULES[event.action.rule].source);
-    }
-  }
-
-  private line(time: number, text: string, setting: string): void {
-    const { colours, width } = this.screen;
-    const head = `${new Date(time).toISOString().slice(11, 19)}  `;
-    const indent = ' '.repeat(head.length);
-    const lines = [
-      ...wrap(text, width, indent, colours.bold(head)),
-      ...wrap(setting, width, indent, indent).map((line) => colours.dim(line)),
-    ];
-    process.stderr.write(`${lines.join('\n')}\n`);
-  }
 }
 
 /** The answers to blocks of audio, block by block. `onWritten` is told how many seconds of them went out. */
@@ -305,16 +218,6 @@ async function* answersTo(
   count(samples);
 }
 
-/** Samples as s16 without a container. */
-function rawSamples(samples: Float32Array): Uint8Array {
-  const bytes = new Uint8Array(samples.length * 2);
-  const view = new DataView(bytes.buffer);
-  samples.forEach((sample, n) => {
-    view.setInt16(2 * n, Math.round(Math.min(1, Math.max(-1, sample)) * 32_767), true);
-  });
-  return bytes;
-}
-
 type Answers = ReturnType<typeof answersTo>;
 
 async function writeTo(out: string, asRaw: boolean, answers: Answers): Promise<void> {
@@ -332,7 +235,7 @@ async function writeTo(out: string, asRaw: boolean, answers: Answers): Promise<v
   let writer: ReturnType<typeof createWavWriter> | undefined;
   for await (const { sampleRate, samples } of answers) {
     if (asRaw) {
-      await send(rawSamples(samples));
+      await send(toS16(samples));
       continue;
     }
     if (!writer) {
@@ -353,7 +256,9 @@ function endBySignal(signal: NodeJS.Signals): void {
 
 async function answer(file: string, flags: AnswerFlags): Promise<void> {
   const profile = await profileOf(flags);
-  if (profile.navigation === STANDARD_STREAM && file === STANDARD_STREAM) {
+  const isLive = wantsSoundCard(flags);
+  if (isLive) refuseStreams(file, flags);
+  if (!isLive && profile.navigation === STANDARD_STREAM && file === STANDARD_STREAM) {
     throw new DotphaseError(
       '--navigation',
       STANDARD_STREAM,
@@ -363,7 +268,8 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
   identitiesOf(flags, profile);
   if (file !== STANDARD_STREAM && flags.raw === undefined) await requireRecording(file);
   const ownPosition = profile.createPosition();
-  const blocks = blocksOf(file, flags);
+  const port = isLive ? soundCard(flags, flags.rateHz) : undefined;
+  const blocks = port ? undefined : blocksOf(file, flags);
   const stop =
     profile.navigation === undefined
       ? undefined
@@ -376,9 +282,10 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
     ...(file !== STANDARD_STREAM && { file: resolve(file) }),
     ...(recording !== undefined && { recording }),
   };
-  const teller = new Teller(log, profile, outputContext(flags), input);
+  const teller = new Teller(log, profile, outputContext(flags), input, { isLive });
   let written = 0;
   const end = () => {
+    void port?.close();
     teller.breakOff(written);
     log.close();
   };
@@ -387,17 +294,23 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
   for (const signal of SIGNALS) process.once(signal, endBySignal);
   try {
     teller.caution(flags.trainingAcknowledge ? TRAINING_CAUTION : CAUTION);
-    const create = (sampleRate: number) =>
+    const create = (
+      sampleRate: number,
+      onEvent = (event: AnsweringEvent) => {
+        teller.take(event);
+      },
+    ) =>
       createAnsweringStation({
         ...optionsOf(flags, profile, ownPosition, sampleRate, teller.begin(Date.now())),
-        onEvent: (event) => {
-          teller.take(event);
-        },
+        onEvent,
       });
-    const answers = answersTo(blocks, create, (seconds) => {
-      written = seconds;
-    });
-    await writeTo(flags.out, flags.raw !== undefined, answers);
+    if (port) await answerLive(port, teller, create, amplitudeOf(flags));
+    if (blocks) {
+      const answers = answersTo(blocks, create, (seconds) => {
+        written = seconds;
+      });
+      await writeTo(flags.out, flags.raw !== undefined, answers);
+    }
   } finally {
     stop?.();
     for (const signal of SIGNALS) process.off(signal, endBySignal);

@@ -291,6 +291,7 @@ async function carryThrough(
   const record = new ExchangeRecord(log, profile, file);
   const exchange = new LiveExchange(plan, { port, printer, record, profile, ask });
   let ended: number | undefined;
+  let said = 'Stopped.';
   /** Where closing fails, the error was told or is told by who waits for it. */
   const letGo = () => {
     void Promise.resolve(port.close()).catch(() => undefined);
@@ -303,6 +304,7 @@ async function carryThrough(
   };
   const stop = (signal: NodeJS.Signals) => {
     ended = statusOf(signal as (typeof SIGNALS)[number]);
+    said = exchange.isSending ? 'Stopped: the sending is broken off.' : 'Stopped.';
     exchange.close();
     letGo();
   };
@@ -320,8 +322,7 @@ async function carryThrough(
     for (const signal of SIGNALS) process.off(signal, stop);
     process.off('exit', end);
     end();
-    if (ended !== undefined)
-      printer.entry(port.now(), 'Ended from outside: what was going out is broken off.');
+    if (ended !== undefined) printer.entry(port.now(), said);
     const { advice } = exchange;
     if (advice !== undefined && (ended !== undefined || process.exitCode !== EXIT.done))
       printer.warning(advice);

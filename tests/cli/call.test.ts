@@ -1,5 +1,5 @@
 /** `dotphase call`: whole exchanges in real time, and everything that may come between. */
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -7,6 +7,7 @@ import type { Call } from '../../src/calls/index.js';
 import { callToAudio } from '../../src/transmitter/index.js';
 import { build, dotphase } from './dotphase.js';
 import { here } from './here.js';
+import { PROGRAM_RATE, player, program, recorder } from './programs.js';
 import { WIRE_RATE, callOnWires, noisy, scripted } from './wired.js';
 
 const SHIP = '299123456';
@@ -223,7 +224,7 @@ describe.concurrent('dotphase call that ends early', () => {
       },
     );
     expect(code).toBe(130);
-    expect(text).toContain('Ended from outside');
+    expect(text).toContain('Stopped: the sending is broken off.');
     expect(text).toContain('The alert went out on 2187.5 kHz.');
     expect(await logged('stopped.db')).toMatchObject([
       { kind: 'distressAlert', direction: 'sent', stopped: true },
@@ -252,53 +253,16 @@ describe.concurrent('dotphase call that ends early', () => {
 });
 
 describe('dotphase call with a recorder and a player', () => {
-  const script = (name: string, text: string): string => {
-    writeFileSync(inFolder(name), text);
-    return `"${process.execPath}" "${inFolder(name)}"`;
-  };
-  /** Records noise, and two seconds after its beginning a test acknowledgement, as `{rate}` says 8000. */
-  const recorder = () => {
-    const answer = audio(acknowledgement);
-    writeFileSync(
-      inFolder('answer.raw'),
-      Buffer.from(Int16Array.from(answer, (x) => Math.round(x * 32_000)).buffer),
-    );
-    return script(
-      'recorder.mjs',
-      `import { readFileSync } from 'node:fs';
-       const rate = Number(process.argv[2]);
-       const answer = readFileSync(${JSON.stringify(inFolder('answer.raw'))});
-       const at = 2 * 2 * rate;
-       let written = 0;
-       const begun = performance.now();
-       setInterval(() => {
-         const due = 2 * Math.floor(((performance.now() - begun) * rate) / 1000);
-         const block = Buffer.alloc(due - written);
-         for (let n = 0; n < block.length; n += 2) block.writeInt16LE(Math.round(20 * Math.random() - 10), n);
-         for (let n = 0; n < block.length; n++) {
-           const k = written + n - at;
-           if (k >= 0 && k < answer.length) block[n] = answer[k];
-         }
-         written = due;
-         process.stdout.write(block);
-       }, 20);
-       process.stdout.on('error', () => process.exit());`,
-    );
-  };
-  /** Takes its sound in the time that it lasts, and keeps it. */
-  const player = () =>
-    script(
-      'player.mjs',
-      `import { writeFileSync } from 'node:fs';
-       const pieces = [];
-       for await (const piece of process.stdin) pieces.push(piece);
-       writeFileSync(${JSON.stringify(inFolder('played.raw'))}, Buffer.concat(pieces));`,
-    );
+  const answer = callToAudio(acknowledgement, { band: 'vhf', sampleRate: PROGRAM_RATE });
+  const rate = ['--rate-hz', String(PROGRAM_RATE)];
+  const records = () => recorder(folder, answer);
+  const plays = () => player(folder, 'played.raw');
+  const script = (name: string, text: string) => program(folder, name, text);
 
   it('plays the call, and reads the acknowledgement', async () => {
     const { code, stdout } = await dotphase([
-      ...['call', ...vhfTest, '--rate-hz', '8000'],
-      ...['--recorder', `${recorder()} {rate}`, '--player', player()],
+      ...['call', ...vhfTest, ...rate],
+      ...['--recorder', records(), '--player', plays()],
     ]);
     expect(stdout).toContain('Acknowledged.');
     expect(code).toBe(0);
@@ -313,32 +277,29 @@ describe('dotphase call with a recorder and a player', () => {
   it.each([
     [
       'a recorder that is not there',
-      () => ['--recorder', 'no-such-recorder', '--player', player()],
+      () => ['--recorder', 'no-such-recorder', '--player', plays()],
       /--recorder: got "no-such-recorder", expected a program that can be started \(it was not found\)/,
     ],
     [
       'a recorder that ends',
       () => [
         '--recorder',
-        `"${process.execPath}" -e "console.error('device busy');process.exit(3)"`.replaceAll(
-          /"console.*"/g,
-          `"console.error('no device');process.exit(3)"`,
-        ),
+        script('ends.mjs', `console.error('no device'); process.exit(3)`),
         '--player',
-        player(),
+        plays(),
       ],
       /ended with status 3: no device/,
     ],
     [
       'a player that is not there',
-      () => ['--recorder', `${recorder()} {rate}`, '--player', 'no-such-player'],
+      () => ['--recorder', records(), '--player', 'no-such-player'],
       /--player: got "no-such-player"/,
     ],
     [
       'a player that fails',
       () => [
         '--recorder',
-        `${recorder()} {rate}`,
+        records(),
         '--player',
         script('broken.mjs', `console.error('no speaker'); process.exit(4)`),
       ],
@@ -348,7 +309,7 @@ describe('dotphase call with a recorder and a player', () => {
   ])('tells of %s in one line', async (what, programs, text) => {
     const name = `${what.replaceAll(' ', '-')}.db`;
     const log = ['--log', inFolder(name)];
-    const { code, stderr } = await dotphase(['call', ...vhfTest, '--rate-hz', '8000', ...programs(), ...log]);
+    const { code, stderr } = await dotphase(['call', ...vhfTest, ...rate, ...programs(), ...log]);
     expect(code).toBe(2);
     expect(stderr).toMatch(text);
     expect(stderr.trim().split('\n')).toHaveLength(1);

@@ -198,6 +198,11 @@ export class LiveExchange {
     this.tools.printer.clear();
   }
 
+  /** Whether something is going out. */
+  get isSending(): boolean {
+    return this.onAir !== undefined;
+  }
+
   /** What is to be said where a distress alert was broken off; undefined where nothing is. */
   get advice(): string | undefined {
     const exchange = this.exchange();
@@ -408,7 +413,8 @@ export class LiveExchange {
   private receive(received: ReceivedCall): void {
     const { printer, record, port } = this.tools;
     const start = this.now() - (this.heard / port.sampleRate - received.start) * 1000;
-    if (this.ownSound.isOwn(received, start)) {
+    // Only real sound comes back; in a recording the same call is another's.
+    if (port.kind === 'live' && this.ownSound.isOwn(received, start)) {
       this.hearOwn(received);
       return;
     }

@@ -83,6 +83,7 @@ export class Printer {
   }
 
   private lines(lines: readonly string[]): void {
+    if (lines.length === 0) return;
     if (this.held) {
       this.held.push(...lines);
       this.onHeld?.();

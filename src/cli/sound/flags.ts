@@ -56,7 +56,7 @@ export function addSoundFlags(command: Command): Command {
 }
 
 /** Whether any of the options of sound cards was given. */
-function wantsSoundCard(flags: SoundFlags): boolean {
+export function wantsSoundCard(flags: SoundFlags): boolean {
   const { sound, recorder, player, inputDevice, outputDevice } = flags;
   return [sound, recorder, player, inputDevice, outputDevice].some((flag) => flag !== undefined);
 }
@@ -97,7 +97,7 @@ function commandLine(
  *
  * @throws DotphaseError naming the option that is wrong or missing
  */
-function soundCard(flags: SoundFlags, rateHz = CARD_RATE_HZ): SoundPort {
+export function soundCard(flags: SoundFlags, rateHz = CARD_RATE_HZ): SoundPort {
   const { recorder, player, inputDevice, outputDevice } = flags;
   return new ProgramPort({
     sampleRate: rateHz,

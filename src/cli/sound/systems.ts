@@ -18,13 +18,13 @@ const withDevice = (flag: string, device: string | undefined) => (device === und
 const alsa = (rateHz: number, device: string | undefined) =>
   ['-q', ...withDevice('-D', device), '-t', 'raw', '-f', 'S16_LE', '-c', '1', '-r', String(rateHz)] as const;
 
-const pulse = (rateHz: number, device: string | undefined) =>
+const pulse = (rateHz: number, device: string | undefined, latencyMs: number) =>
   [
     '--raw',
     '--format=s16le',
     '--channels=1',
     `--rate=${rateHz}`,
-    '--latency-msec=50',
+    `--latency-msec=${latencyMs}`,
     ...(device === undefined ? [] : [`--device=${device}`]),
   ] as const;
 
@@ -79,8 +79,8 @@ export const SOUND_SYSTEMS: Readonly<Record<SoundSystemName, SoundSystem>> = {
     platforms: ['linux'],
   },
   pulse: {
-    record: (rateHz, device) => ['parec', ...pulse(rateHz, device)],
-    play: (rateHz, device) => ['pacat', ...pulse(rateHz, device)],
+    record: (rateHz, device) => ['parec', ...pulse(rateHz, device, 50)],
+    play: (rateHz, device) => ['pacat', ...pulse(rateHz, device, 250)],
     platforms: ['linux', 'freebsd'],
   },
   sox: {

@@ -1,0 +1,76 @@
+/** `dotphase answer` with a recorder and a player. */
+import { spawn } from 'node:child_process';
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { callToAudio } from '../../src/transmitter/index.js';
+import { ROOT, build } from './dotphase.js';
+import { here } from './here.js';
+import { PROGRAM_RATE, player, recorder } from './programs.js';
+
+const SHIP = '299123456';
+const OTHER = '299654321';
+
+const folder = mkdtempSync(join(tmpdir(), 'dotphase-answer-'));
+const inFolder = (name: string) => join(folder, name);
+
+beforeAll(build);
+afterAll(() => {
+  rmSync(folder, { recursive: true });
+});
+
+const asked = callToAudio(
+  { kind: 'testCall', to: { station: OTHER }, self: SHIP },
+  { band: 'vhf', sampleRate: PROGRAM_RATE },
+);
+
+describe('dotphase answer through a sound card', () => {
+  it('plays the acknowledgement whole, logs both calls, and ends with Ctrl-C', async () => {
+    const child = spawn(process.execPath, [
+      ...[join(ROOT, 'dist', 'cli', 'main.js'), 'answer', '--as', OTHER, '--vhf', '--delay', '0.2'],
+      ...['--recorder', recorder(folder, asked), '--player', player(folder, 'played.raw')],
+      ...['--rate-hz', String(PROGRAM_RATE), '--log', inFolder('live.db')],
+    ]);
+    const ended = new Promise<number | null>((resolve) => child.once('close', resolve));
+    let stderr = '';
+    child.stderr.on('data', (bytes: Buffer) => (stderr += bytes.toString()));
+    child.stdout.resume();
+    while (!existsSync(inFolder('played.raw')) && child.exitCode === null) await wait(100);
+    // Time for the sound to end.
+    await wait(1500);
+    child.kill('SIGINT');
+    expect(await ended).toBe(130);
+    expect(stderr).toContain('Heard: Test call from ship 299 123 456');
+    expect(stderr).toContain('Answers: Test acknowledgement');
+    const raw = ['--raw', 's16', '--rate-hz', String(PROGRAM_RATE), '--json'];
+    const played = await here(['decode', ...raw, inFolder('played.raw')]);
+    expect(JSON.parse(played.stdout)).toMatchObject({
+      quality: 'clean',
+      call: { kind: 'testAcknowledgement', self: OTHER },
+    });
+    const listed = await here(['log', inFolder('live.db'), '--json']);
+    const rows = listed.stdout
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Record<string, unknown>);
+    expect(rows).toMatchObject([
+      { direction: 'received', kind: 'testCall' },
+      { direction: 'sent', kind: 'testAcknowledgement' },
+    ]);
+    expect(rows[0].acknowledged).toBe(rows[1].time);
+    expect(rows[1].stopped ?? false).toBe(false);
+  });
+
+  it.each([
+    ['a recording beside a sound card', ['evening.wav', '--sound', 'sox'], /file: got "evening.wav"/],
+    ['an output beside a sound card', ['--sound', 'sox', '--out', 'x.wav'], /--out: got "x.wav"/],
+    ['raw samples beside a sound card', ['--sound', 'sox', '--raw', 's16', '--rate-hz', '8000'], /--raw/],
+    ['a recorder that is not there', ['--recorder', 'no-such-recorder', '--player', 'none'], /--recorder/],
+  ])('refuses %s', async (_, args, text) => {
+    const { code, stderr } = await here(['answer', '--as', OTHER, ...args]);
+    expect(code).toBe(2);
+    expect(stderr).toMatch(text);
+  });
+});
