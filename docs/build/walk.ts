@@ -16,6 +16,7 @@ import {
   type ReceivedCall,
 } from '../../src/index.js';
 import { applyChannel } from '../../src/channel/index.js';
+import { describeReceived } from '../../src/receiver/index.js';
 import { drawPicture } from '../../src/pictures/index.js';
 import { followUp, followUpRequest } from '../../src/frequencies/index.js';
 import { drawBits, drawReadings, drawSlots } from './drawings.js';
@@ -62,7 +63,9 @@ function checkTable(symbols: readonly number[]): string {
 function hear(samples: Float32Array, sent: readonly number[]): ReceivedCall {
   const [heard] = receiveCalls(samples, { sampleRate: SAMPLE_RATE });
   if (heard.quality === 'doubtful' || heard.symbols.join() !== sent.join()) {
-    throw new Error(`the walk needs another seed or a stronger signal: ${heard.quality}, ${heard.text}`);
+    throw new Error(
+      `the walk needs another seed or a stronger signal: ${heard.quality}, ${describeReceived(heard)}`,
+    );
   }
   return heard;
 }
@@ -177,7 +180,7 @@ Reading character by character, the check bits disagree ${times(lostDx)} in DX a
 
 This receiver does not decide so early. It keeps for each bit how likely B and Y are, adds up both sendings, and weighs whole calls: which of all the calls that the tables allow, with an error check that agrees, explains best what was heard, and how much better than the next best? Only then it decides, and says how sure it is: here **${heard.quality}**, with a probability of ${probability(heard.errorProbability)} that the call differs from what was sent, and an estimated signal of ${heard.snrDb.toFixed(1).replace('-', '−')} dB over the noise in 3 kHz.
 
-> ${heard.text}
+> ${describeReceived(heard)}
 
 ## Stations: what follows
 

@@ -1,7 +1,7 @@
 /**
  * Received calls as lines of JSON and as lines for people.
  */
-import { LEAST_CERTAINTY, type Problem } from '../calls/index.js';
+import { LEAST_CERTAINTY, describeCall, type Problem } from '../calls/index.js';
 import { formatFrequency, type FollowUp } from '../frequencies/index.js';
 import type { AttemptGroup, ReceiverEvent } from '../receiver/index.js';
 import { problemText } from './advice.js';
@@ -10,6 +10,8 @@ import { wrap, type Screen } from './terminal.js';
 
 /** What is to be said about a call. */
 interface Judgement {
+  /** The call in a sentence, with names. */
+  readonly text: string;
   /** The rules it breaks. */
   readonly problems: readonly Problem[];
   /** Why it is on the wrong frequency. */
@@ -163,7 +165,7 @@ export function callBlock(heard: HeardCall & Partial<Judgement>, screen: Screen,
   ];
   const doubt = heard.quality === 'doubtful' ? `${colours.red('Doubtful:')} ` : '';
   const lines = [
-    ...wrap(`${doubt}${heard.text}`, width, indent, colours.bold(head)),
+    ...wrap(`${doubt}${heard.text ?? describeCall(heard.call)}`, width, indent, colours.bold(head)),
     ...(heard.followText === undefined ? [] : wrap(heard.followText, width, indent, indent)),
     ...wrap(facts.join(', '), width, indent, indent).map((line) => colours.dim(line)),
     ...wrap(trustOf(heard), width, indent, indent).map(colours[COLOUR[heard.quality]]),

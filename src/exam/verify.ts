@@ -3,7 +3,7 @@
  * what was to be unreadable.
  */
 import { formatIdentity } from '../calls/index.js';
-import type { ReceivedCall } from '../receiver/index.js';
+import { describeReceived, type ReceivedCall } from '../receiver/index.js';
 import type { SentCall } from './compose.js';
 
 /** A sent call and how it was received; nothing where it was not, as planned. */
@@ -70,7 +70,8 @@ export function verify(
     return { sent: call, received: at < 0 ? undefined : left.splice(at, 1)[0] };
   });
   const problems = heard.map((call) => callProblem(call.sent, call.received));
-  const stranger = left.length > 0 ? `a call was read that was not sent: ${left[0].text}` : undefined;
+  const stranger =
+    left.length > 0 ? `a call was read that was not sent: ${describeReceived(left[0])}` : undefined;
   const failed = problems.flatMap((problem, i) => (problem === undefined ? [] : [i]));
   return { heard, failed, problem: problems.find((problem) => problem !== undefined) ?? stranger };
 }

@@ -2,7 +2,7 @@
  * A recording as a drawing, in SVG 1.1.
  */
 import { DotphaseError, requireNumber } from '../errors.js';
-import type { ReceivedCall } from '../receiver/index.js';
+import { describeReceived, type ReceivedCall } from '../receiver/index.js';
 import { drawOverview, type Piece } from './overview.js';
 import { callStructure, type CallInAudio, type CallStructure } from './structure.js';
 import { STRIPS_WIDTH, drawStrips } from './strips.js';
@@ -10,7 +10,7 @@ import { COLOUR, FONT_FAMILY } from './style.js';
 import { element, escapeMarkup, label, rect, wrapText } from './svg.js';
 
 /** A call that a picture shows. */
-export type PicturedCall = CallInAudio & Pick<ReceivedCall, 'text' | 'quality'>;
+export type PicturedCall = CallInAudio & Pick<ReceivedCall, 'call' | 'moreFollowed' | 'quality'>;
 
 /** What a picture shows. */
 export interface PictureOptions {
@@ -55,7 +55,7 @@ function requireRange(samples: Float32Array, options: PictureOptions): [number, 
 function heading(call: PicturedCall, number: number, { grid }: CallStructure, top: number): Piece {
   const tones = `B ${grid.bHz.toFixed(0)} Hz, Y ${grid.yHz.toFixed(0)} Hz`;
   const doubt = call.quality === 'doubtful' ? 'doubtful, it may be wrong: ' : '';
-  const lines = wrapText(doubt + call.text, TEXT_FONT, STRIPS_WIDTH - 16);
+  const lines = wrapText(doubt + describeReceived(call), TEXT_FONT, STRIPS_WIDTH - 16);
   const markup = [
     label(8, top + HEADING_FONT, `Call ${number}: ${call.baud} Bd, ${tones}`, {
       'font-size': 13,

@@ -19,6 +19,7 @@
  * @packageDocumentation
  */
 export type * from './types.js';
+export { describeReceived } from './describe.js';
 export { createReceiver, receiveCalls } from './receiver.js';
 export {
   addToAttempts,

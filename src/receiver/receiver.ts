@@ -1,14 +1,14 @@
 /**
  * The receiver: a stream of audio in, calls out as they end.
  */
-import { decodeCall, describeCall } from '../calls/index.js';
+import { decodeCall } from '../calls/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
 import type { Band } from '../symbols/index.js';
 import { createBaseband, type Baseband } from '../dsp/index.js';
 import { sequenceBits, measure, type Burst } from './demodulate.js';
 import { CHARACTERS_AROUND, informationCharacters, layoutLengths } from './constraints.js';
 import type { Decision } from './decode.js';
-import { MORE_FOLLOWED, expansionBegins, readTrailingExpansions } from './trailingexpansions.js';
+import { expansionBegins, readTrailingExpansions } from './trailingexpansions.js';
 import { createLostCandidates, type Extent } from './lostcandidates.js';
 import { createAttemptNumbering } from './sendings.js';
 import { SURE_DECISION, UNLIKELY, decideBurst, rejectionReason, rate } from './confidence.js';
@@ -236,7 +236,6 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       expansions: [],
       moreFollowed: false,
       call,
-      text: describeCall(call),
       snrDb: burst.snrDb(sentSigns(symbols, rating.certainty)),
       ...rating,
     };
@@ -312,8 +311,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     if (expansions.length === 0 && !moreFollowed) return call;
     const whole = decodeCall(call.symbols, { certainty: call.certainty, expansions });
     const end = timeOf(candidate, burst.lock, sequenceBits(behind + length));
-    const text = describeCall(whole) + (moreFollowed ? ` ${MORE_FOLLOWED}` : '');
-    return { ...call, end, expansions, moreFollowed, call: whole, text };
+    return { ...call, end, expansions, moreFollowed, call: whole };
   }
 
   /** Moves a candidate on. True when it is over. */

@@ -18,9 +18,6 @@ const LONGEST_EXPANSION = 60;
 /** A specifier this much likelier (ln) than random bits was sent in both its places. */
 const SENT_EVIDENCE = 10;
 
-/** What stands in the text of a call where {@link TrailingExpansions.moreFollowed}. */
-export const MORE_FOLLOWED = 'More expansions followed than could be read.';
-
 /** The ends of sequence that close a call behind its error check, and are sent again where more follows. */
 const CLOSING = 2;
 

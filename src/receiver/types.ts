@@ -39,7 +39,7 @@ export interface ReceivedCall {
   expansions: number[][];
   /**
    * Whether more expansions followed than stand in `expansions`: beyond the longest run that the standard allows, or one
-   * that began but could not be read whole with an error check that agrees. `text` says so.
+   * that began but could not be read whole with an error check that agrees.
    */
   moreFollowed: boolean;
   /**
@@ -49,10 +49,8 @@ export interface ReceivedCall {
   quality: Quality;
   /** Estimated probability that `symbols` differs from what was sent, 0–1: 1 where a character was not received. */
   errorProbability: number;
-  /** The typed call; what was not received of it has no value there. */
+  /** The typed call; what was not received of it has no value there. `describeReceived` says it in a sentence. */
   call: DecodedCall;
-  /** The call in a sentence, `?` for each digit that was not received. */
-  text: string;
   /** Signal-to-noise ratio in 3 kHz, estimated, dB. */
   snrDb: number;
   /** Which attempt the call belongs to: an alert is sent five times in a row; see {@link Attempt}. */

@@ -34,7 +34,7 @@ function codes<const Name extends string>(rows: readonly (readonly [number, Name
 }
 
 /** Format specifiers (M.493 §4, Table A1-3). */
-export const FORMAT_CODES = codes([
+export const FORMAT_CODES = /* @__PURE__ */ codes([
   [102, 'area'],
   [112, 'distress'],
   [114, 'group'],
@@ -44,7 +44,7 @@ export const FORMAT_CODES = codes([
 ]);
 
 /** Categories (M.493 §6, Table A1-3). */
-export const CATEGORY_CODES = codes([
+export const CATEGORY_CODES = /* @__PURE__ */ codes([
   [100, 'routine'],
   [108, 'safety'],
   [110, 'urgency'],
@@ -52,7 +52,7 @@ export const CATEGORY_CODES = codes([
 ]);
 
 /** Natures of distress (M.493 §8.1, Table A1-3). */
-export const NATURE_CODES = codes([
+export const NATURE_CODES = /* @__PURE__ */ codes([
   [100, 'fire'],
   [101, 'flooding'],
   [102, 'collision'],
@@ -68,7 +68,7 @@ export const NATURE_CODES = codes([
 ]);
 
 /** First telecommands (M.493 §8.3, Table A1-3). */
-export const FIRST_TELECOMMAND_CODES = codes([
+export const FIRST_TELECOMMAND_CODES = /* @__PURE__ */ codes([
   [100, 'f3e'],
   [101, 'f3eDuplex'],
   [103, 'polling'],
@@ -89,7 +89,7 @@ export const FIRST_TELECOMMAND_CODES = codes([
  * Second telecommands (M.493 §8.3, Table A1-3). 120 to 124 belong to the automatic connection system of M.493-16:
  * how many sendings of the call may still follow on other frequencies.
  */
-export const SECOND_TELECOMMAND_CODES = codes([
+export const SECOND_TELECOMMAND_CODES = /* @__PURE__ */ codes([
   [100, 'noReason'],
   [101, 'congestion'],
   [102, 'busy'],
@@ -113,7 +113,7 @@ export const SECOND_TELECOMMAND_CODES = codes([
 ]);
 
 /** What a distress call announces as the communication that follows (M.493 §8.1.4: the first telecommands of telephony and FEC). */
-export const FOLLOW_ON_CODES = codes([
+export const FOLLOW_ON_CODES = /* @__PURE__ */ codes([
   [100, 'f3e'],
   [109, 'j3e'],
   [113, 'fec'],
@@ -122,7 +122,7 @@ export const FOLLOW_ON_CODES = codes([
 ]);
 
 /** Ends of sequence (M.493 §9). */
-export const END_OF_SEQUENCE_CODES = codes([
+export const END_OF_SEQUENCE_CODES = /* @__PURE__ */ codes([
   [117, 'acknowledgeRequest'],
   [122, 'acknowledgeGiven'],
   [127, 'end'],

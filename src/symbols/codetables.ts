@@ -2,6 +2,7 @@
  * What symbols 100–127 mean, field by field: ITU-R M.493 Annex 1, Tables A1-2 and A1-3 (from memory).
  *
  * A symbol that a table leaves out is unassigned in that field.
+ * Each table is marked as pure, so that a bundle leaves out those that it does not use.
  */
 import {
   FORMAT_CODES,
@@ -49,7 +50,7 @@ function vocabulary<Name extends string>(
 }
 
 /** Format specifiers (M.493 §4, Table A1-3). */
-export const FORMATS = vocabulary(FORMAT_CODES, {
+export const FORMATS = /* @__PURE__ */ vocabulary(FORMAT_CODES, {
   area: 'geographic area call',
   distress: 'distress alert',
   group: 'group call',
@@ -59,7 +60,7 @@ export const FORMATS = vocabulary(FORMAT_CODES, {
 });
 
 /** Categories (M.493 §6, Table A1-3). */
-export const CATEGORIES = vocabulary(CATEGORY_CODES, {
+export const CATEGORIES = /* @__PURE__ */ vocabulary(CATEGORY_CODES, {
   routine: 'routine',
   safety: 'safety',
   urgency: 'urgency',
@@ -67,7 +68,7 @@ export const CATEGORIES = vocabulary(CATEGORY_CODES, {
 });
 
 /** Natures of distress (M.493 §8.1, Table A1-3). */
-export const NATURES = vocabulary(NATURE_CODES, {
+export const NATURES = /* @__PURE__ */ vocabulary(NATURE_CODES, {
   fire: 'fire or explosion',
   flooding: 'flooding',
   collision: 'collision',
@@ -83,7 +84,7 @@ export const NATURES = vocabulary(NATURE_CODES, {
 });
 
 /** First telecommands (M.493 §8.3, Table A1-3). */
-export const FIRST_TELECOMMANDS = vocabulary(FIRST_TELECOMMAND_CODES, {
+export const FIRST_TELECOMMANDS = /* @__PURE__ */ vocabulary(FIRST_TELECOMMAND_CODES, {
   f3e: 'F3E or G3E telephony, all modes',
   f3eDuplex: 'F3E or G3E duplex telephony',
   polling: 'polling',
@@ -105,7 +106,7 @@ export const FIRST_TELECOMMANDS = vocabulary(FIRST_TELECOMMAND_CODES, {
  * many sendings of the call may still follow on other frequencies. With the first telecommand for data, 115 to 124 have
  * other meanings in older editions (JP567).
  */
-export const SECOND_TELECOMMANDS = vocabulary(
+export const SECOND_TELECOMMANDS = /* @__PURE__ */ vocabulary(
   SECOND_TELECOMMAND_CODES,
   {
     noReason: 'no reason given',
@@ -139,7 +140,7 @@ export const SECOND_TELECOMMANDS = vocabulary(
 );
 
 /** What a distress call announces as the communication that follows (M.493 §8.1.4: the first telecommands of telephony and FEC). */
-export const FOLLOW_ONS = vocabulary(FOLLOW_ON_CODES, {
+export const FOLLOW_ONS = /* @__PURE__ */ vocabulary(FOLLOW_ON_CODES, {
   f3e: 'F3E or G3E telephony',
   j3e: 'J3E telephony',
   fec: 'F1B or J2B telegraphy, FEC',
@@ -148,7 +149,7 @@ export const FOLLOW_ONS = vocabulary(FOLLOW_ON_CODES, {
 });
 
 /** Ends of sequence (M.493 §9). */
-export const ENDS_OF_SEQUENCE = vocabulary(END_OF_SEQUENCE_CODES, {
+export const ENDS_OF_SEQUENCE = /* @__PURE__ */ vocabulary(END_OF_SEQUENCE_CODES, {
   acknowledgeRequest: 'acknowledgement requested (RQ)',
   acknowledgeGiven: 'acknowledgement given (BQ)',
   end: 'end of sequence',

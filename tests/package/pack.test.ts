@@ -127,10 +127,10 @@ describe('the core', () => {
     runInContext(outputFiles[0].text, context);
     const heard: unknown = runInContext(
       `
-      const { callToAudio, receiveCalls } = dotphase;
+      const { callToAudio, describeReceived, receiveCalls } = dotphase;
       const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
       const audio = callToAudio(call, { band: 'vhf', sampleRate: 12000 });
-      receiveCalls(audio, { sampleRate: 12000, bands: ['vhf'] })[0].text;
+      describeReceived(receiveCalls(audio, { sampleRate: 12000, bands: ['vhf'] })[0]);
       `,
       context,
     );

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall, type DistressAlert } from '../../src/calls/index.js';
 import { frameCall, readSequence } from '../../src/frames/index.js';
-import { receiveCalls } from '../../src/receiver/index.js';
+import { describeReceived, receiveCalls } from '../../src/receiver/index.js';
 import { transmit } from '../scenes/transmission.js';
 
 const sampleRate = 8000;
@@ -53,7 +53,7 @@ describe.each(['end', 'check'] as const)('expansions after the %s of the call', 
     const calls = receiveCalls(send(expansions), options);
     expect(calls).toHaveLength(1);
     expect(calls[0]).toMatchObject({ symbols, expansions, moreFollowed: false });
-    expect(calls[0].text).not.toContain('More expansions');
+    expect(describeReceived(calls[0])).not.toContain('More expansions');
   });
 
   it('are read as far as the standard goes, and the result says that more followed', () => {
@@ -64,8 +64,8 @@ describe.each(['end', 'check'] as const)('expansions after the %s of the call', 
     expect(call).toMatchObject({ symbols, quality: 'clean', moreFollowed: true });
     expect(call.expansions.length).toBeGreaterThanOrEqual(7);
     expect(call.expansions.every((expansion) => expansion.join() === PERSONS.join())).toBe(true);
-    expect(call.text).toContain('12 persons on board');
-    expect(call.text).toContain('More expansions followed than could be read.');
+    expect(describeReceived(call)).toContain('12 persons on board');
+    expect(describeReceived(call)).toContain('More expansions followed than could be read.');
 
     const { bits } = frameCall({ symbols: symbols, expansions: expansions }, { dots: 0, expansionsAfter });
     const reading = readSequence(bits, 0);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
 import type { Band } from '../../src/symbols/index.js';
-import { receiveCalls } from '../../src/receiver/index.js';
+import { describeReceived, receiveCalls } from '../../src/receiver/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { spell, spelled, transmit } from '../scenes/transmission.js';
@@ -45,7 +45,7 @@ describe('calls through audio without noise', () => {
     expect(call.end).toBeCloseTo(1.5 + 2 + 5.2, 2);
     expect(Math.abs(call.centreHz - 1234.5)).toBeLessThan(0.5);
     expect(call.snrDb).toBeGreaterThan(20);
-    expect(call.text).toContain('Distress alert');
+    expect(describeReceived(call)).toContain('Distress alert');
     expect(call.characters).toHaveLength(symbols.length + 3);
     for (const { dx, symbol } of call.characters) expect(dx).toBe(symbol);
   });

@@ -1,7 +1,7 @@
 /**
  * Both sides within the page: a vessel calls, what lies between does its worst, the coast station answers.
  */
-import { describeCall, type Band, type Call, type ReceivedCall } from 'dotphase';
+import { describeCall, describeReceived, type Band, type Call, type ReceivedCall } from 'dotphase';
 import { CHANNEL_PRESETS, applyChannel, channelPreset, type ChannelPresetName } from 'dotphase/channel';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { play, type Playing } from '../audio/player.js';
@@ -96,7 +96,7 @@ async function exchange(settings: Settings, tell: (moment: Omit<Moment, 'id'>) =
     return carried.heard;
   };
   const hear = (side: Moment['side'], title: string, received: ReceivedCall) => {
-    add(side, title, received.text, received);
+    add(side, title, describeReceived(received), received);
     // Each call goes its own way, and is nobody's second sending.
     void receptionLog()(received);
   };

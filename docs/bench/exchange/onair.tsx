@@ -1,7 +1,7 @@
 /**
  * The coast station on the microphone and the speaker: a radio on a dummy load calls, the page answers.
  */
-import { describeCall, formatIdentity, type Band, type ReceivedCall } from 'dotphase';
+import { describeCall, describeReceived, formatIdentity, type Band, type ReceivedCall } from 'dotphase';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { openCapture, sayRefusal, type Capture } from '../audio/capture.js';
 import { play, type Playing } from '../audio/player.js';
@@ -54,7 +54,7 @@ export function OnAir({ delay }: { delay: number }) {
 
   function hear(received: ReceivedCall): void {
     if (isOwn(received)) return;
-    add({ side: 'ship', title: 'Heard', text: received.text, received });
+    add({ side: 'ship', title: 'Heard', text: describeReceived(received), received });
     void log.current(received);
     const isAnswered = answerTo(received, STATION).type === 'answer';
     const timer = setTimeout(

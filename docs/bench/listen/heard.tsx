@@ -4,6 +4,7 @@
 import {
   CATEGORIES,
   FORMATS,
+  describeReceived,
   explainFields,
   type AttemptGroup,
   type Quality,
@@ -152,7 +153,7 @@ function HeardCall({ heard }: { heard: Heard }) {
       >
         <span class="when">{when}</span>
         <span class={`badge ${call.quality}`}>{QUALITY_TEXT[call.quality]}</span>
-        <span class="what">{call.text}</span>
+        <span class="what">{describeReceived(call)}</span>
         {span !== undefined && <span class="span">{span}</span>}
       </button>
       {isOpen && (

@@ -1,7 +1,7 @@
 /**
  * Listen: calls out of a recording, a microphone or a line input.
  */
-import type { Band } from 'dotphase';
+import { describeReceived, type Band } from 'dotphase';
 import { useCallback, useEffect, useState } from 'preact/hooks';
 import { listInputs, type Input } from '../audio/capture.js';
 import { WatchCaution } from '../parts/cautions.js';
@@ -193,7 +193,7 @@ export function ListenView() {
           empty={source.type === 'none' ? 'Calls appear here as they end.' : 'No call so far.'}
         />
         <p class="hidden" role="status">
-          {heard.length > 0 && `Heard: ${heard[heard.length - 1].call.text}`}
+          {heard.length > 0 && `Heard: ${describeReceived(heard[heard.length - 1].call)}`}
         </p>
       </section>
       <Misses misses={listening.misses} />

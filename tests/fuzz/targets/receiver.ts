@@ -3,7 +3,7 @@ import { encodeCall } from '../../../src/calls/index.js';
 import { frameCall } from '../../../src/frames/index.js';
 import type { Band } from '../../../src/symbols/index.js';
 import { MODULATIONS, modulateBits } from '../../../src/modem/index.js';
-import { createReceiver, type ReceivedCall } from '../../../src/receiver/index.js';
+import { createReceiver, describeReceived, type ReceivedCall } from '../../../src/receiver/index.js';
 import { createRawReader } from '../../../src/wav/index.js';
 import { createChoices, randomBits, type Choices } from '../../scenes/random.js';
 import { inventedFigures, textWithOthers } from '../../calls/certain.js';
@@ -139,16 +139,18 @@ export const receiver: Target = {
     const spelled = call ? [call.symbols.join(' ')] : [];
     for (const found of sure(calls))
       hold(spelled.includes(found), () => `a call for sure that was not sent: ${found}`);
-    for (const heard of calls) {
+    for (const call of calls) {
+      const heard = { ...call, text: describeReceived(call) };
       const invented = inventedFigures(heard);
       hold(invented.length === 0, () => `${invented.join(', ')} not received, yet in ${heard.text}`);
       const other = textWithOthers(heard, (i) => (heard.symbols[i] + 1) % 128);
       hold(heard.text.startsWith(other), () => `what was not received changes ${heard.text} to ${other}`);
     }
-    for (const { text, start, end, snrDb, errorProbability } of calls) {
+    for (const call of calls) {
+      const { start, end, snrDb, errorProbability } = call;
       hold(
         [start, end, snrDb, errorProbability].every(Number.isFinite),
-        () => `a figure that is no number in ${text}`,
+        () => `a figure that is no number in ${describeReceived(call)}`,
       );
     }
     if (mode === 1)
