@@ -8,6 +8,7 @@ type Entry = readonly [page: string, title: string];
 /** For those who want to do something. */
 const GUIDES: readonly Entry[] = [
   ['recordings', 'Recordings'],
+  ['soundcard', 'Radios'],
   ['teaching', 'Teaching'],
   ['examining', 'Examining'],
   ['simulator', 'Simulators'],
