@@ -194,7 +194,11 @@ export interface UnassignedCall {
   expansions?: Expansion[];
 }
 
-/** Every call that can be sent. */
+/**
+ * Every call that can be sent. A received call may hold what no call that is made can: a field that was not received is
+ * `{ notReceived: [...] }`, and a call whose kind hangs on one has the kind `partialCall`. Such calls cannot be sent and
+ * do not match here.
+ */
 export type Call =
   | DistressAlert
   | DistressAcknowledgement

@@ -1,6 +1,7 @@
 /**
  * Standard output, whose end may be a pipe that closes or a disk that is full.
  */
+import { reasonOf } from '../errors.js';
 import { EXIT, complain } from './exit.js';
 
 /** Writes to standard output, and waits until it was taken. Where it cannot be, the process ends: see {@link guardOutput}. */
@@ -18,7 +19,7 @@ export function send(bytes: Uint8Array | string): Promise<void> {
  */
 export function guardOutput(): void {
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code !== 'EPIPE') complain(`standard output cannot be written: ${error.message}`);
+    if (error.code !== 'EPIPE') complain(`standard output cannot be written: ${reasonOf(error)}`);
     process.exit(EXIT.bad);
   });
   // There is nobody left to tell.

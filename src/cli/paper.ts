@@ -4,7 +4,7 @@
 import { mkdir, readdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Option, type Command } from 'commander';
-import { DotphaseError, NOTHING } from '../errors.js';
+import { DotphaseError, NOTHING, reasonOf } from '../errors.js';
 import {
   LEVELS,
   SECRET_RULE,
@@ -90,8 +90,7 @@ async function readPlan(file: string): Promise<PaperPlan> {
   try {
     return JSON.parse(found.text) as PaperPlan;
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError(file, found.text, `a plan in JSON (${reason})`);
+    throw new DotphaseError(file, found.text, `a plan in JSON (${reasonOf(error)})`);
   }
 }
 
@@ -140,8 +139,7 @@ async function prepareFolder(folder: string, force: boolean): Promise<void> {
     }
   } catch (error) {
     if (error instanceof DotphaseError) throw error;
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError('--out', folder, `a folder that can be written to (${reason})`);
+    throw new DotphaseError('--out', folder, `a folder that can be written to (${reasonOf(error)})`);
   }
 }
 

@@ -4,7 +4,7 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import type { Command } from 'commander';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, reasonOf } from '../errors.js';
 import { markAnswers, markReason, marksCsv, parsePaperKey, type CandidateMarks } from '../exam/index.js';
 import { numberOption } from './options.js';
 import { screenOf, wrap, type Screen } from './terminal.js';
@@ -51,8 +51,7 @@ export async function readText(file: string, what: string): Promise<string> {
     const bytes = await readFile(file);
     if (bytes.length <= LARGEST_BYTES) return bytes.toString('utf8');
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError('file', file, `${what} that can be read (${reason})`);
+    throw new DotphaseError('file', file, `${what} that can be read (${reasonOf(error)})`);
   }
   throw new DotphaseError('file', file, `${what} of at most ${LARGEST_BYTES} bytes`);
 }
@@ -63,8 +62,7 @@ async function readKey(file: string): Promise<ReturnType<typeof parsePaperKey>> 
   try {
     value = JSON.parse(text);
   } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new DotphaseError(file, text, `the answers of a paper in JSON (${reason})`);
+    throw new DotphaseError(file, text, `the answers of a paper in JSON (${reasonOf(error)})`);
   }
   return parsePaperKey(value);
 }
@@ -97,8 +95,7 @@ async function mark(file: string, { key, out, json, pass }: MarkFlags): Promise<
     try {
       await writeFile(out, marksCsv(marks));
     } catch (error) {
-      const reason = error instanceof Error ? error.message : String(error);
-      throw new DotphaseError('--out', out, `a file that can be written (${reason})`);
+      throw new DotphaseError('--out', out, `a file that can be written (${reasonOf(error)})`);
     }
   }
   const screen = screenOf(process.stdout);

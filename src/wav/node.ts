@@ -19,7 +19,7 @@
  */
 import type { FileHandle } from 'node:fs/promises';
 import { open } from 'node:fs/promises';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, reasonOf } from '../errors.js';
 import type { AudioBlock } from './audio.js';
 import type { WavAudio, WavEnd, WavReaderOptions } from './reader.js';
 import { joinBlocks, readWavBlocks } from './reader.js';
@@ -152,9 +152,5 @@ async function writeAll(path: string, file: FileHandle, bytes: Uint8Array, posit
 }
 
 function fileError(path: string, error: unknown, expected: string): DotphaseError {
-  return new DotphaseError(
-    'path',
-    path,
-    `${expected} (${error instanceof Error ? error.message : String(error)})`,
-  );
+  return new DotphaseError('path', path, `${expected} (${reasonOf(error)})`);
 }

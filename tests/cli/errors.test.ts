@@ -1,10 +1,11 @@
 /**
  * Errors as people read them: which option or file, what was given, what is expected, what to do.
  */
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { writeWhole } from '../../src/cli/profile/book.js';
 import { here } from './here.js';
 
 const SHIP = '299123456';
@@ -97,5 +98,15 @@ describe('words', () => {
     const call = ['encode', 'distress-alert', '--vhf', '--from', SHIP, '--out', inFolder('x.wav')];
     const { stderr } = await here(call, { COLUMNS: '80' });
     expect(stderr.split('\n').filter((line) => /Caution|air|cable/.test(line))).toHaveLength(1);
+  });
+});
+
+describe('an address book that cannot be written', () => {
+  it('leaves nothing behind', async () => {
+    const path = inFolder('taken');
+    mkdirSync(path);
+    writeFileSync(join(path, 'other'), '');
+    await expect(writeWhole(path, '{}')).rejects.toThrow(/address book: got .*taken.* can be written/);
+    expect(readdirSync(folder).filter((name) => name.endsWith('.new'))).toEqual([]);
   });
 });

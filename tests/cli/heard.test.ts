@@ -1,7 +1,7 @@
 /**
  * When and where a call was heard, and what follows it, in what decode prints.
  */
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -32,6 +32,18 @@ afterAll(() => {
 });
 
 describe('decode', () => {
+  it('has the key of everything in a line of JSON in the guide', async () => {
+    // On a frequency that is not for it, so that this is said too.
+    const flags = ['--recorded', '2031-05-17', '--frequency', '2189.5'];
+    const said = line((await here(['decode', '--json', ...flags, alert])).stdout);
+    const guide = readFileSync(new URL('../../docs/pages/recordings.md', import.meta.url), 'utf8');
+    const keys = [...Object.keys(said), ...Object.keys(said.followUp as object)];
+    expect(keys.filter((key) => !guide.includes(`\`${key}\``))).toEqual([]);
+    expect(keys).toEqual(
+      expect.arrayContaining(['attempt', 'startUtc', 'frequencyWarning', 'receiveDialHz']),
+    );
+  });
+
   it('says in JSON when a call was sent, on which frequency, and what follows', async () => {
     const flags = ['--mf-hf', '--recorded', '2031-05-17T09:30:10', '--frequency', '8414.5'];
     const said = line((await here(['decode', '--json', ...flags, alert])).stdout);

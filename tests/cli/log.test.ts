@@ -143,12 +143,12 @@ describe('what is written to a full disk', () => {
     ]);
     for (const { code, stderr } of runs) {
       expect(code).toBe(2);
-      expect(stderr).toContain('standard output cannot be written');
+      expect(stderr).toContain('standard output cannot be written: the disk is full');
       expect(stderr).not.toContain('    at ');
     }
     const file = await here([...testCall, '--out', '/dev/full']);
     expect(file.code).toBe(2);
-    expect(file.stderr).not.toContain('    at ');
+    expect(file.stderr).toContain('expected a file that can be written (the disk is full)');
   });
 
   it('ends with 2 and no words where the reader closes the pipe', async () => {

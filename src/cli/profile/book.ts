@@ -1,7 +1,7 @@
 /**
  * The address book of the person at the command line.
  */
-import { readFile, rename, stat, writeFile } from 'node:fs/promises';
+import { readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { DotphaseError, reasonOf } from '../../errors.js';
 import { addressBookFromCsv, addressBookFromJson, type AddressBook } from '../../records/index.js';
 
@@ -37,6 +37,7 @@ export async function writeWhole(path: string, text: string): Promise<void> {
     await writeFile(beside, text);
     await rename(beside, path);
   } catch (error) {
+    await rm(beside, { force: true }).catch(() => undefined);
     throw new DotphaseError('address book', path, `a file that can be written: ${reasonOf(error)}`);
   }
 }
