@@ -1,5 +1,5 @@
 /** The rooms in the order data walks through them: a room imports only from rooms above it in this list,
- * and only through their index.ts; some also see symbols/internal.ts or modem/internal.ts. */
+ * and only through their index.ts; some also see internal.ts of symbols, frames or modem. */
 const rooms = [
   'dsp',
   'data',
@@ -39,7 +39,7 @@ module.exports = {
         pathNot: [
           `^src/${room}/`,
           '^src/[^/]+/(index|node|sqlite/index|texts/index)\\.ts$',
-          '^src/(symbols|modem)/internal\\.ts$',
+          '^src/(symbols|frames|modem)/internal\\.ts$',
           `^src/${shared}\\.ts$`,
         ],
       },

@@ -33,13 +33,96 @@ export {
 } from './codec.js';
 export { describeCall, type DescribeOptions } from './describe.js';
 export { CALL_KINDS, callFields, explainFields, nameExpansion, type ExplainedField } from './explain.js';
-export type * from './expansions/types.js';
+export type {
+  Course,
+  DatumName,
+  Expansion,
+  ExpansionPlace,
+  FinePosition,
+  FurtherIdentification,
+  NoData,
+  PersonsOnBoard,
+  PositionSource,
+  PositionSourceName,
+  RefinedArea,
+  Speed,
+  UnassignedExpansion,
+} from './expansions/types.js';
 export type { SymbolSet } from './fields/index.js';
 export { formatPosition } from './phrases/index.js';
 export { callLayouts, type CallLayout } from './layouts.js';
-export * from './identity.js';
+export {
+  IDENTITY_KINDS,
+  describeIdentity,
+  formatIdentity,
+  identityKind,
+  identityMid,
+  parseIdentity,
+  type IdentityKind,
+} from './identity.js';
 export { maritimeBand, type MaritimeBand } from './maritimebands.js';
-export * from './mids.js';
+export { isAllocatedMid, midAdministration } from './mids.js';
 export { fromSentences, toSentences, type SentenceOptions } from './sentences/index.js';
-export type * from './types.js';
-export * from './values.js';
+export type {
+  AutomaticAcknowledgement,
+  AutomaticCall,
+  Call,
+  CallExtras,
+  CallKind,
+  CommunicationCall,
+  DecodedCall,
+  DistressAcknowledgement,
+  DistressAlert,
+  DistressMessage,
+  DistressRelay,
+  FixedCall,
+  IrregularAutomaticCall,
+  IrregularCall,
+  IrregularDistressCall,
+  OwnAlertCancellation,
+  PartialCall,
+  PollingReply,
+  PollingRequest,
+  PositionReport,
+  PositionRequest,
+  RelayAcknowledgement,
+  RoutineAcknowledgement,
+  RoutineCall,
+  RowKind,
+  SafetyAcknowledgement,
+  SafetyCall,
+  TableKind,
+  TestAcknowledgement,
+  TestCall,
+  ToStation,
+  ToStationOrGroup,
+  UnassignedCall,
+  UrgencyAcknowledgement,
+  UrgencyCall,
+} from './types.js';
+export {
+  LEAST_CERTAINTY,
+  hasValue,
+  isNotReceived,
+  isUnassigned,
+  type Address,
+  type Area,
+  type Category,
+  type Channel,
+  type Character,
+  type EndOfSequence,
+  type FirstTelecommand,
+  type FollowOn,
+  type FrequencyMessage,
+  type Identity,
+  type Message,
+  type Nature,
+  type NotReceived,
+  type Position,
+  type PositionMessage,
+  type Quadrant,
+  type SecondTelecommand,
+  type TimeOfDay,
+  type Unassigned,
+  type WithNotReceived,
+} from './values.js';

@@ -7,7 +7,7 @@ import {
   createStage,
 } from './description.js';
 import { dbToPower, measureLevelDb } from './level.js';
-import { Random } from '../dsp/index.js';
+import { Random, isFloat32Array } from '../dsp/index.js';
 import type { Processor, StageContext } from './stage.js';
 
 /** Lowest and highest sample rate of a channel, hertz. */
@@ -95,8 +95,7 @@ export function applyChannel(samples: Float32Array, options: ChannelOptions): Fl
 }
 
 function requireSamples(field: string, samples: unknown): void {
-  if (!(samples instanceof Float32Array))
-    throw new DotphaseError(field, samples, 'a Float32Array of samples');
+  if (!isFloat32Array(samples)) throw new DotphaseError(field, samples, 'a Float32Array of samples');
   for (let i = 0; i < samples.length; i++) {
     if (!Number.isFinite(samples[i]))
       throw new DotphaseError(`${field}[${i}]`, samples[i], 'a finite number');

@@ -178,7 +178,7 @@ function optionsOf(
     sampleRate,
     start: now,
     delaySeconds: delay,
-    amplitude: amplitudeOf(flags),
+    level: amplitudeOf(flags),
     ...(bands.length > 0 && { bands }),
     ...(unable && { unable }),
     ...(frequency !== undefined && { frequencyHz: frequency }),

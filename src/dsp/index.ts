@@ -13,3 +13,4 @@ export { Random, seedFor, unitInterval } from './random.js';
 export { createResampler, type Resampler } from './resample.js';
 export { Rotor } from './rotor.js';
 export { SINC_REACH, SincReader } from './sinc.js';
+export { isFloat32Array, isUint8Array } from './typedarrays.js';

@@ -15,6 +15,27 @@
  *
  * @packageDocumentation
  */
-export * from './expansions.js';
-export * from './reading.js';
-export * from './sequence.js';
+export {
+  phasingSymbol,
+  readSequence,
+  readSequences,
+  type CharacterReading,
+  type SequenceReading,
+} from './reading.js';
+export {
+  LONG_DOTS,
+  PHASING_DX_COUNT,
+  PHASING_RX,
+  RX_DELAY_PAIRS,
+  SHORT_DOTS,
+  airSlots,
+  dotPatternLength,
+  frameCall,
+  informationCharacters,
+  type AirSlot,
+  type ExpansionsAfter,
+  type Frame,
+  type FramedCharacters,
+  type FramingOptions,
+  type Sending,
+} from './sequence.js';

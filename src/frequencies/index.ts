@@ -21,14 +21,33 @@
  */
 export { maritimeBand, type MaritimeBand } from '../calls/index.js';
 export { formatFrequency } from './bands.js';
-export * from './dial.js';
-export * from './dsc.js';
-export * from './followup.js';
-export * from './outline.js';
-export type * from './provenance.js';
-export * from './suggest.js';
-export * from './uses.js';
+export { assignedFrequency, dialFrequency } from './dial.js';
+export {
+  DISTRESS_FREQUENCIES,
+  DSC_FREQUENCIES,
+  VHF_DSC_HZ,
+  dscFrequencyAt,
+  type DistressFrequency,
+  type DscFrequency,
+  type DscUse,
+} from './dsc.js';
+export { followUp, followUpOf, followUpRequest, type FollowUp, type FollowUpRequest } from './followup.js';
+export { outlineCall, type CallOutline } from './outline.js';
+export type { Provenance } from './provenance.js';
+export {
+  checkFrequency,
+  suggestFrequencies,
+  type FrequencySuggestion,
+  type FrequencyWarning,
+} from './suggest.js';
+export { answerFrequency, isInPlace } from './uses.js';
 export { isFollowed } from './followed.js';
-export * from './telephony.js';
-export * from './typed.js';
-export * from './vhf.js';
+export {
+  SHIP_TO_SHIP_FREQUENCIES,
+  TELEPHONY_CHANNELS,
+  telephonyChannel,
+  type ShipToShipFrequency,
+  type TelephonyChannel,
+} from './telephony.js';
+export { parseFrequency, parseTimeOfDay, parseWorkingChannel } from './typed.js';
+export { VHF_CHANNELS, vhfChannel, vhfChannelsAt, type VhfChannel } from './vhf.js';

@@ -12,5 +12,12 @@
  *
  * @packageDocumentation
  */
-export * from './ownposition.js';
-export * from './sentence.js';
+export {
+  POSITION_LIMIT_MS,
+  createOwnPosition,
+  type KnownPosition,
+  type OwnPosition,
+  type OwnPositionOptions,
+  type PositionForCall,
+} from './ownposition.js';
+export { readNavigationSentence, type NavigationSentence, type SentenceOptions } from './sentence.js';

@@ -25,7 +25,7 @@ export {
   type RequestCall,
   type RequestKind,
 } from './acknowledgement.js';
-export type * from './actions.js';
+export type { Choice, ChoiceName, ChooseEvent, StationAction, StationEvent } from './actions.js';
 export {
   addressedOf,
   addressing,
@@ -36,15 +36,47 @@ export {
   type Addressing,
 } from './addressing.js';
 export { CALLS_IN_A_ROW } from './distress.js';
-export type * from './exchange.js';
+export type {
+  AlertExchange,
+  DistressExchange,
+  Exchange,
+  ExchangeBase,
+  IncomingExchange,
+  OutgoingExchange,
+  OwnDistress,
+  Reception,
+} from './exchange.js';
 export { radioOf } from './radio.js';
 export { receivedKind } from './receiving.js';
 export type { Cancellation, Notice, Refusal } from './notices.js';
 export type { RuleName } from './rules.js';
 export type { AutomaticAnswers, StationSettings } from './settings.js';
-export * from './state.js';
+export {
+  createStation,
+  type Deadline,
+  type RadioName,
+  type StationState,
+  type Transmission,
+  type Transmitter,
+} from './state.js';
 export { choicesFor, dueAt, stepStation, type Step } from './step.js';
-export * from './table.js';
+export {
+  REPEAT_TABLE,
+  STATION_TABLE,
+  reachOf,
+  repeatOf,
+  rulingOn,
+  type Addressed,
+  type Deed,
+  type Reach,
+  type ReceivedKind,
+  type RepeatRow,
+  type Role,
+  type Ruling,
+  type Situation,
+  type TableRow,
+  type Verdict,
+} from './table.js';
 export {
   COAST_ANSWERS_FROM_MS,
   COAST_ANSWERS_UNTIL_MS,

@@ -5,12 +5,11 @@ import {
   PHASING_DX_COUNT,
   PHASING_RX,
   RX_DELAY_PAIRS,
-  countPhasing,
-  readCharacter,
   readSequence,
   type CharacterReading,
   type SequenceReading,
 } from '../frames/index.js';
+import { countPhasing, readCharacter } from '../frames/internal.js';
 import { type Baseband } from '../dsp/index.js';
 import { type Levels } from '../modem/index.js';
 import {

@@ -2,7 +2,7 @@
  * What follows a call's error check: expansions, or nothing.
  */
 import { LEAST_CERTAINTY } from '../calls/index.js';
-import { LONGEST_EXPANSIONS, splitExpansions } from '../frames/index.js';
+import { LONGEST_EXPANSIONS, splitExpansions } from '../frames/internal.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 

@@ -14,5 +14,37 @@
  *
  * @packageDocumentation
  */
-export * from './addressbook/index.js';
-export * from './log/index.js';
+export {
+  addressBookFromCsv,
+  addressBookFromJson,
+  addressBookSchema,
+  addressBookToCsv,
+  addressBookToJson,
+  createAddressBook,
+  type AddressBook,
+  type AddressBookEntry,
+  type NewAddressBookEntry,
+} from './addressbook/index.js';
+export {
+  LOG_DIRECTIONS,
+  attemptLogger,
+  callEntry,
+  createMemoryLog,
+  holdsSending,
+  logEntries,
+  logToCsv,
+  logToJsonLines,
+  receivedEntry,
+  sendingsOf,
+  withSending,
+  type AttemptLogger,
+  type CallLog,
+  type LogContext,
+  type LogDirection,
+  type LogEntry,
+  type LogFilter,
+  type LogOptions,
+  type LoggedSending,
+  type NewLogEntry,
+  type SendingFields,
+} from './log/index.js';

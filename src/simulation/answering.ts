@@ -63,7 +63,7 @@ export interface AnsweringOptions {
    */
   readonly trainingAcknowledge?: boolean;
   /** Peak amplitude of the acknowledgements, 0–1; default 0.5. */
-  readonly amplitude?: number;
+  readonly level?: number;
   /** Told of everything as it happens. */
   readonly onEvent?: (event: AnsweringEvent) => void;
 }
@@ -99,7 +99,7 @@ function requireOptions(options: AnsweringOptions): void {
   requireInteger('sampleRate', options.sampleRate, 8000, 192_000);
   requireNumber('start', options.start, 0, 8.64e15, 'ms');
   requireNumber('delaySeconds', options.delaySeconds ?? 0, 0, 300, 's');
-  requireNumber('amplitude', options.amplitude ?? 0, 0, 1);
+  requireNumber('level', options.level ?? 0, 0, 1);
   const identities: unknown = options.identities;
   if (!Array.isArray(identities) || identities.length < 1 || identities.length > 20) {
     throw new DotphaseError('identities', identities, 'a list of 1 to 20 identities');
@@ -119,7 +119,7 @@ function requireOptions(options: AnsweringOptions): void {
 export function createAnsweringStation(options: AnsweringOptions): AnsweringStation {
   requireOptions(options);
   const { sampleRate, start, delaySeconds = 2, frequencyHz: mfHz = MF_HZ, position, unable } = options;
-  const { trainingAcknowledge = false, amplitude = 0.5 } = options;
+  const { trainingAcknowledge = false, level = 0.5 } = options;
   const receiver = createReceiver({ sampleRate, ...(options.bands && { bands: options.bands }) });
   const stations = [...new Set(options.identities)].map((identity): Played => ({
     identity,
@@ -177,7 +177,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
       });
       return;
     }
-    const audio = callAudio(call, { sampleRate, frequencyHz, repeat, amplitude });
+    const audio = callAudio(call, { sampleRate, frequencyHz, repeat, level });
     const seconds = audio.length / sampleRate;
     sending = { first: sampleOf(now), audio };
     freeAt = now + seconds * 1000;

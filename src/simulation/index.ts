@@ -50,4 +50,3 @@ export {
   type ScenarioStation,
 } from './scenario.js';
 export { SCENARIOS, type ScenarioName } from './scenarios/index.js';
-export { callAudio, type CallAudioOptions } from './sound.js';

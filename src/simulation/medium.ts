@@ -90,7 +90,7 @@ export interface Medium {
    *
    * @param station - its name
    * @param frequencyHz - DSC frequency, hertz
-   * @param samples - at the medium's sample rate, for example from {@link callAudio}
+   * @param samples - at the medium's sample rate, for example from `callToAudio`
    * @param at - when it begins, not before `now`; default now
    * @throws DotphaseError when the station is sending on that radio already
    */

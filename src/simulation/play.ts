@@ -498,29 +498,53 @@ export interface LiveOptions extends PlayOptions {
   readonly wait: (milliseconds: number) => Promise<void>;
   /** Told of everything at its time; a person's part is played from here. The clock stands still until it returns. */
   readonly onEvent: (event: SimulationEvent, play: ScenarioPlay) => void | Promise<void>;
+  /** Stops the play at once, also while it waits: the promise is rejected with the signal's reason. */
+  readonly signal?: AbortSignal;
 }
 
 /**
  * Plays a scenario in real time, or some times faster.
  *
  * @param scenario - from {@link parseScenario}
- * @throws DotphaseError when an option is wrong
+ * @throws DotphaseError when an option is wrong; the reason of `signal` where it stops the play
  */
 export async function playScenarioLive(scenario: Scenario, options: LiveOptions): Promise<void> {
-  const { pace = 1, clock, wait, onEvent } = options;
+  const { pace = 1, clock, wait, onEvent, signal } = options;
   if (!(pace > 0)) throw new DotphaseError('pace', pace, 'a number above 0');
   const play = createPlay(scenario, options);
   const started = play.now;
   let anchor = clock();
   const tell = async (happened: readonly SimulationEvent[]): Promise<void> => {
     const before = clock();
-    for (const event of happened) await onEvent(event, play);
+    for (const event of happened) {
+      signal?.throwIfAborted();
+      await onEvent(event, play);
+    }
     anchor += clock() - before;
   };
   for (let at = play.next(); at !== undefined; at = play.next()) {
+    signal?.throwIfAborted();
     const delay = anchor + (at - started) / pace - clock();
-    if (delay > 0) await wait(delay);
+    if (delay > 0) await waitOrAbort(wait(delay), signal);
     await tell(play.advance(at));
   }
   await tell(play.advance(Infinity));
+}
+
+/** Waits until a wait is over or its signal aborts it; then throws the signal's reason. */
+async function waitOrAbort(waiting: Promise<void>, signal: AbortSignal | undefined): Promise<void> {
+  if (!signal) return waiting;
+  // The wait itself may have aborted it.
+  signal.throwIfAborted();
+  let stop = (): void => undefined;
+  const stopped = new Promise<void>((resolve) => {
+    stop = resolve;
+  });
+  signal.addEventListener('abort', stop);
+  try {
+    await Promise.race([waiting, stopped]);
+  } finally {
+    signal.removeEventListener('abort', stop);
+  }
+  signal.throwIfAborted();
 }

@@ -23,7 +23,7 @@ export interface CallAudioOptions {
   /** Sendings in a row; default 1. */
   readonly repeat?: number;
   /** Peak amplitude, 0–1; default 0.25. */
-  readonly amplitude?: number;
+  readonly level?: number;
 }
 
 /**
@@ -32,6 +32,6 @@ export interface CallAudioOptions {
  * @throws DotphaseError when the call or an option is wrong
  */
 export function callAudio(call: Call, options: CallAudioOptions): Float32Array {
-  const { sampleRate, frequencyHz, repeat = 1, amplitude = TRANSMIT_AMPLITUDE } = options;
-  return callToAudio(call, { band: bandOf(frequencyHz), sampleRate, repeat, level: amplitude });
+  const { sampleRate, frequencyHz, repeat = 1, level = TRANSMIT_AMPLITUDE } = options;
+  return callToAudio(call, { band: bandOf(frequencyHz), sampleRate, repeat, level });
 }

@@ -14,7 +14,15 @@
  * @packageDocumentation
  */
 export { BIT_RATE, type Band } from './band.js';
-export * from './code.js';
+export {
+  BITS_PER_SYMBOL,
+  SYMBOL_COUNT,
+  SYMBOL_WORDS,
+  bitsToLetters,
+  bitsToSymbol,
+  lettersToBits,
+  symbolToBits,
+} from './code.js';
 export {
   NO_INFORMATION,
   PHASING_DX,
@@ -28,6 +36,17 @@ export {
   type NatureName,
   type SecondTelecommandName,
 } from './codes.js';
-export * from './codetables.js';
-export * from './digits.js';
+export {
+  CATEGORIES,
+  ENDS_OF_SEQUENCE,
+  FIRST_TELECOMMANDS,
+  FOLLOW_ONS,
+  FORMATS,
+  NATURES,
+  SECOND_TELECOMMANDS,
+  type Certainty,
+  type Vocabulary,
+  type Word,
+} from './codetables.js';
+export { digitsToSymbols, symbolsToDigits } from './digits.js';
 export { errorCheck } from './errorcheck.js';

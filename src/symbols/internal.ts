@@ -1,4 +1,25 @@
 /**
  * What the rooms of the library need of the symbols and users do not: the codes without their plain words.
  */
-export * from './codes.js';
+export {
+  CATEGORY_CODES,
+  END_OF_SEQUENCE_CODES,
+  FIRST_TELECOMMAND_CODES,
+  FOLLOW_ON_CODES,
+  FORMAT_CODES,
+  NATURE_CODES,
+  NO_INFORMATION,
+  PHASING_DX,
+  SECOND_TELECOMMAND_CODES,
+  withLookUp,
+  type CategoryName,
+  type Code,
+  type Codes,
+  type EndOfSequenceName,
+  type FirstTelecommandName,
+  type FollowOnName,
+  type FormatName,
+  type NatureName,
+  type SecondTelecommandName,
+} from './codes.js';
+export { LAST_DIGIT_PAIR } from './digits.js';

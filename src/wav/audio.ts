@@ -1,6 +1,7 @@
 /**
  * What every reader of samples here gives and takes: blocks of audio, the choice of channels, warnings.
  */
+import { isUint8Array } from '../dsp/index.js';
 import { DotphaseError, requireInteger } from '../errors.js';
 
 /** A run of audio samples. */
@@ -157,7 +158,7 @@ export function guardReader<End extends BlocksEnd>(reader: BlockReader<End>): Bl
 
 /** Throws unless `bytes` is a Uint8Array. */
 export function requireBytes(field: string, bytes: unknown): void {
-  if (!(bytes instanceof Uint8Array)) throw new DotphaseError(field, bytes, 'bytes in a Uint8Array');
+  if (!isUint8Array(bytes)) throw new DotphaseError(field, bytes, 'bytes in a Uint8Array');
 }
 
 /** Drives a reader from a source, at most a mebibyte at a time. */

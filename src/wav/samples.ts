@@ -194,9 +194,10 @@ export function encodeSamples(
       if (value > 1 || value < -1) beyond++;
     }
   });
-  const image = encoder.encode.sync(
-    { sampleRate: 1, channelData: channels },
-    { bitDepth, float, symmetric: true },
+  // The library takes arrays of its own realm alone.
+  const channelData = channels.map(
+    ({ buffer, byteOffset, length }) => new Float32Array(buffer, byteOffset, length),
   );
+  const image = encoder.encode.sync({ sampleRate: 1, channelData }, { bitDepth, float, symmetric: true });
   return { bytes: new Uint8Array(image, HEADER_BYTES), clipped: float ? 0 : beyond };
 }

@@ -1,6 +1,7 @@
 /**
  * Audio → WAV files and streams.
  */
+import { isFloat32Array } from '../dsp/index.js';
 import { DotphaseError, requireInteger } from '../errors.js';
 import { MAX_BLOCK_SAMPLES, MAX_CHANNELS, MAX_SAMPLE_RATE } from './audio.js';
 import { wavHeader } from './header.js';
@@ -162,7 +163,7 @@ function requireChannels(channels: readonly Float32Array[], count: number | unde
     throw new DotphaseError('channels', `${given.length} arrays`, expected);
   }
   given.forEach((samples: unknown, channel) => {
-    if (!(samples instanceof Float32Array)) {
+    if (!isFloat32Array(samples)) {
       throw new DotphaseError(`channels[${channel}]`, samples, 'samples in a Float32Array');
     }
     if (samples.length !== channels[0].length) {

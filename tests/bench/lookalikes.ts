@@ -1,7 +1,7 @@
 /** Hours of what is no call: noise, and what sounds like one. */
 import { execFileSync } from 'node:child_process';
 import { createChannel, type ChannelStage } from '../../src/channel/index.js';
-import { dotBits } from '../../src/frames/index.js';
+import { dotBits } from '../../src/frames/sequence.js';
 import { MODULATIONS, modulateBits, type Modulation } from '../../src/modem/index.js';
 import { createReceiver, type ReceivedCall } from '../../src/receiver/index.js';
 import { PHASING_DX, symbolToBits } from '../../src/symbols/index.js';

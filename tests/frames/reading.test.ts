@@ -2,17 +2,10 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { decodeCall, encodeCall } from '../../src/calls/index.js';
 import { DotphaseError } from '../../src/errors.js';
-import {
-  LONGEST_INFORMATION,
-  countPhasing,
-  dotBits,
-  frameCall,
-  phasingSymbol,
-  readCharacter,
-  readSequence,
-  readSequences,
-  splitExpansions,
-} from '../../src/frames/index.js';
+import { frameCall, phasingSymbol, readSequence, readSequences } from '../../src/frames/index.js';
+import { countPhasing, readCharacter, splitExpansions } from '../../src/frames/internal.js';
+import { dotBits } from '../../src/frames/sequence.js';
+import { LONGEST_INFORMATION } from '../../src/frames/reading.js';
 import { symbolToBits } from '../../src/symbols/index.js';
 import { anyCall } from '../calls/arbitraries.js';
 import { CASES, numbers } from '../vectors/cases.js';

@@ -8,12 +8,12 @@ import {
   RX_DELAY_PAIRS,
   SHORT_DOTS,
   airSlots,
-  dotBits,
   dotPatternLength,
   frameCall,
   informationCharacters,
   type FramingOptions,
 } from '../../src/frames/index.js';
+import { dotBits } from '../../src/frames/sequence.js';
 import { bitsToLetters, bitsToSymbol, BIT_RATE } from '../../src/symbols/index.js';
 import { CASES, numbers } from '../vectors/cases.js';
 import {

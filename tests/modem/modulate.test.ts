@@ -3,7 +3,8 @@ import FFT from 'fft.js';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { DotphaseError } from '../../src/errors.js';
-import { dotBits, frameCall } from '../../src/frames/index.js';
+import { frameCall } from '../../src/frames/index.js';
+import { dotBits } from '../../src/frames/sequence.js';
 import { MODULATIONS, modulate, modulateBits, type ModulateBitsOptions } from '../../src/modem/index.js';
 import { CASES, numbers } from '../vectors/cases.js';
 

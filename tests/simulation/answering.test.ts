@@ -5,11 +5,11 @@ import { DotphaseError } from '../../src/errors.js';
 import type { Band } from '../../src/symbols/index.js';
 import { receiveCalls } from '../../src/receiver/index.js';
 import {
-  callAudio,
   createAnsweringStation,
   type AnsweringEvent,
   type AnsweringOptions,
 } from '../../src/simulation/index.js';
+import { callAudio } from '../../src/simulation/sound.js';
 
 const SHIP = '299000111';
 const COAST = '002990001';
@@ -195,7 +195,7 @@ describe('a station over a cable', () => {
     ['sampleRate', { sampleRate: 4000 }],
     ['delaySeconds', { delaySeconds: -1 }],
     ['frequencyHz', { frequencyHz: VHF }],
-    ['amplitude', { amplitude: 2 }],
+    ['level', { level: 2 }],
   ])('names what is wrong: %s', (field, options) => {
     const act = () => answerTo(new Float32Array(0), options);
     expect(act).toThrow(DotphaseError);

@@ -3,13 +3,13 @@ import { describe, expect, it } from 'vitest';
 import type { Call } from '../../src/calls/index.js';
 import { DotphaseError } from '../../src/errors.js';
 import {
-  callAudio,
   createMedium,
   pathByDistance,
   type Medium,
   type MediumOptions,
   type MediumReport,
 } from '../../src/simulation/index.js';
+import { callAudio } from '../../src/simulation/sound.js';
 
 const SHIP = '299000111';
 const OTHER = '299000222';

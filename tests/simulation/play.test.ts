@@ -284,6 +284,29 @@ describe('playing', () => {
     expect(waits.every((each) => each > 0)).toBe(true);
   });
 
+  it('stops at once when its signal is aborted, between two events and while it waits', async () => {
+    for (const inWait of [false, true]) {
+      const stop = new AbortController();
+      const reason = new Error('enough');
+      let told = 0;
+      const played = playScenarioLive(scenario, {
+        clock: () => 0,
+        wait: () => {
+          if (inWait) stop.abort(reason);
+          return inWait ? new Promise<void>(() => undefined) : Promise.resolve();
+        },
+        onEvent: () => {
+          if (++told === 2 && !inWait) stop.abort(reason);
+        },
+        signal: stop.signal,
+      });
+      await expect(played).rejects.toBe(reason);
+      expect(told).toBe(inWait ? 0 : 2);
+    }
+    const aborted = { clock: () => 0, wait: () => Promise.resolve(), signal: AbortSignal.abort() };
+    await expect(playScenarioLive(scenario, { ...aborted, onEvent: () => undefined })).rejects.toThrow();
+  });
+
   it('writes the log of a station', () => {
     const log = createMemoryLog({ clock: () => 0 });
     const other = createMemoryLog({ clock: () => 0 });

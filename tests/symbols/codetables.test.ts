@@ -7,7 +7,6 @@ import {
   FIRST_TELECOMMANDS,
   FOLLOW_ONS,
   FORMATS,
-  LAST_DIGIT_PAIR,
   NATURES,
   NO_INFORMATION,
   PHASING_DX,
@@ -16,6 +15,7 @@ import {
   symbolsToDigits,
   type Vocabulary,
 } from '../../src/symbols/index.js';
+import { LAST_DIGIT_PAIR } from '../../src/symbols/internal.js';
 
 // ITU-R M.493 Annex 1 Table A1-3 (from memory), field by field: symbol, name here, meaning.
 type Rows = readonly (readonly [number, string, string])[];

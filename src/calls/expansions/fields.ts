@@ -2,7 +2,8 @@
  * The data of each expansion: ITU-R M.821-1 §2 (from memory).
  */
 import { DotphaseError } from '../../errors.js';
-import { LAST_DIGIT_PAIR, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
+import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
+import { LAST_DIGIT_PAIR } from '../../symbols/internal.js';
 import { digitPairs, requireRecord, symbolSet, type DataKind, type Field } from '../fields/index.js';
 import type { DatumName, PositionSourceName } from './types.js';
 

@@ -2,7 +2,8 @@
  * What a field of a call is: symbols to a value and back, and the symbols allowed at each of its positions.
  */
 import { DotphaseError, requireRecord } from '../../errors.js';
-import { LAST_DIGIT_PAIR, SYMBOL_COUNT } from '../../symbols/index.js';
+import { SYMBOL_COUNT } from '../../symbols/index.js';
+import { LAST_DIGIT_PAIR } from '../../symbols/internal.js';
 import type { Codes } from '../../symbols/internal.js';
 import { isNotReceived, isUnassigned, type Character, type NotReceived, type Unassigned } from '../values.js';
 

@@ -2,12 +2,53 @@
  * The fields that calls are made of, each with its reading, writing and allowed symbols
  * (ITU-R M.493 Annex 1 §5–§9, from memory).
  */
-export * from './area.js';
-export * from './channel.js';
-export * from './field.js';
-export * from './message.js';
-export * from './position.js';
-export * from './quadrant.js';
-export * from './station.js';
-export * from './telephone.js';
-export * from './time.js';
+export { areaField } from './area.js';
+export { SIMPLEX_SIDES, channelField } from './channel.js';
+export {
+  DIGIT_PAIR,
+  combineShapes,
+  constantField,
+  digitPairs,
+  firstCharacters,
+  fixedLength,
+  isWhole,
+  only,
+  pairSet,
+  readCharacters,
+  readField,
+  repeated,
+  requireCharacters,
+  requireRecord,
+  requireSymbols,
+  sameSymbols,
+  symbolSet,
+  wordField,
+  writeField,
+  type DataKind,
+  type Field,
+  type FieldKind,
+  type ReceivedField,
+  type Shape,
+  type SymbolSet,
+  type WordKind,
+} from './field.js';
+export {
+  POSITION_FOLLOWS,
+  acknowledgedMessageField,
+  irregularMessageField,
+  messageField,
+} from './message.js';
+export {
+  MINUTES_PER_DEGREE,
+  STEPS_PER_MINUTE,
+  joinPosition,
+  positionField,
+  splitPosition,
+  toSteps,
+  type SplitPosition,
+  type Steps,
+} from './position.js';
+export { QUADRANTS, inQuadrant, quadrantDigit } from './quadrant.js';
+export { casualtyField, identityField } from './station.js';
+export { EVEN_COUNT, ODD_COUNT, isTelephoneStart, telephoneField } from './telephone.js';
+export { timeField } from './time.js';

@@ -1,6 +1,11 @@
 /**
  * Names of stations and their identities.
  */
-export * from './book.js';
-export * from './files.js';
+export {
+  createAddressBook,
+  type AddressBook,
+  type AddressBookEntry,
+  type NewAddressBookEntry,
+} from './book.js';
+export { addressBookFromCsv, addressBookFromJson, addressBookToCsv, addressBookToJson } from './files.js';
 export { addressBookSchema } from './schema.js';

@@ -11,8 +11,8 @@ export {
   type LoggedSending,
   type NewLogEntry,
 } from './entry.js';
-export * from './export.js';
+export { logToCsv, logToJsonLines } from './export.js';
 export { logEntries, type CallLog, type LogFilter, type LogOptions } from './log.js';
-export * from './memory.js';
+export { createMemoryLog } from './memory.js';
 export { attemptLogger, type AttemptLogger } from './reception.js';
 export { holdsSending, sendingsOf, withSending, type SendingFields } from './sendings.js';
