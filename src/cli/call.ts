@@ -196,19 +196,21 @@ function announce(
 /**
  * Makes sure that what must not go on the air does not.
  *
+ * @param isLive - whether the sound goes anywhere but into a file
+ * @param isTerminal - whether somebody can be asked
  * @returns whether the call may be sent
  */
 async function isOffAir(
   call: Call,
   flags: CallCommandFlags,
-  isAsked: boolean,
+  { isLive, isTerminal }: { readonly isLive: boolean; readonly isTerminal: boolean },
   printer: Printer,
 ): Promise<boolean> {
   const caution = transmitCaution(encodeCall(call).symbols);
   if (caution === undefined) return true;
   printer.paragraph(printer.screen.colours.yellow(caution));
-  if (flags.offAir) return true;
-  if (!isAsked) {
+  if (!isLive || flags.offAir) return true;
+  if (!isTerminal) {
     throw new DotphaseError(
       '--off-air',
       NOTHING,
@@ -254,12 +256,13 @@ async function call(source: string, flags: CallCommandFlags): Promise<void> {
   announce(given.call, plan, given.told, printer);
   try {
     const port = await openSound(flags);
-    if (port.kind === 'live' && !(await isOffAir(given.call, flags, isTerminal, printer))) {
+    const isLive = port.kind === 'live';
+    if (!(await isOffAir(given.call, flags, { isLive, isTerminal }, printer))) {
       printer.paragraph('Nothing was sent.');
       process.exitCode = EXIT.bad;
       return;
     }
-    const ask = isTerminal && attempts === undefined && port.kind === 'live' ? await asker(port) : undefined;
+    const ask = isTerminal && attempts === undefined && isLive ? await asker(port) : undefined;
     await carryThrough(plan, { port, printer, profile, ask, log: flags.log ?? profile.log });
   } catch (error) {
     if (!isExit(error)) throw error;

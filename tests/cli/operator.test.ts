@@ -83,12 +83,20 @@ async function perform(
   call: Call,
   decisions: Decision[],
   answers?: ReadonlyMap<number, Float32Array>,
-  more: Partial<CallPlan> = {},
+  more: Partial<CallPlan> & { readonly hesitates?: true } = {},
 ) {
   const port = new SimulatedPort(answers);
   const asked: Question[] = [];
-  const ask: Ask = (message, choices) => {
+  const { hesitates, ...plan } = more;
+  const ask: Ask = (message, choices, _, signal) => {
     asked.push({ message, choices, at: port.seconds });
+    if (hesitates) {
+      return new Promise((_resolve, reject) => {
+        signal.addEventListener('abort', () => {
+          reject(new Error('the question was taken back'));
+        });
+      });
+    }
     const [decision = 'end'] = decisions.splice(0, 1);
     return Promise.resolve(decision);
   };
@@ -103,7 +111,7 @@ async function perform(
       tones: { level: 0.5 },
       waitMs: undefined,
       attempts: 1,
-      ...more,
+      ...plan,
     },
     {
       port,
@@ -222,5 +230,54 @@ describe('an operator with an answer', () => {
     expect(outcome).toBe('acknowledged');
     expect(text).toContain('Voice follows: VHF channel 72');
     expect(text).toContain('names another working frequency in its acknowledgement');
+  });
+
+  const yes: Call = { kind: 'testAcknowledgement', to: { station: SHIP }, self: OTHER };
+
+  it('is not asked any longer when it comes late', async () => {
+    const { outcome, asked, text } = await perform(test, [], new Map([[63, audio(yes)]]), {
+      hesitates: true,
+    });
+    expect(asked[0].at).toBeCloseTo(60.6, 0);
+    expect(asked.every(({ message }) => message.startsWith('No acknowledgement'))).toBe(true);
+    expect(outcome).toBe('acknowledged');
+    expect(text).toContain('It came late.');
+  });
+
+  it('sees what was not received whole, which is not taken for the answer', async () => {
+    const damaged = audio(yes);
+    // The first characters of the sender's identity, in DX and in RX: from bit 320 to 420 of 640 at 1200 Bd.
+    damaged.fill(0, (320 * RATE) / 1200, (420 * RATE) / 1200);
+    const { outcome, text } = await perform(test, ['stop'], new Map([[5, damaged]]));
+    expect(text).toContain('characters were not received');
+    expect(text).toContain('no answer goes out and no alert falls silent on its word');
+    expect(outcome).toBe('unanswered');
+  });
+
+  it('sees calls of others to the own station and to all, and is not disturbed', async () => {
+    const request: Call = { kind: 'testCall', to: { station: SHIP }, self: '299777888' };
+    const other: Call = { ...alert, self: '299777888' };
+    const { outcome, text } = await perform(
+      test,
+      [],
+      new Map([
+        [4, audio(request)],
+        [8, audio(other)],
+        [12, audio(yes)],
+      ]),
+    );
+    expect(text.match(/Heard on/g)).toHaveLength(3);
+    expect(text).toContain('a decoded distress alert is not a watch');
+    expect(outcome).toBe('acknowledged');
+  });
+
+  it('waits with the call until the frequency is free', async () => {
+    // The other call begins at once; its phasing is told after about 0.2 s, so the own call is already out: it is the
+    // second one that waits.
+    const others = new Map([[60.4, callToAudio(alert, { band: 'vhf', sampleRate: RATE, repeat: 5 })]]);
+    const { played } = await perform({ ...test, self: '299123457' }, ['resend', 'stop'], others);
+    expect(played).toHaveLength(2);
+    // Five alerts of 0.45 s.
+    expect(played[1]).toBeGreaterThan(60.4 + 5 * 0.45 - 0.5);
   });
 });

@@ -82,6 +82,9 @@ const DEFAULT_WAIT_MS = 60_000;
 /** A call that comes in occupies its frequency no longer than this, milliseconds. */
 const LONGEST_CALL_MS: Readonly<Record<Band, number>> = { 'mf-hf': 12_000, vhf: 1500 };
 
+/** The phasing of another sending in a row is reached within this after the end of the one before (M.493 §3, from memory). */
+const NEXT_SENDING_MS: Readonly<Record<Band, number>> = { 'mf-hf': 5000, vhf: 700 };
+
 /** An operator who listens on is asked again after this. */
 const ASK_AGAIN_MS = 30_000;
 
@@ -125,8 +128,8 @@ export class LiveExchange {
   private isStalled = false;
   /** The frequency of the latest sending, hertz. */
   private frequencyHz: number;
-  /** Until when another call occupies the frequency at most. */
-  private busyUntil: number | undefined;
+  /** The frequency that another call occupies, and until when at most. */
+  private busy: { readonly frequencyHz: number; readonly until: number } | undefined;
   /** The own sending that was heard last. */
   private ownHeard: number | undefined;
   private isCautioned = false;
@@ -157,8 +160,7 @@ export class LiveExchange {
       sampleRate: port.sampleRate,
       bands: [band],
       onEvent: ({ type }) => {
-        if (type === 'phasing') this.occupy();
-        if (type === 'lost') this.free();
+        if (type === 'phasing') this.occupy(LONGEST_CALL_MS[band]);
       },
     });
   }
@@ -285,9 +287,10 @@ export class LiveExchange {
       }
       case 'tell': {
         const text = describeNotice(action);
-        const isSaid = this.taking !== undefined && text.includes(this.taking.text);
-        if (isSaid) printer.below([...this.dim(this.rules.of(action.rule))]);
-        else printer.entry(now, text, [this.rules.of(action.rule)]);
+        const rest = this.taking === undefined ? text : text.replace(this.taking.text, '').trim();
+        const rule = this.rules.of(action.rule);
+        if (rest === '') printer.below(this.dim(rule));
+        else printer.entry(now, rest.replace(/:$/, '.'), [rule]);
         return;
       }
       case 'watch': {
@@ -418,7 +421,8 @@ export class LiveExchange {
       this.hearOwn(received);
       return;
     }
-    this.free();
+    // An alert is sent several times in a row.
+    this.occupy(NEXT_SENDING_MS[this.plan.band]);
     const { call, quality } = received;
     const frequencyHz = this.listensOn();
     record.heard(received, frequencyHz, start);
@@ -449,6 +453,7 @@ export class LiveExchange {
   }
 
   private hearOwn({ quality, snrDb }: ReceivedCall): void {
+    this.free();
     const { printer } = this.tools;
     const latest = this.state.nextId;
     if (this.ownHeard === latest) return;
@@ -502,25 +507,26 @@ export class LiveExchange {
     );
   }
 
-  /** Another call has begun to come in. */
-  private occupy(): void {
+  /** Another call comes in, which may occupy the frequency for so long. */
+  private occupy(lengthMs: number): void {
     if (this.onAir || this.id === undefined) return;
-    if (this.busyUntil === undefined) {
+    const frequencyHz = this.busy?.frequencyHz ?? this.frequencyHz;
+    if (!this.busy) {
       this.tools.printer.entry(this.now(), 'A call comes in.');
-      this.step({ type: 'channel', frequencyHz: this.frequencyHz, busy: true });
+      this.step({ type: 'channel', frequencyHz, busy: true });
     }
-    this.busyUntil = this.now() + LONGEST_CALL_MS[this.plan.band];
+    this.busy = { frequencyHz, until: this.now() + lengthMs };
   }
 
   private free(): void {
-    if (this.busyUntil === undefined) return;
-    this.busyUntil = undefined;
-    this.step({ type: 'channel', frequencyHz: this.frequencyHz, busy: false });
+    const { busy } = this;
+    this.busy = undefined;
+    if (busy) this.step({ type: 'channel', frequencyHz: busy.frequencyHz, busy: false });
   }
 
   private advance(): void {
     const now = this.now();
-    if (this.busyUntil !== undefined && now >= this.busyUntil) this.free();
+    if (this.busy && now >= this.busy.until) this.free();
     this.decide(now);
     if (this.outcome === undefined && (dueAt(this.state) ?? Infinity) <= now) {
       this.step({ type: 'tick' });
@@ -548,7 +554,7 @@ export class LiveExchange {
       printer.show(`Listens for the acknowledgement: ${waited} of ${waitText(this.waitMs)}${level}`);
     } else if (exchange?.kind === 'distress' && exchange.nextAt !== undefined) {
       printer.show(`Listens for the acknowledgement, next attempt in ${left(exchange.nextAt)}${level}`);
-    } else if (this.busyUntil !== undefined) {
+    } else if (this.busy) {
       printer.show('Waits until the frequency is free');
     }
   }
