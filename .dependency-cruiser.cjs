@@ -11,6 +11,7 @@ const rooms = [
   'receiver',
   'channel',
   'wav',
+  'containers',
   'frequencies',
   'navigation',
   'procedures',

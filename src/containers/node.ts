@@ -1,0 +1,71 @@
+/**
+ * Audio files on disk, for Node: WAV, FLAC, MP3, Ogg with Vorbis, Opus or FLAC, AIFF, block by block in constant memory.
+ *
+ * @example
+ * ```ts
+ * import { callToAudio, createReceiver } from 'dotphase';
+ * import { audioFileBlocks } from 'dotphase/containers/node';
+ * import { writeWavFile } from 'dotphase/wav/node';
+ *
+ * const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' } as const;
+ * await writeWavFile('call.wav', { sampleRate: 12000 }, [[callToAudio(call, { band: 'mf-hf', sampleRate: 12000 })]]);
+ *
+ * const receiver = createReceiver({ sampleRate: 12000 });
+ * for await (const { channels } of audioFileBlocks('call.wav')) receiver.push(channels[0]);
+ * console.log(receiver.flush().length); // 1
+ * ```
+ *
+ * @packageDocumentation
+ */
+import { createReadStream } from 'node:fs';
+import { stat } from 'node:fs/promises';
+import { DotphaseError, reasonOf } from '../errors.js';
+import type { AudioBlock } from '../wav/index.js';
+import { readAudioBlocks } from './blocks.js';
+import type { AudioFileEnd, AudioFileOptions } from './types.js';
+
+/** How to read an audio file from disk. Its length is asked of the file system. */
+export interface DiskFileOptions extends Omit<AudioFileOptions, 'totalBytes'> {
+  /**
+   * Called after each piece read from the file.
+   *
+   * @param readBytes - bytes read so far
+   * @param totalBytes - length of the file; `undefined` for a pipe or a device
+   */
+  readonly onProgress?: ((readBytes: number, totalBytes: number | undefined) => void) | undefined;
+}
+
+const READ_BYTES = 262_144;
+
+/**
+ * Reads an audio file block by block. The generator returns what is known at the end.
+ *
+ * @throws DotphaseError if the file cannot be opened or read, or as `readAudioBlocks`
+ */
+export async function* audioFileBlocks(
+  path: string,
+  options: DiskFileOptions = {},
+): AsyncGenerator<AudioBlock, AudioFileEnd, undefined> {
+  const { onProgress, ...rest } = options;
+  let totalBytes: number | undefined;
+  async function* bytes(): AsyncGenerator<Uint8Array, undefined, undefined> {
+    let read = 0;
+    try {
+      for await (const chunk of createReadStream(path, { highWaterMark: READ_BYTES })) {
+        read += (chunk as Uint8Array).length;
+        yield chunk as Uint8Array;
+        onProgress?.(read, totalBytes);
+      }
+    } catch (error) {
+      if (error instanceof DotphaseError) throw error;
+      throw new DotphaseError('file', path, `a file that can be read: ${reasonOf(error)}`);
+    }
+  }
+  try {
+    const status = await stat(path);
+    if (status.isFile()) totalBytes = status.size;
+  } catch (error) {
+    throw new DotphaseError('file', path, `a file that can be read: ${reasonOf(error)}`);
+  }
+  return yield* readAudioBlocks(bytes(), { ...rest, totalBytes });
+}

@@ -1,0 +1,60 @@
+/**
+ * MP3 and Ogg → blocks of audio.
+ */
+import type { AudioBlock, ChannelChoice } from '../wav/index.js';
+import type { ByteReader } from './bytereader.js';
+import { DecodedAudio, type CompressedKind, type Decoded } from './decoders.js';
+import { OggPages } from './oggpages.js';
+import type { ReadFrames, Warn } from './types.js';
+
+/** What the decoders of every kind have in common. */
+interface StreamDecoder {
+  readonly ready: Promise<void>;
+  decode(bytes: Uint8Array): Decoded | Promise<Decoded>;
+  flush?(): Promise<Decoded>;
+  free(): void;
+}
+
+const LOADERS: Readonly<Record<Exclude<CompressedKind, 'flac'>, () => Promise<StreamDecoder>>> = {
+  'ogg-flac': async () => new (await import('@wasm-audio-decoders/flac')).FLACDecoder(),
+  'ogg-vorbis': async () => new (await import('@wasm-audio-decoders/ogg-vorbis')).OggVorbisDecoder(),
+  'ogg-opus': async () => new (await import('ogg-opus-decoder')).OggOpusDecoder(),
+  mp3: async () => new (await import('mpg123-decoder')).MPEGDecoder(),
+};
+
+/** Most bytes decoded in one go. */
+const STEP_BYTES = 65_536;
+
+/**
+ * Reads an MP3 or Ogg file block by block.
+ *
+ * @throws DotphaseError if nothing in it can be decoded, or it has no such channel
+ */
+export async function* streamBlocks(
+  kind: Exclude<CompressedKind, 'flac'>,
+  reader: ByteReader,
+  channel: ChannelChoice,
+  warn: Warn,
+): AsyncGenerator<AudioBlock, ReadFrames, undefined> {
+  const decoder = await LOADERS[kind]();
+  await decoder.ready;
+  try {
+    const audio = new DecodedAudio(kind, channel, warn);
+    const pages = kind === 'mp3' ? undefined : new OggPages();
+    for await (const piece of reader.pieces()) {
+      for (let at = 0; at < piece.length; at += STEP_BYTES) {
+        // Some decoders keep the bytes for later.
+        const bytes = piece.slice(at, at + STEP_BYTES);
+        pages?.push(bytes);
+        yield* audio.take(() => decoder.decode(bytes));
+      }
+    }
+    const { flush } = decoder;
+    if (flush) yield* audio.take(() => flush.call(decoder));
+    audio.end();
+    pages?.problems().forEach(warn);
+    return { frames: audio.frames };
+  } finally {
+    decoder.free();
+  }
+}

@@ -1,0 +1,36 @@
+/** What every reader of audio files here takes and gives. */
+import type { ChannelChoice } from '../wav/index.js';
+import type { AudioKind } from './kinds.js';
+
+/** Something wrong in an audio file that did not stop the reading. */
+export interface AudioFileWarning {
+  /** One sentence for people. */
+  readonly text: string;
+}
+
+/** How to read an audio file. */
+export interface AudioFileOptions {
+  /** Which channels to give; all of them (`each`) by default. */
+  readonly channel?: ChannelChoice | undefined;
+  /** Length of the whole file in bytes, if known. */
+  readonly totalBytes?: number | undefined;
+  /** Called with each warning as it arises. */
+  readonly onWarning?: ((warning: AudioFileWarning) => void) | undefined;
+}
+
+/** What is known at the end of an audio file. */
+export interface AudioFileEnd {
+  readonly kind: AudioKind;
+  /** How many frames (one sample of each channel) were given. */
+  readonly frames: number;
+  /** Every warning, in the order they arose. */
+  readonly warnings: readonly AudioFileWarning[];
+}
+
+/** What a reader of one kind gives at its end. */
+export interface ReadFrames {
+  readonly frames: number;
+}
+
+/** Takes a warning. */
+export type Warn = (text: string) => void;
