@@ -18,8 +18,10 @@ import {
   type AnsweringStation,
 } from '../simulation/index.js';
 import { SECOND_TELECOMMANDS, type SecondTelecommandName, type Band } from '../symbols/index.js';
-import { createWavWriter, readRawBlocks, readWavBlocks, type AudioBlock } from '../wav/index.js';
-import { wavFileBlocks, writeWavFile } from '../wav/node.js';
+import { readAudioBlocks } from '../containers/index.js';
+import { audioFileBlocks } from '../containers/node.js';
+import { createWavWriter, readRawBlocks, type AudioBlock } from '../wav/index.js';
+import { writeWavFile } from '../wav/node.js';
 import { answerLive, refuseStreams } from './answer/live.js';
 import { Teller } from './answer/teller.js';
 import { EXIT, warn } from './exit.js';
@@ -92,7 +94,7 @@ export function addAnswer(program: Command): void {
     .description(
       'Listens to audio, and gives the audio of the acknowledgements of the calls to the identities it plays.',
     )
-    .argument('[file]', 'WAV file or raw samples, - for standard input', STANDARD_STREAM)
+    .argument('[file]', 'audio file or raw samples, - for standard input', STANDARD_STREAM)
     .option(
       '--as <identity>',
       'an identity to play: nine digits, or a name with --book; may be given again (default: identity of the settings)',
@@ -140,8 +142,8 @@ function blocksOf(file: string, flags: AnswerFlags): AsyncIterable<AudioBlock> {
     return readRawBlocks(source, { ...raw, channel: 0 });
   }
   return file === STANDARD_STREAM
-    ? readWavBlocks(process.stdin, { channel: 0 })
-    : wavFileBlocks(file, { channel: 0 });
+    ? readAudioBlocks(process.stdin, { channel: 0 })
+    : audioFileBlocks(file, { channel: 0 });
 }
 
 /** The identities it plays. */

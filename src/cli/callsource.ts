@@ -63,6 +63,6 @@ export async function callOf(source: string, flags: object, profile: Profile): P
   }
   refuseCallFlags(flags, source);
   const found = await lookInto(source);
-  if (found.wav) throw new DotphaseError(source, 'a WAV file', 'a call in JSON');
+  if (found.isRecording) throw new DotphaseError(source, 'an audio file', 'a call in JSON');
   return parseCallJson(found.text, source);
 }

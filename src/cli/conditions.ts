@@ -81,7 +81,7 @@ export function conditionsHelp(): string {
 async function describe(channel: string): Promise<ChannelDescription> {
   if (!FILE_NAME.test(channel)) return channelPreset(channel);
   const found = await lookInto(channel);
-  if (found.wav) throw new DotphaseError(channel, 'a WAV file', 'a channel in JSON');
+  if (found.isRecording) throw new DotphaseError(channel, 'an audio file', 'a channel in JSON');
   let value: unknown;
   try {
     value = JSON.parse(found.text);

@@ -98,9 +98,9 @@ function readChannel(text: string): DecodeSettings['channel'] {
 export function addDecode(program: Command): void {
   const command = program
     .command('decode')
-    .summary('WAV files or live audio to calls')
+    .summary('recordings or live audio to calls')
     .description('Finds every call in recordings or live audio, on MF/HF and VHF alike.')
-    .argument('<files...>', 'WAV files, - for standard input')
+    .argument('<files...>', 'audio files: WAV, FLAC, MP3, Ogg, AIFF; - for standard input')
     .option('--json', 'one JSON object a line for each call')
     .addOption(
       new Option(

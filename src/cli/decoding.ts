@@ -5,14 +5,9 @@ import { createReadStream } from 'node:fs';
 import { DotphaseError, reasonOf } from '../errors.js';
 import type { Band } from '../symbols/index.js';
 import { createReceiver, type ReceivedCall, type Receiver, type ReceiverEvent } from '../receiver/index.js';
-import {
-  readRawBlocks,
-  readWavBlocks,
-  type AudioBlock,
-  type ChannelChoice,
-  type RawFormat,
-} from '../wav/index.js';
-import { wavFileBlocks } from '../wav/node.js';
+import { readRawBlocks, type AudioBlock, type ChannelChoice, type RawFormat } from '../wav/index.js';
+import { readAudioBlocks } from '../containers/index.js';
+import { audioFileBlocks } from '../containers/node.js';
 import { Attempts } from './attempts.js';
 import type { HeardCall } from './heardcall.js';
 import { STANDARD_STREAM } from './input.js';
@@ -79,11 +74,11 @@ function blocksOf(file: string, settings: DecodeSettings, tell: Tell): AsyncGene
     },
   };
   if (raw) return readRawBlocks(bytesOf(file, tell), { ...raw, ...options });
-  if (file === STANDARD_STREAM) return readWavBlocks(bytesOf(file, tell), options);
+  if (file === STANDARD_STREAM) return readAudioBlocks(bytesOf(file, tell), options);
   const onProgress = (bytes: number) => {
     tell({ type: 'progress', bytes });
   };
-  return wavFileBlocks(file, { ...options, onProgress });
+  return audioFileBlocks(file, { ...options, onProgress });
 }
 
 function sameSamples(a: Float32Array, b: Float32Array): boolean {

@@ -102,7 +102,7 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
   if (flags.channel === undefined && flags.snr === undefined) {
     throw new DotphaseError('--channel', NOTHING, 'the name of a channel, a JSON file, or --snr');
   }
-  await requireRecording(input);
+  await requireRecording(input, 'wav');
   await requireOtherFile(input, output);
   const { info, frames, levelsDb } = await survey(input);
   const { sampleRate } = info;

@@ -50,7 +50,7 @@ export function addExplain(program: Command): void {
     )
     .argument(
       '<what...>',
-      'a kind of call in plain words, a WAV file, a file with a call in JSON (- for standard input), or a list of characters',
+      'a kind of call in plain words, an audio file, a file with a call in JSON (- for standard input), or a list of characters',
     );
   addProfileFlags(addCallFlags(command), { position: true })
     .option('--vhf', 'on VHF channel 70 instead of MF/HF')
@@ -96,7 +96,7 @@ async function sequencesOf(what: readonly string[], flags: ExplainFlags): Promis
   const name = more.length > 0 ? what.join(' ') : source;
   if (findKind(name) === undefined && name !== STANDARD_STREAM && /[./\\]/.test(name)) {
     const found = await lookInto(name);
-    if (found.wav) {
+    if (found.isRecording) {
       refuseCallFlags(flags, name);
       return groupAttempts(await heardIn(name)).map((group) => {
         const { best, sendings } = group;

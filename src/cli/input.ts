@@ -2,18 +2,16 @@
  * Bytes from a file or from standard input.
  */
 import { open } from 'node:fs/promises';
-import { refuseOtherKind } from './recording.js';
+import { isRecording, refuseOtherKind } from './recording.js';
 import { DotphaseError, reasonOf } from '../errors.js';
 
 /** The file name that stands for standard input, and for standard output. */
 export const STANDARD_STREAM = '-';
 
-/** The first bytes of a RIFF file and its successors for long files (EBU Tech 3306, ITU-R BS.2088). */
-const WAV_MAGIC = ['RIFF', 'RF64', 'BW64'];
 const MAX_JSON_BYTES = 1_048_576;
 
-/** What was found in a file: a WAV, or the text it holds. */
-export type Found = { wav: true } | { wav: false; text: string };
+/** What was found in a file: a recording, or the text it holds. */
+export type Found = { isRecording: true } | { isRecording: false; text: string };
 
 async function readHead(source: AsyncIterable<Uint8Array>): Promise<Uint8Array> {
   const pieces: Uint8Array[] = [];
@@ -32,7 +30,7 @@ export async function readStandardInput(): Promise<string> {
 }
 
 /**
- * Looks into a file: a WAV is left alone, anything else is read as text.
+ * Looks into a file: a recording is left alone, anything else is read as text.
  *
  * @throws DotphaseError when the file cannot be read or is no text of less than 1 MiB
  */
@@ -40,11 +38,14 @@ export async function lookInto(path: string): Promise<Found> {
   try {
     const file = await open(path, 'r');
     try {
-      const magic = Buffer.alloc(16);
-      await file.read(magic, 0, magic.length, 0);
-      refuseOtherKind(path, magic);
-      if (WAV_MAGIC.includes(magic.toString('latin1', 0, 4))) return { wav: true };
-      return { wav: false, text: requireText(path, await readHead(file.createReadStream({ start: 0 }))) };
+      const head = Buffer.alloc(64);
+      const { bytesRead } = await file.read(head, 0, head.length, 0);
+      if (isRecording(head.subarray(0, bytesRead))) return { isRecording: true };
+      refuseOtherKind(path, head);
+      return {
+        isRecording: false,
+        text: requireText(path, await readHead(file.createReadStream({ start: 0 }))),
+      };
     } finally {
       await file.close();
     }

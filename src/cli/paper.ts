@@ -86,7 +86,7 @@ export function addPaper(program: Command): void {
 
 async function readPlan(file: string): Promise<PaperPlan> {
   const found = await lookInto(file);
-  if (found.wav) throw new DotphaseError(file, 'a WAV file', 'a plan in JSON');
+  if (found.isRecording) throw new DotphaseError(file, 'an audio file', 'a plan in JSON');
   try {
     return JSON.parse(found.text) as PaperPlan;
   } catch (error) {

@@ -8,7 +8,7 @@ import { DotphaseError, reasonOf } from '../errors.js';
 import { drawPicture } from '../pictures/index.js';
 import { receiveCalls } from '../receiver/index.js';
 import type { ChannelChoice } from '../wav/index.js';
-import { wavFileBlocks } from '../wav/node.js';
+import { audioFileBlocks } from '../containers/node.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { integerOption, numberOption } from './options.js';
 import { requireRecording } from './recording.js';
@@ -48,12 +48,12 @@ function readChannel(text: string): PictureFlags['channel'] {
 export function addPicture(program: Command): void {
   program
     .command('picture')
-    .summary('a WAV file to a drawing of its calls')
+    .summary('a recording to a drawing of its calls')
     .description(
       'Draws a spectrogram with the dot pattern, phasing and characters of each call over time, and below it, bit by bit, the energy of both tones, the bits and the characters they spell.',
     )
-    .argument('<file>', 'WAV file')
-    .option('--out <file>', 'SVG or PNG file to write (default: the name of the WAV file with .svg)')
+    .argument('<file>', 'audio file: WAV, FLAC, MP3, Ogg, AIFF')
+    .option('--out <file>', 'SVG or PNG file to write (default: the name of the recording with .svg)')
     .option('--from <seconds>', 'where to begin', numberOption('--from', 0, 1e6, 'seconds'), 0)
     .option(
       '--seconds <number>',
@@ -82,7 +82,7 @@ async function readExcerpt(file: string, flags: PictureFlags): Promise<Excerpt> 
   let sampleRate = 0;
   let at = 0;
   let isCut = false;
-  for await (const block of wavFileBlocks(file, { channel: flags.channel })) {
+  for await (const block of audioFileBlocks(file, { channel: flags.channel })) {
     sampleRate = block.sampleRate;
     const first = Math.round(flags.from * sampleRate);
     const end = first + Math.round((flags.seconds ?? DEFAULT_SECONDS) * sampleRate);

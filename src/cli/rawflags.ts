@@ -35,7 +35,7 @@ export function addRawFlags(command: Command): Command {
  */
 export function rawInput({ raw, rateHz }: RawFlags): { format: RawFormat; sampleRate: number } | undefined {
   if (raw === undefined && rateHz !== undefined) {
-    throw new DotphaseError('--rate-hz', rateHz, '--raw beside it: a WAV file tells its own sample rate');
+    throw new DotphaseError('--rate-hz', rateHz, '--raw beside it: an audio file tells its own sample rate');
   }
   if (raw === undefined) return undefined;
   if (rateHz === undefined)

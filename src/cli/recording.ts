@@ -4,9 +4,10 @@
  */
 import { open, stat } from 'node:fs/promises';
 import { extname } from 'node:path';
+import { audioKindOf } from '../containers/index.js';
 import { DotphaseError, Described, reasonOf } from '../errors.js';
 
-const HEAD_BYTES = 16;
+const HEAD_BYTES = 64;
 
 /** How audio files of other kinds begin; the letters may stand behind the size of a first part (MP4, AIFF). */
 const KINDS: readonly (readonly [string, RegExp])[] = [
@@ -23,6 +24,11 @@ const KINDS: readonly (readonly [string, RegExp])[] = [
   ['a compressed archive', /^PK/],
 ];
 
+/** Whether a file begins like an audio file that can be read. */
+export function isRecording(head: Uint8Array): boolean {
+  return audioKindOf(head) !== undefined && otherKind(head) !== 'an AVI file';
+}
+
 /** A name as a shell takes it. */
 function quoted(name: string): string {
   return /^[\w./-]+$/.test(name) ? name : `'${name.replaceAll("'", `'\\''`)}'`;
@@ -34,7 +40,7 @@ function conversion(path: string): string {
   return `a WAV file; convert it first, for example: ffmpeg -i ${quoted(path)} ${quoted(target)}`;
 }
 
-const RAW = 'a WAV file, or --raw and --rate-hz beside it where it is samples without a header';
+const RAW = 'an audio file, or --raw and --rate-hz beside it where it is samples without a header';
 
 async function headOf(path: string): Promise<Buffer> {
   const file = await open(path, 'r');
@@ -53,7 +59,7 @@ function otherKind(head: Uint8Array): string | undefined {
   return KINDS.find(([, begins]) => begins.test(text))?.[0];
 }
 
-/** Refuses a file of another known kind, and says how to make a WAV file of it. */
+/** Refuses a file of another known kind, and says how to make a file of it that can be read. */
 export function refuseOtherKind(path: string, head: Uint8Array): void {
   const kind = otherKind(head);
   if (kind === undefined) return;
@@ -63,11 +69,12 @@ export function refuseOtherKind(path: string, head: Uint8Array): void {
 }
 
 /**
- * Looks at a file that is to be read as a WAV file. What is no ordinary file (a pipe, a device) is left to the reader.
+ * Looks at a file that is to be read as a recording. What is no ordinary file (a pipe, a device) is left to the reader.
  *
+ * @param kinds - whether any kind of audio file will do, or a WAV file alone
  * @throws DotphaseError saying what it is instead and what to do
  */
-export async function requireRecording(path: string): Promise<void> {
+export async function requireRecording(path: string, kinds: 'any' | 'wav' = 'any'): Promise<void> {
   let head: Buffer;
   try {
     const status = await stat(path);
@@ -75,7 +82,7 @@ export async function requireRecording(path: string): Promise<void> {
       throw new DotphaseError(
         'recording',
         new Described(`the folder ${path}`),
-        'a WAV file, or several: name the files in it',
+        'an audio file, or several: name the files in it',
       );
     }
     if (!status.isFile()) return;
@@ -83,7 +90,7 @@ export async function requireRecording(path: string): Promise<void> {
       throw new DotphaseError(
         'recording',
         new Described('an empty file'),
-        'a WAV file: record or copy it again',
+        'an audio file: record or copy it again',
       );
     }
     head = await headOf(path);
@@ -91,9 +98,10 @@ export async function requireRecording(path: string): Promise<void> {
     if (error instanceof DotphaseError) throw error;
     throw new DotphaseError('recording', path, `a file that can be read: ${reasonOf(error)}`);
   }
+  if (kinds === 'any' && isRecording(head)) return;
   refuseOtherKind(path, head);
+  if (isRecording(head)) return;
   const start = head.toString('latin1');
-  if (/^(?:RIFF|RF64|BW64)/.test(start)) return;
   const isText = /^[\t\n\r\x20-\x7e]+$/.test(start);
   throw new DotphaseError(
     'recording',

@@ -128,7 +128,7 @@ async function scenarioOf(source: string | undefined, seed: number | undefined):
       throw new DotphaseError('scenario', source, `one of ${names.join(', ')}, a JSON file or -`);
     }
     const found = await lookInto(source);
-    if (found.wav) throw new DotphaseError(source, 'a WAV file', 'a scenario in JSON');
+    if (found.isRecording) throw new DotphaseError(source, 'an audio file', 'a scenario in JSON');
     return parseJson(found.text, source);
   };
   const scenario = known ? known[1] : parseScenario(await read());

@@ -118,7 +118,7 @@ export async function* aiffBlocks(
       const offsets = await reader.take(8);
       const offset =
         offsets.length < 8 ? 0 : new DataView(offsets.buffer, offsets.byteOffset, 8).getUint32(0);
-      for await (const _ of reader.pieces(offset));
+      await reader.skip(offset);
       return yield* samplesOf(reader, common, size - 8 - offset, channel, warn);
     }
     const padded = size + (size % 2);
@@ -126,7 +126,7 @@ export async function* aiffBlocks(
       if (size > MOST_HEADER_BYTES) throw wrong(`with a COMM chunk of ${size} bytes`, 'at most 1024');
       common = commonOf((await reader.take(padded)).subarray(0, size));
     } else {
-      for await (const _ of reader.pieces(padded));
+      await reader.skip(padded);
     }
   }
 }

@@ -45,6 +45,12 @@ export class ByteReader {
     return taken;
   }
 
+  /** Takes `count` bytes, or all there are where the source ends before, and leaves them aside. */
+  async skip(count: number): Promise<void> {
+    const pieces = this.pieces(count);
+    while (!(await pieces.next()).done);
+  }
+
   /** Takes `count` bytes as they come, or all there are where the source ends before. */
   async *pieces(count = Infinity): AsyncGenerator<Uint8Array, undefined, undefined> {
     for (let left = count; left > 0;) {

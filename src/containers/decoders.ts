@@ -55,7 +55,9 @@ export class DecodedAudio {
       throw this.unreadable(`that cannot be decoded (${reason})`);
     }
     const { channelData, samplesDecoded, sampleRate, errors } = decoded;
-    for (const _ of errors) this.damage();
+    errors.forEach(() => {
+      this.damage();
+    });
     if (samplesDecoded === 0 || channelData.length === 0) return;
     if (this.#sampleRate !== undefined && sampleRate !== this.#sampleRate) {
       throw this.unreadable(`whose sample rate changes from ${this.#sampleRate} to ${sampleRate} Hz`);

@@ -20,7 +20,7 @@ async function skipMetadata(reader: ByteReader): Promise<void> {
     const head = await reader.take(BLOCK_HEAD_BYTES);
     if (head.length < BLOCK_HEAD_BYTES) return;
     isLast = (head[0] & 0x80) !== 0;
-    for await (const _ of reader.pieces((head[1] << 16) | (head[2] << 8) | head[3]));
+    await reader.skip((head[1] << 16) | (head[2] << 8) | head[3]);
   }
 }
 

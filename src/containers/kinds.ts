@@ -14,9 +14,9 @@ export const HEAD_BYTES = 64;
 const BEGINNINGS: readonly (readonly [AudioKind, RegExp])[] = [
   ['wav', /^(?:RIFF|RF64|BW64)/],
   ['flac', /^fLaC/],
-  ['ogg-vorbis', /^OggS[^]{24}\x01vorbis/],
+  ['ogg-vorbis', /^OggS[^]{25}vorbis/],
   ['ogg-opus', /^OggS[^]{24}OpusHead/],
-  ['ogg-flac', /^OggS[^]{24}\x7fFLAC/],
+  ['ogg-flac', /^OggS[^]{25}FLAC/],
   ['aiff', /^FORM[^]{4}AIF[FC]/],
   ['mp3', /^ID3[^]{2}/],
 ];

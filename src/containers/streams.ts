@@ -22,6 +22,8 @@ const LOADERS: Readonly<Record<Exclude<CompressedKind, 'flac'>, () => Promise<St
   mp3: async () => new (await import('mpg123-decoder')).MPEGDecoder(),
 };
 
+const NOTHING_LEFT: Decoded = { channelData: [], samplesDecoded: 0, sampleRate: 0, errors: [] };
+
 /** Most bytes decoded in one go. */
 const STEP_BYTES = 65_536;
 
@@ -45,12 +47,11 @@ export async function* streamBlocks(
       for (let at = 0; at < piece.length; at += STEP_BYTES) {
         // Some decoders keep the bytes for later.
         const bytes = piece.slice(at, at + STEP_BYTES);
-        pages?.push(bytes);
-        yield* audio.take(() => decoder.decode(bytes));
+        for (const whole of pages?.push(bytes) ?? [bytes]) yield* audio.take(() => decoder.decode(whole));
       }
     }
-    const { flush } = decoder;
-    if (flush) yield* audio.take(() => flush.call(decoder));
+    for (const cut of pages?.end() ?? []) yield* audio.take(() => decoder.decode(cut));
+    yield* audio.take(async () => (await decoder.flush?.()) ?? NOTHING_LEFT);
     audio.end();
     pages?.problems().forEach(warn);
     return { frames: audio.frames };

@@ -34,16 +34,12 @@ afterAll(() => {
 
 describe('what is no recording', () => {
   it.each<[string, string]>([
-    ['a.flac', 'got a FLAC file, expected a WAV file; convert it first, for example: ffmpeg -i '],
-    ['flac.wav', 'got a FLAC file, expected a WAV file; convert it first, for example: ffmpeg -i '],
-    ['tagged.mp3', 'got an MP3 file, expected a WAV file; convert it first'],
-    ['plain.mp3', 'got an MP3 file, expected a WAV file; convert it first'],
     ['it is.ogg', "it is.ogg' '"],
     ['a.m4a', 'got an MP4 file'],
-    ['empty.wav', 'got an empty file, expected a WAV file: record or copy it again'],
-    ['text.wav', 'got a text file, expected a WAV file, or --raw and --rate-hz'],
-    ['bytes.wav', 'got a file of an unknown kind, expected a WAV file, or --raw'],
-    ['folder.wav', 'expected a WAV file, or several: name the files in it'],
+    ['empty.wav', 'got an empty file, expected an audio file: record or copy it again'],
+    ['text.wav', 'got a text file, expected an audio file, or --raw and --rate-hz'],
+    ['bytes.wav', 'got a file of an unknown kind, expected an audio file, or --raw'],
+    ['folder.wav', 'expected an audio file, or several: name the files in it'],
     ['missing.wav', 'expected a file that can be read: there is no such file or folder'],
   ])('%s is named in every command that reads one', async (name, said) => {
     const file = inFolder(name);
@@ -60,10 +56,34 @@ describe('what is no recording', () => {
     expect(text).not.toMatch(/these bytes|EISDIR|ENOENT|RF64| {4}at /);
   });
 
+  it.each([
+    ['a.flac', 'a FLAC file'],
+    ['flac.wav', 'a FLAC file'],
+    ['tagged.mp3', 'an MP3 file'],
+    ['plain.mp3', 'an MP3 file'],
+  ])(
+    '%s, of another kind that can be read, says what is wrong with it; degrade needs a WAV file',
+    async (name, kind) => {
+      const file = inFolder(name);
+      const out = inFolder('out.wav');
+      const runs = [
+        await here(['decode', file]),
+        await here(['explain', file]),
+        await here(['picture', file, '--out', inFolder('out.svg')]),
+        await here(['answer', file, '--as', SHIP, '--out', out]),
+      ];
+      expect(runs.map(({ code }) => code)).toEqual([2, 2, 2, 2]);
+      for (const { stderr } of runs) expect(stderr).toContain(`got ${kind} with`);
+      const { code, stderr } = await here(['degrade', file, out, '--snr', '3']);
+      expect(code).toBe(2);
+      expect(stderr).toContain(`got ${kind}, expected a WAV file; convert it first, for example: ffmpeg -i `);
+    },
+  );
+
   it('is named where a call in JSON is expected, too', async () => {
-    const { code, stderr } = await here(['explain', inFolder('a.flac')]);
+    const { code, stderr } = await here(['explain', inFolder('a.m4a')]);
     expect(code).toBe(2);
-    expect(stderr).toContain('got a FLAC file');
+    expect(stderr).toContain('got an MP4 file');
   });
 });
 

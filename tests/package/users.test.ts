@@ -35,6 +35,8 @@ const SUBPATHS = [
   'simulation',
   'wav',
   'wav/node',
+  'containers',
+  'containers/node',
   'pictures',
   'exam',
 ];

@@ -5,7 +5,8 @@ import { createReadStream } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
 import { DotphaseError } from '../../errors.js';
 import { readRawBlocks, type AudioBlock, type RawFormat } from '../../wav/index.js';
-import { wavFileBlocks, writeWavFile } from '../../wav/node.js';
+import { audioFileBlocks } from '../../containers/node.js';
+import { writeWavFile } from '../../wav/node.js';
 import { Playback } from './playback.js';
 import type { SoundPort } from './port.js';
 
@@ -59,7 +60,7 @@ export class FilePort implements SoundPort {
     const { raw, in: input } = files;
     const blocks = raw
       ? readRawBlocks(createReadStream(input), { ...raw, channel: 0 })
-      : wavFileBlocks(input, { channel: 0 });
+      : audioFileBlocks(input, { channel: 0 });
     const source = blocks[Symbol.asyncIterator]();
     const first = await source.next();
     if (first.done) throw new DotphaseError('--in', input, 'a file with at least one sample');
