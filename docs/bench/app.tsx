@@ -2,11 +2,12 @@
  * The page around the four views. All of them stay alive, so that listening goes on while another is shown.
  */
 import type { ComponentType } from 'preact';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { ComposeView } from './compose/compose.js';
 import { ExchangeView } from './exchange/exchange.js';
 import { ListenView } from './listen/listen.js';
 import { LogView } from './log/log.js';
+import { WallContext, isForWall } from './wall/wall.js';
 
 interface View {
   readonly id: string;
@@ -15,9 +16,9 @@ interface View {
 }
 
 const VIEWS: readonly View[] = [
+  { id: 'exchange', title: 'Exchange', Content: ExchangeView },
   { id: 'compose', title: 'Compose', Content: ComposeView },
   { id: 'listen', title: 'Listen', Content: ListenView },
-  { id: 'exchange', title: 'Exchange', Content: ExchangeView },
   { id: 'log', title: 'Log', Content: LogView },
 ];
 
@@ -26,9 +27,33 @@ function chosenView(): string {
   return VIEWS.some(({ id }) => id === wanted) ? wanted : VIEWS[0].id;
 }
 
+/** Views that have something for the wall. */
+const ON_THE_WALL = ['exchange', 'compose'];
+
 export function App() {
   const [view, setView] = useState(chosenView);
+  const [wall, setWall] = useState<string>();
   const main = useRef<HTMLElement>(null);
+  const wallState = useMemo(
+    () => ({
+      view: wall,
+      open: setWall,
+      close: () => {
+        setWall(undefined);
+      },
+    }),
+    [wall],
+  );
+  useEffect(() => {
+    const toggle = (event: KeyboardEvent) => {
+      if (!isForWall(event) || !ON_THE_WALL.includes(view)) return;
+      setWall((before) => (before === undefined ? view : undefined));
+    };
+    addEventListener('keydown', toggle);
+    return () => {
+      removeEventListener('keydown', toggle);
+    };
+  }, [view]);
   useEffect(() => {
     const follow = () => {
       setView(chosenView());
@@ -45,7 +70,7 @@ export function App() {
     document.title = `${title} · dotphase test bench`;
   }, [view]);
   return (
-    <>
+    <WallContext.Provider value={wallState}>
       <header class="masthead">
         <p class="name">
           dotphase <span>test bench for digital selective calling</span>
@@ -77,6 +102,6 @@ export function App() {
           decoded distress alert is not a watch. Nothing you enter, hear or record leaves this page.
         </p>
       </footer>
-    </>
+    </WallContext.Provider>
   );
 }

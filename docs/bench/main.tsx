@@ -10,6 +10,8 @@ import './style/layout.css';
 import './style/parts.css';
 import './style/strip.css';
 import './style/views.css';
+import './style/exchange.css';
+import './style/wall.css';
 
 // The page's security policy forbids code made from text, which checks would otherwise try first.
 z.config({ jitless: true });

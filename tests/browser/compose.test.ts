@@ -3,7 +3,7 @@ import { receiveCalls } from 'dotphase';
 import { readWav } from 'dotphase/wav';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
-import { clipboard, drop, goTo, launch, openBench, saved, wholeFile } from './page.js';
+import { clipboard, drop, goTo, launch, openBench, saved, shown, wholeFile, type Bench } from './page.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -11,25 +11,31 @@ beforeAll(async () => {
 });
 afterAll(() => browser.close());
 
-const open = () => openBench(browser, inject('url'), { permissions: ['clipboard-read', 'clipboard-write'] });
+async function open(): Promise<Bench> {
+  const bench = await openBench(browser, inject('url'), {
+    permissions: ['clipboard-read', 'clipboard-write'],
+  });
+  await goTo(bench.page, 'Compose');
+  return bench;
+}
 
 async function choose(page: Awaited<ReturnType<typeof open>>['page'], kind: string): Promise<void> {
-  await page.getByLabel('What do you want to do?').selectOption(kind);
+  await shown(page).getByLabel('What do you want to do?').selectOption(kind);
 }
 
 describe('a composed call', () => {
   it('saved as a file and dropped on Listen is heard as the same call', async () => {
     const { page, complaints, requests } = await open();
     await choose(page, 'urgencyCall');
-    await page.getByRole('radio', { name: 'Everyone in an area' }).check();
-    await page.getByLabel('From: own identity').fill('299 987 654');
-    await page.getByLabel('Frequency, kHz').first().fill('6224');
-    const sentence = await page.locator('.sentence').innerText();
+    await shown(page).getByRole('radio', { name: 'Everyone in an area' }).check();
+    await shown(page).getByLabel('From: own identity').fill('299 987 654');
+    await shown(page).getByLabel('Frequency, kHz').first().fill('6224');
+    const sentence = await shown(page).locator('.sentence').innerText();
     expect(sentence).toContain(
       'Urgency call from ship 299 987 654 to the area 2° southwards and 4° eastwards',
     );
-    await page.getByRole('button', { name: 'Copy JSON' }).click();
-    await page.getByText('Copied.').waitFor();
+    await shown(page).getByRole('button', { name: 'Copy JSON' }).click();
+    await shown(page).getByText('Copied.').waitFor();
     const composed: unknown = JSON.parse(await clipboard(page));
     const file = await saved(page, 'Save WAV');
     expect(file.name).toBe('urgencyCall.wav');
@@ -40,14 +46,18 @@ describe('a composed call', () => {
     await goTo(page, 'Listen');
     await drop(page, file.path, file.name);
     await wholeFile(page);
-    const heard = page.locator('.heard-head');
+    const heard = shown(page).locator('.heard-head');
     expect(await heard.locator('.what').allInnerTexts()).toEqual([sentence]);
     await heard.click();
-    await page.getByRole('button', { name: 'Copy the call as JSON' }).click();
-    await page.locator('.heard-body').getByText('Copied.').waitFor();
+    await shown(page).getByRole('button', { name: 'Copy the call as JSON' }).click();
+    await shown(page).locator('.heard-body').getByText('Copied.').waitFor();
     expect(JSON.parse(await clipboard(page))).toEqual(composed);
-    expect(await page.locator('.sum').innerText()).toContain('They agree.');
-    expect(await page.getByRole('row', { name: /^DX 102 102/ }).count()).toBe(1);
+    expect(await shown(page).locator('.sum').innerText()).toContain('They agree.');
+    expect(
+      await shown(page)
+        .getByRole('row', { name: /^DX 102 102/ })
+        .count(),
+    ).toBe(1);
 
     const own = new URL(inject('url')).origin;
     expect(requests.filter((url) => !url.startsWith(own) && !/^(data|blob):/.test(url))).toEqual([]);
@@ -58,56 +68,62 @@ describe('a composed call', () => {
     const { page } = await open();
     await choose(page, 'distressAlert');
     // M.493 §3 (from memory): 26 DX characters with their phasing, 52 slots; 200 dots at 100 Bd make 7.2 s.
-    expect(await page.locator('.timing').innerText()).toContain('7.20 s on the air: 200 dots and 52 slots');
-    expect(await page.locator('.strip .cell').count()).toBe(52);
-    await page.getByLabel('Sent on').selectOption('156525000');
-    expect(await page.locator('.timing').innerText()).toContain('0.45 s on the air: 20 dots and 52 slots');
-    await page.getByRole('button', { name: 'nature' }).click();
-    expect(await page.locator('.strip .repetition').count()).toBe(1);
+    expect(await shown(page).locator('.timing').innerText()).toContain(
+      '7.20 s on the air: 200 dots and 52 slots',
+    );
+    expect(await shown(page).locator('.strip .cell').count()).toBe(52);
+    await shown(page).getByLabel('Sent on').selectOption('156525000');
+    expect(await shown(page).locator('.timing').innerText()).toContain(
+      '0.45 s on the air: 20 dots and 52 slots',
+    );
+    await shown(page).getByRole('button', { name: 'nature' }).click();
+    expect(await shown(page).locator('.strip .repetition').count()).toBe(1);
   });
 
   it('is told from what is no call, field by field', async () => {
     const { page } = await open();
     await choose(page, 'distressAlert');
-    await page.getByLabel('Latitude, minutes').fill('75');
-    await page.getByText('Expected minutes from 0 to 59.9999, up to 4 decimals.').waitFor();
-    expect(await page.getByLabel('Latitude, minutes').getAttribute('aria-invalid')).toBe('true');
-    expect(await page.getByRole('button', { name: 'Play' }).count()).toBe(0);
-    await page.getByLabel('Latitude, minutes').fill('07');
-    expect(await page.locator('.sentence').innerText()).toContain('45°07′N 030°15′W');
-    await page.getByLabel('From: own identity').fill('00 232 0001');
-    await page.getByText('coast station 00 232 0001 · United Kingdom').waitFor();
-    await page.getByLabel('From: own identity').fill('12345');
-    await page.getByText('Expected nine digits').waitFor();
+    await shown(page).getByLabel('Latitude, minutes').fill('75');
+    await shown(page).getByText('Expected minutes from 0 to 59.9999, up to 4 decimals.').waitFor();
+    expect(await shown(page).getByLabel('Latitude, minutes').getAttribute('aria-invalid')).toBe('true');
+    expect(await shown(page).getByRole('button', { name: 'Play' }).count()).toBe(0);
+    await shown(page).getByLabel('Latitude, minutes').fill('07');
+    expect(await shown(page).locator('.sentence').innerText()).toContain('45°07′N 030°15′W');
+    await shown(page).getByLabel('From: own identity').fill('00 232 0001');
+    await shown(page).getByText('coast station 00 232 0001 · United Kingdom').waitFor();
+    await shown(page).getByLabel('From: own identity').fill('12345');
+    await shown(page).getByText('Expected nine digits').waitFor();
   });
 
   it('says what follows on voice, and where a call does not belong', async () => {
     const { page } = await open();
     await choose(page, 'distressAlert');
-    await page.getByLabel('Sent on').selectOption('8414500');
-    await page.getByText('Then: voice (J3E) on 8291.0 kHz').waitFor();
+    await shown(page).getByLabel('Sent on').selectOption('8414500');
+    await shown(page).getByText('Then: voice (J3E) on 8291.0 kHz').waitFor();
     await choose(page, 'routineCall');
-    await page.getByLabel('Sent on').selectOption('2187500');
-    await page.getByText(/unusual/).click();
-    await page.getByText('Wrong frequency').waitFor();
+    await shown(page).getByLabel('Sent on').selectOption('2187500');
+    await shown(page)
+      .getByText(/unusual/)
+      .click();
+    await shown(page).getByText('Wrong frequency').waitFor();
   });
 
   it('of distress carries the caution, sounds only when told that no transmitter listens, and is logged', async () => {
     const { page, complaints } = await open();
     await choose(page, 'distressAlert');
-    await page.getByLabel('Sent on').selectOption('156525000');
+    await shown(page).getByLabel('Sent on').selectOption('156525000');
     await page
       .getByText('Never feed distress, urgency or safety audio to a transmitter', { exact: false })
       .first()
       .waitFor();
-    const play = page.getByRole('button', { name: 'Play' });
+    const play = shown(page).getByRole('button', { name: 'Play' });
     expect(await play.isDisabled()).toBe(true);
-    await page.getByLabel('No transmitter on the air').check();
+    await shown(page).getByLabel('No transmitter on the air').check();
     await play.click();
-    await page.getByText('noted in the log').waitFor();
+    await shown(page).getByText('noted in the log').waitFor();
     await goTo(page, 'Log');
-    await page.getByText('1 entry').waitFor();
-    expect(await page.locator('.entry .when').innerText()).toContain('sent');
+    await shown(page).getByText('1 entry').waitFor();
+    expect(await shown(page).locator('.entry .when').innerText()).toContain('sent');
     expect(complaints).toEqual([]);
   });
 });
@@ -115,13 +131,14 @@ describe('a composed call', () => {
 it('works from a file on disk as well', async () => {
   const local = new URL('../../docs/site/bench/index.html', import.meta.url);
   const { page, complaints } = await openBench(browser, local.href);
-  await page.getByLabel('Sent on').selectOption('156525000');
-  const sentence = await page.locator('.sentence').innerText();
+  await goTo(page, 'Compose');
+  await shown(page).getByLabel('Sent on').selectOption('156525000');
+  const sentence = await shown(page).locator('.sentence').innerText();
   const file = await saved(page, 'Save WAV');
   await goTo(page, 'Listen');
   await drop(page, file.path, file.name);
   await wholeFile(page);
-  expect(await page.locator('.heard-head .what').allInnerTexts()).toEqual([sentence]);
+  expect(await shown(page).locator('.heard-head .what').allInnerTexts()).toEqual([sentence]);
   expect(complaints).toEqual([]);
 });
 

@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
-import { drop, goTo, launch, openBench, saved, wholeFile } from './page.js';
+import { drop, goTo, launch, openBench, saved, shown, wholeFile } from './page.js';
 import { ALERT, TEST_CALL, folder, scene, wavFile } from './sounds.js';
 
 const TEST_TEXT =
@@ -28,8 +28,9 @@ function coloursOf(page: Page): Promise<number> {
 }
 
 describe('Listen', () => {
-  it('hears the microphone', async () => {
-    const { page, complaints } = await openBench(browser, inject('url'));
+  const disk = new URL('../../docs/site/bench/index.html', import.meta.url).href;
+  it.each(['over http', 'from disk'])('hears the microphone, opened %s', async (way) => {
+    const { page, complaints } = await openBench(browser, way === 'from disk' ? disk : inject('url'));
     await goTo(page, 'Listen');
     await page.getByRole('button', { name: 'Use the microphone' }).click();
     await page.locator('.heard').nth(1).waitFor();
@@ -101,7 +102,7 @@ describe('Listen', () => {
     await page.getByRole('heading', { level: 1, name: 'Listen' }).waitFor();
     await page.keyboard.press('Tab');
     expect(await page.evaluate(() => (document.activeElement as HTMLInputElement).type)).toBe('file');
-    await page.locator('input[type=file]').setInputFiles(recording);
+    await shown(page).locator('input[type=file]').setInputFiles(recording);
     await wholeFile(page);
     for (let i = 0; i < 8; i++) {
       await page.keyboard.press('Tab');

@@ -3,9 +3,12 @@
  */
 import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
-import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
+import { chromium, type Browser, type BrowserContextOptions, type Locator, type Page } from 'playwright-core';
 
 const EXECUTABLE = process.env.CHROMIUM ?? '/usr/bin/chromium';
+
+/** What Chromium says on a machine without a sound card. */
+const NO_SOUND_CARD = 'The AudioContext encountered an error from the audio device or the WebAudio renderer.';
 
 /** Starts Chromium; with a file, its microphone plays that once. */
 export function launch(microphone?: string): Promise<Browser> {
@@ -19,7 +22,13 @@ export function launch(microphone?: string): Promise<Browser> {
         ];
   return chromium.launch({
     executablePath: EXECUTABLE,
-    args: ['--no-sandbox', '--disable-gpu', '--autoplay-policy=no-user-gesture-required', ...fake],
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--autoplay-policy=no-user-gesture-required',
+      '--disable-audio-output',
+      ...fake,
+    ],
   });
 }
 
@@ -36,17 +45,28 @@ export async function openBench(
   options: BrowserContextOptions = {},
 ): Promise<Bench> {
   const context = await browser.newContext({ acceptDownloads: true, ...options });
-  const page = await context.newPage();
+  return openIn(await context.newPage(), url);
+}
+
+/** Opens the bench in a page. */
+export async function openIn(page: Page, url: string): Promise<Bench> {
   const complaints: string[] = [];
   const requests: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
-    if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
+    if (['error', 'warning'].includes(message.type()) && message.text() !== NO_SOUND_CARD) {
+      complaints.push(message.text());
+    }
   });
   page.on('request', (request) => requests.push(request.url()));
   await page.goto(url);
   await page.getByRole('navigation').waitFor();
   return { page, complaints, requests };
+}
+
+/** The view that is shown: the others stay in the page, hidden. */
+export function shown(page: Page): Locator {
+  return page.locator('.view:not([hidden])');
 }
 
 export async function goTo(page: Page, view: 'Compose' | 'Listen' | 'Exchange' | 'Log'): Promise<void> {

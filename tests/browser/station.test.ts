@@ -1,8 +1,14 @@
-import type { Call, Quality } from 'dotphase';
+import type { Call, DecodedCall, Quality } from 'dotphase';
+import { createStation, stepStation } from 'dotphase/procedures';
 import { describe, expect, it } from 'vitest';
 import { FIRST_DRAFT, addressForms, compose } from '../../docs/bench/compose/draft.js';
-import { WORDED_KINDS } from '../../docs/bench/compose/kinds.js';
-import { STATION, answerTo } from '../../docs/bench/exchange/station.js';
+import { WORDED_KINDS, kindText } from '../../docs/bench/compose/kinds.js';
+import {
+  FIRST_ANSWERS,
+  answerTo,
+  whySilent,
+  type AnswerSettings,
+} from '../../docs/bench/exchange/answers.js';
 import { CALL_KINDS, decodeCall, encodeCall } from 'dotphase';
 
 function composed(kind: (typeof CALL_KINDS)[number]): Call {
@@ -60,28 +66,68 @@ describe('the form', () => {
   });
 });
 
-describe('the coast station', () => {
-  const hears = (call: Call, quality: Quality = 'clean') => answerTo({ call, quality }, STATION);
+const STATION = '002991234';
 
-  it('answers a test call for itself, whether read clean or recovered', () => {
-    const call: Call = { kind: 'testCall', to: { station: STATION }, self: '299456789' };
-    const answer = { kind: 'testAcknowledgement', to: { station: '299456789' }, self: STATION };
-    expect(hears(call)).toEqual({ type: 'answer', call: answer });
-    expect(hears(call, 'recovered')).toEqual({ type: 'answer', call: answer });
+describe('a station that answers by itself', () => {
+  const heard = (call: DecodedCall, quality: Quality, part: Partial<AnswerSettings> = {}) => {
+    const before = createStation({ identity: STATION }, 0);
+    const event = { type: 'received', call, frequencyHz: 2_187_500, quality } as const;
+    const { state, actions } = stepStation(before, event, 1000);
+    const settings = { ...FIRST_ANSWERS, others: 'able', ...part } as const;
+    const message = { receive: { hz: 4_146_000 }, transmit: { hz: 4_146_000 } } as const;
+    const chosen = actions.flatMap((action) => answerTo(action, state, settings, message) ?? []);
+    return {
+      choices: chosen.map(({ choice }) => choice),
+      why: whySilent({ call, quality }, 2_187_500, state),
+    };
+  };
+  const test: Call = { kind: 'testCall', to: { station: STATION }, self: '299456789' };
+  const urgency: Call = {
+    kind: 'urgencyCall',
+    to: { station: STATION },
+    self: '299456789',
+    telecommand1: 'j3e',
+    telecommand2: 'none',
+    message: { receive: 'none', transmit: 'none' },
+  };
+
+  it('answers a test call for itself, whether read clean or recovered, unless told to ask', () => {
+    expect(heard(test, 'clean')).toEqual({ choices: ['able'], why: undefined });
+    expect(heard(test, 'recovered').choices).toEqual(['able']);
+    expect(heard(test, 'clean', { simple: false }).choices).toEqual([]);
+  });
+
+  it('does with other calls as it is told', () => {
+    expect(heard(urgency, 'clean').choices).toEqual(['able']);
+    expect(heard(urgency, 'clean', { others: 'unable' }).choices).toEqual(['unable']);
+    expect(heard(urgency, 'clean', { others: 'propose' }).choices).toEqual(['propose']);
+    expect(heard(urgency, 'clean', { others: 'ask' }).choices).toEqual([]);
   });
 
   it('answers no doubtful call, none for another station, and none whose caller is not known', () => {
-    const call: Call = { kind: 'testCall', to: { station: STATION }, self: '299456789' };
-    expect(hears(call, 'doubtful').type).toBe('silent');
-    expect(hears({ ...call, to: { station: '002994321' } }).type).toBe('silent');
-    expect(hears({ ...call, self: { unassigned: [126, 126, 126, 126, 126] } }).type).toBe('silent');
+    for (const silent of [
+      heard(test, 'doubtful'),
+      heard({ ...test, to: { station: '002994321' } }, 'clean'),
+      heard({ ...test, self: { unassigned: [126, 126, 126, 126, 126] } }, 'clean'),
+      heard({ kind: 'unassignedCall', symbols: [112, 5, 5, 127] }, 'clean'),
+    ]) {
+      expect(silent.choices).toEqual([]);
+      expect(silent.why).toBeDefined();
+    }
   });
 
-  it.each(CALL_KINDS.filter((kind) => kind !== 'testCall'))('is silent on a %s', (kind) => {
-    expect(hears(composed(kind)).type).toBe('silent');
-  });
+  // M541-8 Annex 1 §3.3: distress is acknowledged by hand only.
+  it.each(CALL_KINDS.filter((kind) => kindText(kind).priority === 'distress'))(
+    'never answers a %s',
+    (kind) => {
+      const silent = heard(composed(kind), 'clean');
+      expect(silent.choices).toEqual([]);
+      expect(silent.why).toBeDefined();
+    },
+  );
 
-  it('is silent on calls that fit no table', () => {
-    expect(hears({ kind: 'unassignedCall', symbols: [112, 5, 5, 127] }).type).toBe('silent');
+  it('does not answer the relay of a distress that is addressed to it without a person', () => {
+    const relay = composed('distressRelay') as Extract<Call, { kind: 'distressRelay' }>;
+    expect(heard({ ...relay, to: { station: STATION } }, 'clean').choices).toEqual([]);
   });
 });

@@ -10,26 +10,19 @@ export interface Capture {
   close(): void;
 }
 
-/** An input to choose from. */
-export interface Input {
-  readonly id: string;
-  readonly label: string;
-}
-
-/** The inputs there are; their names are empty until the microphone was allowed once. */
-export async function listInputs(): Promise<Input[]> {
-  const devices = await navigator.mediaDevices.enumerateDevices();
-  return devices
-    .filter(({ kind, deviceId }) => kind === 'audioinput' && deviceId !== '')
-    .map(({ deviceId, label }) => ({ id: deviceId, label }));
-}
-
-/** Opens an input as it is: without what browsers do to make speech pleasant. */
+/**
+ * Opens an input as it is: without what browsers do to make speech pleasant.
+ *
+ * @param onGone - told when the input ends by itself, for example because it was unplugged
+ */
 export async function openCapture(
   inputId: string | undefined,
   onSamples: (samples: Float32Array<ArrayBuffer>) => void,
+  onGone: () => void = () => undefined,
 ): Promise<Capture> {
-  const stream = await navigator.mediaDevices.getUserMedia({
+  const { mediaDevices } = navigator as { mediaDevices?: MediaDevices };
+  if (!mediaDevices) throw new Error('it needs a page from disk, from this computer or over https');
+  const stream = await mediaDevices.getUserMedia({
     audio: {
       echoCancellation: false,
       noiseSuppression: false,
@@ -44,9 +37,8 @@ export async function openCapture(
     void context.close();
   };
   try {
-    const url = URL.createObjectURL(new Blob([worklet], { type: 'text/javascript' }));
-    await context.audioWorklet.addModule(url);
-    URL.revokeObjectURL(url);
+    // A page from disk may load a worklet from its text alone, not from a blob.
+    await context.audioWorklet.addModule(`data:text/javascript,${encodeURIComponent(worklet)}`);
     await context.resume();
     const node = new AudioWorkletNode(context, 'capture', { numberOfOutputs: 0 });
     node.port.onmessage = ({ data }: MessageEvent<Float32Array<ArrayBuffer>>) => {
@@ -57,7 +49,9 @@ export async function openCapture(
     close();
     throw error;
   }
-  return { sampleRate: context.sampleRate, label: stream.getAudioTracks()[0].label, close };
+  const [track] = stream.getAudioTracks();
+  track.onended = onGone;
+  return { sampleRate: context.sampleRate, label: track.label, close };
 }
 
 /** Why an input could not be opened, for people. */

@@ -1,5 +1,5 @@
 /**
- * Sound out of the speaker.
+ * Sound out of the speaker: one at a time on the whole page.
  */
 import { useEffect, useRef, useState } from 'preact/hooks';
 
@@ -11,7 +11,24 @@ export interface Playing {
   stop(): void;
 }
 
+/** Sound that goes on as long as samples come. */
+export interface Stream {
+  /** Takes the next samples. */
+  push(samples: Float32Array<ArrayBuffer>): void;
+  close(): void;
+}
+
+/** The speaker is in use by an exchange, which nothing else may break into. */
+export class SpeakerHeld extends Error {
+  constructor() {
+    super('An exchange is on the air here: wait for its end or stop it, then play.');
+  }
+}
+
 let context: AudioContext | undefined;
+let sounding: Playing | undefined;
+/** How many exchanges sound or are heard. */
+let holders = 0;
 
 /** The page's one way to the speaker; browsers let it sound only after a key or a click. */
 function speaker(): AudioContext {
@@ -19,29 +36,103 @@ function speaker(): AudioContext {
   return context;
 }
 
-/** Plays samples once. */
-export async function play(samples: Float32Array<ArrayBuffer>, sampleRate: number): Promise<Playing> {
+interface SinkContext extends AudioContext {
+  setSinkId?: (id: string) => Promise<void>;
+}
+
+/** Whether this browser lets a page choose the output. */
+export function canChooseOutput(): boolean {
+  return 'setSinkId' in AudioContext.prototype;
+}
+
+/** Sends all sound to an output; empty for the system's own choice. */
+export async function chooseOutput(id: string): Promise<void> {
+  await (speaker() as SinkContext).setSinkId?.(id);
+}
+
+/** Plays samples once. What sounded before stops. */
+async function sound(samples: Float32Array<ArrayBuffer>, sampleRate: number): Promise<Playing> {
   const audio = speaker();
   await audio.resume();
+  sounding?.stop();
   const buffer = audio.createBuffer(1, samples.length, sampleRate);
   buffer.copyToChannel(samples, 0);
   const source = audio.createBufferSource();
   source.buffer = buffer;
   source.connect(audio.destination);
   let wasStopped = false;
-  const over = new Promise<{ wasStopped: boolean }>((resolve) => {
-    source.onended = () => {
-      resolve({ wasStopped });
-    };
-  });
   const start = audio.currentTime;
-  source.start();
-  return {
+  const playing: Playing = {
     clock: () => audio.currentTime - start,
-    over,
+    over: new Promise((resolve) => {
+      source.onended = () => {
+        if (sounding === playing) sounding = undefined;
+        resolve({ wasStopped });
+      };
+    }),
     stop: () => {
-      wasStopped = audio.currentTime - start < buffer.duration;
+      wasStopped ||= audio.currentTime - start < buffer.duration;
       source.stop();
+    },
+  };
+  sounding = playing;
+  source.start();
+  return playing;
+}
+
+/**
+ * Plays samples once. What sounded before stops.
+ *
+ * @throws SpeakerHeld while an exchange sounds
+ */
+export function play(samples: Float32Array<ArrayBuffer>, sampleRate: number): Promise<Playing> {
+  return holders > 0 ? Promise.reject(new SpeakerHeld()) : sound(samples, sampleRate);
+}
+
+/** Plays the sound of an exchange, which nothing else on the page breaks into. */
+export async function playHeld(samples: Float32Array<ArrayBuffer>, sampleRate: number): Promise<Playing> {
+  holders++;
+  try {
+    const playing = await sound(samples, sampleRate);
+    void playing.over.then(() => holders--);
+    return playing;
+  } catch (error) {
+    holders--;
+    throw error;
+  }
+}
+
+/** Samples wait so long before they sound, so that none comes too late, seconds. */
+const LEAD_SECONDS = 0.25;
+
+/** Opens the sound of an exchange that goes on; nothing else sounds meanwhile. */
+export async function openStream(sampleRate: number): Promise<Stream> {
+  const audio = speaker();
+  await audio.resume();
+  sounding?.stop();
+  holders++;
+  let isOpen = true;
+  let next = 0;
+  const sources = new Set<AudioBufferSourceNode>();
+  return {
+    push(samples) {
+      if (!isOpen || samples.length === 0) return;
+      const buffer = audio.createBuffer(1, samples.length, sampleRate);
+      buffer.copyToChannel(samples, 0);
+      const source = audio.createBufferSource();
+      source.buffer = buffer;
+      source.connect(audio.destination);
+      sources.add(source);
+      source.onended = () => sources.delete(source);
+      if (next < audio.currentTime) next = audio.currentTime + LEAD_SECONDS;
+      source.start(next);
+      next += buffer.duration;
+    },
+    close() {
+      if (!isOpen) return;
+      isOpen = false;
+      holders--;
+      for (const source of sources) source.stop();
     },
   };
 }
@@ -53,12 +144,15 @@ export function usePlayer() {
   useEffect(() => () => current.current?.stop(), []);
   return {
     playing,
-    /** Fulfilled when the sound is over or was stopped. */
+    /**
+     * Fulfilled when the sound is over or was stopped.
+     *
+     * @throws SpeakerHeld while an exchange sounds
+     */
     async start(
       samples: Float32Array<ArrayBuffer>,
       sampleRate: number,
     ): Promise<{ readonly wasStopped: boolean }> {
-      current.current?.stop();
       const started = await play(samples, sampleRate);
       current.current = started;
       setPlaying(started);

@@ -10,13 +10,7 @@ import {
   type Call,
   type Problem,
 } from 'dotphase';
-import {
-  checkFrequency,
-  followUp,
-  followUpRequest,
-  outlineCall,
-  suggestFrequencies,
-} from 'dotphase/frequencies';
+import { checkFrequency, followUp, followUpRequest, outlineCall } from 'dotphase/frequencies';
 import { writeWav } from 'dotphase/wav';
 import { useMemo, useState } from 'preact/hooks';
 import { usePlayer } from '../audio/player.js';
@@ -26,31 +20,13 @@ import { SelectField, Tick } from '../parts/fields.js';
 import { copyText, saveFile } from '../parts/save.js';
 import { findRuns } from '../strip/model.js';
 import { Strip } from '../strip/strip.js';
-import { addressForms, compose, FIRST_DRAFT, type Draft } from './draft.js';
+import { compose, FIRST_DRAFT, type Draft } from './draft.js';
 import { CallFields, FrequencyField, KindFields } from './form.js';
 import { kindText } from './kinds.js';
+import { settle } from './settle.js';
 import { PLAYED_RATE, airSequence, bandOf, soundOf } from './sound.js';
 
 const FILE_RATES = ['8000', '11025', '22050', '44100', '48000'] as const;
-
-/** What a change in one field brings to others, so that the form always makes sense. */
-function settle(before: Draft, part: Partial<Draft>): Draft {
-  const draft = { ...before, ...part };
-  if (part.kind === undefined) return draft;
-  const forms = addressForms(draft.kind);
-  if (forms.length > 0 && !forms.includes(draft.addressForm)) draft.addressForm = forms[0];
-  if (draft.kind !== 'distressAlert') draft.sendings = 1;
-  const { call } = compose(draft);
-  if (call) {
-    const outline = outlineCall(call);
-    const suited = suggestFrequencies(outline).map(({ frequency }) => frequency);
-    if (suited.length > 0 && !suited.some(({ hz }) => hz === draft.dscHz)) {
-      const isVhf = bandOf(draft.dscHz) === 'vhf';
-      draft.dscHz = (suited.find(({ band }) => (band === 'VHF') === isVhf) ?? suited[0]).hz;
-    }
-  }
-  return draft;
-}
 
 function sayFollowUp(call: Call | undefined, dscHz: number): string {
   if (!call) return '';

@@ -35,7 +35,7 @@ import {
 } from './draft.js';
 import { KIND_GROUPS, kindText } from './kinds.js';
 
-interface PartProps {
+export interface PartProps {
   readonly draft: Draft;
   readonly complaints: Complaints;
   readonly change: (part: Partial<Draft>) => void;
@@ -45,7 +45,7 @@ function words<Name extends string>(vocabulary: Vocabulary<Name>): { value: Name
   return vocabulary.words.map(({ name, text }) => ({ value: name, text }));
 }
 
-const ADDRESS_TEXTS: Readonly<Record<AddressForm, string>> = {
+export const ADDRESS_TEXTS: Readonly<Record<AddressForm, string>> = {
   station: 'One station',
   group: 'A group',
   area: 'Everyone in an area',
@@ -78,7 +78,7 @@ export function KindFields({ draft, change }: Omit<PartProps, 'complaints'>) {
   );
 }
 
-function AreaFields({ draft, complaints, change }: PartProps) {
+export function AreaFields({ draft, complaints, change }: PartProps) {
   const { area } = draft;
   const set = (part: Partial<AreaDraft>) => {
     change({ area: { ...area, ...part } });
@@ -508,7 +508,6 @@ function ExpansionFields({ draft, complaints, change }: PartProps) {
 export function CallFields(props: PartProps) {
   const { draft, complaints, change } = props;
   const fields = draftFields(draft.kind);
-  const isAboutCasualty = fields.has('casualty');
   return (
     <>
       {fields.has('to') && <AddressFields {...props} />}
@@ -524,6 +523,18 @@ export function CallFields(props: PartProps) {
           complaint={complaints.self}
         />
       )}
+      <ContentFields {...props} />
+    </>
+  );
+}
+
+/** Every field of the kind but who calls whom. */
+export function ContentFields(props: PartProps) {
+  const { draft, complaints, change } = props;
+  const fields = draftFields(draft.kind);
+  const isAboutCasualty = fields.has('casualty');
+  return (
+    <>
       {isAboutCasualty && (
         <>
           <Tick
@@ -606,7 +617,7 @@ export function CallFields(props: PartProps) {
   );
 }
 
-function sayFrequency({ hz, band }: DscFrequency): string {
+export function sayFrequency({ hz, band }: DscFrequency): string {
   return band === 'VHF' ? `VHF channel 70 (${formatFrequency(hz)})` : formatFrequency(hz);
 }
 

@@ -1,47 +1,506 @@
 /**
- * Exchange: a test call and its answer, with a real radio or within the page.
+ * Exchange: a call goes out, the answer comes back, and the person decides what is next; or the other way round.
  */
-import { useState } from 'preact/hooks';
+import { DotphaseError, parseIdentity, type Identity } from 'dotphase';
+import { answerFrequency, outlineCall } from 'dotphase/frequencies';
+import {
+  choicesFor,
+  isCoastStation,
+  radioOf,
+  type ChooseEvent,
+  type Exchange,
+  type StationEvent,
+  type StationState,
+} from 'dotphase/procedures';
+import type { Happening } from 'dotphase/simulation';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { sayRefusal } from '../audio/capture.js';
+import { FIRST_DRAFT, compose, type Draft } from '../compose/draft.js';
+import { settle } from '../compose/settle.js';
+import { TransmitCaution } from '../parts/cautions.js';
 import { RadioRow } from '../parts/fields.js';
-import { InPage } from './inpage.js';
-import { OnAir } from './onair.js';
+import { useKept } from '../parts/kept.js';
+import { Wall, WallButton } from '../wall/wall.js';
+import { FIRST_ANSWERS, answerTo, whySilent } from './answers.js';
+import { Ask, loadQuestion, type Question } from './ask.js';
+import { useBook } from './book.js';
+import { BookView } from './bookview.js';
+import { openCable } from './cable.js';
+import { CallForm, StationField, frequenciesOf, type Attempt } from './callform.js';
+import { channelMessage } from './choices.js';
+import type { OwnStation } from './link.js';
+import { Moments } from './moments.js';
+import { callOf, isRunning, priorityOf, sayPhase } from './say.js';
+import { seaOf } from './sea.js';
+import { useSession, type Moment } from './session.js';
+import { AnswerSetup, FIRST_SET, FIRST_VIRTUAL, SetSetup, VirtualSetup, amplitudeOf } from './setup.js';
+import { Before, Stage } from './stage.js';
+import { openVirtual, type VirtualLink } from './virtual.js';
+import { ExchangeWall } from './exchangewall.js';
 
-type Mode = 'radio' | 'page';
+type Partner = 'virtual' | 'set';
+
+/** Choices after which something sounds. */
+const SENDING_CHOICES: ReadonlySet<ChooseEvent['choice']> = new Set<ChooseEvent['choice']>([
+  'able',
+  'unable',
+  'propose',
+  'again',
+  'resend',
+  'cancel',
+  'acknowledge',
+  'acknowledgeRelay',
+  'relay',
+]);
+
+const KEPT_DRAFT: Draft = { ...FIRST_DRAFT, receive: { ...FIRST_DRAFT.receive, form: 'none' } };
+
+function ownDigits(text: string): Identity | undefined {
+  try {
+    return parseIdentity(text);
+  } catch {
+    return undefined;
+  }
+}
+
+/** The exchange that is shown large: the latest. */
+function latestOf(state: StationState | undefined): Exchange | undefined {
+  return state?.exchanges.reduce<Exchange | undefined>(
+    (last, each) => (last && last.id > each.id ? last : each),
+    undefined,
+  );
+}
 
 export function ExchangeView() {
-  const [mode, setMode] = useState<Mode>('page');
-  const [delay, setDelay] = useState(5);
+  const book = useBook();
+  const [partner, setPartner] = useKept<Partner>('partner', 'virtual');
+  const [draft, setDraft] = useKept('exchange call', KEPT_DRAFT);
+  const [attempt, setAttempt] = useKept<Attempt>('attempt', 'one');
+  const [virtual, setVirtual] = useKept('sea', FIRST_VIRTUAL);
+  const [set, setSet] = useKept('set', FIRST_SET);
+  const [answers, setAnswers] = useKept('answers', FIRST_ANSWERS);
+  const [listenHz, setListenHz] = useKept('set frequency', 2_187_500);
+  const [question, setQuestion] = useState<Question>();
+  const [complaint, setComplaint] = useState('');
+  const [isOpening, setOpening] = useState(false);
+  const settings = useRef({ answers, set, listenHz });
+  settings.current = { answers, set, listenHz };
+  const timers = useRef(new Set<ReturnType<typeof setTimeout>>());
+  const composed = useMemo(() => compose(draft), [draft]);
+
+  const session = useSession((happening, state) => {
+    if (happening.station !== state?.identity) return;
+    tune(happening);
+    if (happening.type !== 'action') return;
+    const { answers: now, set: loaded } = settings.current;
+    const exchange =
+      'exchange' in happening.action
+        ? state.exchanges.find(({ id }) => 'exchange' in happening.action && id === happening.action.exchange)
+        : undefined;
+    const isUrgent = exchange?.kind === 'incoming' && exchange.call.kind === 'urgencyCall';
+    if (isUrgent && partner === 'set' && !loaded.isLoaded) return;
+    const hz = exchange?.kind === 'incoming' ? exchange.frequencyHz : 0;
+    const message = channelMessage(now.channel, hz > 0 ? radioOf(hz) : 'mf-hf');
+    const event = answerTo(happening.action, state, now, message);
+    if (!event) return;
+    const timer = setTimeout(() => {
+      timers.current.delete(timer);
+      session.act(event);
+    }, 1000 * now.delay);
+    timers.current.add(timer);
+  });
+  const { state, moments, reading, isOpen } = session;
+  const isBusy = isRunning(state);
+  const latest = latestOf(state);
+
+  const clearTimers = () => {
+    for (const timer of timers.current) clearTimeout(timer);
+    timers.current.clear();
+  };
+  useEffect(() => clearTimers, []);
+
+  const conducts = JSON.stringify(book.stations.map(({ identity, conduct }) => [identity, conduct]));
+  useEffect(() => {
+    const link = session.link.current?.link;
+    if (!link || !('setConduct' in link)) return;
+    for (const { identity, conduct } of book.stations) {
+      if (identity !== state?.identity) (link as VirtualLink).setConduct(identity, conduct);
+    }
+  }, [conducts]);
+
+  /** Virtual stations are heard where the own station calls, then where its answer comes. */
+  function tune(happening: Happening): void {
+    const link = session.link.current?.link;
+    if (!link || !('tune' in link)) return;
+    const virtualLink = link as VirtualLink;
+    if (happening.type === 'sending') virtualLink.tune(happening.frequencyHz);
+    if (happening.type === 'received') virtualLink.tune(happening.frequencyHz);
+    if (happening.type !== 'action' || happening.action.type !== 'phase') return;
+    if (happening.action.to !== 'awaiting') return;
+    const { exchange: id } = happening.action;
+    const sent = moments.findLast((moment) => moment.type === 'sending' && moment.exchange === id);
+    if (sent?.type === 'sending') virtualLink.tune(answerFrequency(outlineCall(sent.call), sent.frequencyHz));
+  }
+
+  const own = ((): OwnStation | undefined => {
+    const identity = ownDigits(draft.self);
+    if (identity === undefined) return undefined;
+    const name = book.own.find((each) => each.identity === identity)?.name;
+    const coast = book.stations.find((each) => isCoastStation(each.identity) && each.identity !== identity);
+    return {
+      identity,
+      ...(name !== undefined && { name }),
+      ...(coast && { coastStation: coast.identity }),
+    };
+  })();
+
+  const dscHz = frequenciesOf(draft, attempt);
+  const isHeard = partner === 'set' || virtual.isAudible;
+
+  async function open(): Promise<boolean> {
+    if (!own) return false;
+    setOpening(true);
+    setComplaint('');
+    try {
+      if (partner === 'virtual') {
+        const reach =
+          draft.kind === 'distressAlert' || !composed.call
+            ? []
+            : [answerFrequency(outlineCall(composed.call), draft.dscHz)];
+        const watch = [...new Set([...dscHz, ...reach])];
+        // How a station behaves may change while it is there.
+        const places = book.stations.map((station) => ({ ...station, conduct: undefined }));
+        const key = JSON.stringify([partner, own, places, virtual, watch]);
+        const link = await session.open(key, own, (events) =>
+          openVirtual(
+            seaOf(own, book.stations, virtual, watch, Date.now() % 1_000_000),
+            virtual.isAudible,
+            events,
+          ),
+        );
+        (link as VirtualLink).tune(dscHz[0]);
+      } else {
+        await session.open(JSON.stringify([partner, own.identity, set.input]), own, (events) =>
+          openCable({
+            own,
+            inputId: set.input === '' ? undefined : set.input,
+            amplitude: () => amplitudeOf(settings.current.set),
+            listenHz: () => settings.current.listenHz,
+            ...events,
+          }),
+        );
+      }
+      return true;
+    } catch (error) {
+      setComplaint(
+        partner === 'set' ? sayRefusal(error) : error instanceof Error ? error.message : String(error),
+      );
+      return false;
+    } finally {
+      setOpening(false);
+    }
+  }
+
+  function eventOf(): StationEvent | undefined {
+    const { call } = composed;
+    if (!call) return undefined;
+    if (call.kind !== 'distressAlert') return { type: 'call', call, frequencyHz: draft.dscHz };
+    const { nature, followOn, position, time, expansions } = call;
+    return {
+      type: 'distress',
+      nature,
+      followOn,
+      position,
+      time,
+      frequencies: dscHz,
+      ...(expansions && { expansions }),
+    } as StationEvent;
+  }
+
+  async function send(event: StationEvent): Promise<void> {
+    if (!(await open())) return;
+    if (partner === 'set' && radioOf(dscHz[dscHz.length - 1]) !== 'vhf') {
+      const { call } = composed;
+      const hz = dscHz[dscHz.length - 1];
+      setListenHz(call ? answerFrequency(outlineCall(call), hz) : hz);
+    }
+    try {
+      session.act(event);
+    } catch (error) {
+      if (!(error instanceof DotphaseError)) throw error;
+      setComplaint(`${error.field}: expected ${error.expected}.`);
+    }
+  }
+
+  /** Runs what makes a call of a priority sound, after asking where it could do harm. */
+  function guarded(priority: string, act: () => void): void {
+    if (isHeard && (priority === 'distress' || priority === 'urgency')) {
+      setQuestion(loadQuestion(priority, act));
+    } else act();
+  }
+
+  const result = useRef<HTMLElement>(null);
+  function call(): void {
+    const event = eventOf();
+    if (!event || !composed.call) return;
+    guarded(priorityOf(composed.call), () => {
+      void send(event);
+      const top = result.current?.getBoundingClientRect().top ?? 0;
+      if (top > 0.6 * innerHeight) result.current?.scrollIntoView({ behavior: 'smooth' });
+    });
+  }
+
+  function choose(event: ChooseEvent): void {
+    const exchange = state?.exchanges.find(({ id }) => id === event.exchange);
+    const about = exchange && callOf(exchange);
+    const priority =
+      exchange?.kind === 'distress' || exchange?.kind === 'alert'
+        ? 'distress'
+        : about
+          ? priorityOf(about)
+          : '';
+    if (SENDING_CHOICES.has(event.choice)) {
+      guarded(priority, () => {
+        session.act(event);
+      });
+    } else session.act(event);
+  }
+
+  function stop(): void {
+    const running = state?.exchanges.filter(({ id }) =>
+      choicesFor(state, id).some(({ choice }) => choice === 'stop'),
+    );
+    for (const { id } of running ?? []) session.act({ type: 'choose', exchange: id, choice: 'stop' });
+  }
+
+  const others = state?.exchanges.filter(
+    (each) => each.id !== latest?.id && choicesFor(state, each.id).length > 0,
+  );
+  const priority = composed.call && priorityOf(composed.call);
+  const change = (part: Partial<Draft>) => {
+    setDraft((before) => settle(before, part));
+  };
+  const silent = (moment: Extract<Moment, { type: 'received' }>) =>
+    state && whySilent(moment.received, moment.frequencyHz, state);
+  const isSilenced = isBusy || isOpening;
+
   return (
     <>
-      <header class="view-head">
-        <h1>Exchange</h1>
-        <p>A coast station that exists in this page alone hears a test call and acknowledges it.</p>
-      </header>
-      <div class="exchange-settings">
-        <RadioRow
-          legend="Who calls"
-          value={mode}
-          onValue={setMode}
-          choices={[
-            { value: 'page', text: 'A vessel in this page' },
-            { value: 'radio', text: 'A radio on the microphone' },
-          ]}
-        />
-        <div class="field">
-          <label for="delay">The answer comes after {delay} s</label>
-          <input
-            id="delay"
-            type="range"
-            min="0"
-            max="30"
-            value={delay}
-            onInput={(event) => {
-              setDelay(Number(event.currentTarget.value));
-            }}
-          />
+      <header class="view-head with-action">
+        <div>
+          <h1>Exchange</h1>
+          <p>
+            Choose a call and press Call: see it go out, hear the answer come back, and decide what is next.
+          </p>
         </div>
+        <WallButton view="exchange" />
+      </header>
+      <div class="exchange">
+        <form
+          class="sheet"
+          aria-label="The call and its partner"
+          onSubmit={(event) => {
+            event.preventDefault();
+            call();
+          }}
+        >
+          <fieldset class="plain" disabled={isSilenced}>
+            <RadioRow<Partner>
+              legend="At the other end"
+              value={partner}
+              onValue={(next) => {
+                session.close();
+                setPartner(next);
+              }}
+              choices={[
+                { value: 'virtual', text: 'Virtual stations' },
+                { value: 'set', text: 'A real set on the sound card' },
+              ]}
+            />
+            <StationField
+              label="This station"
+              otherLabel="Own identity"
+              entries={book.own}
+              value={draft.self}
+              complaint={composed.complaints.self}
+              onValue={(self) => {
+                change({ self });
+              }}
+            />
+            <CallForm
+              draft={draft}
+              attempt={attempt}
+              composed={composed}
+              book={book}
+              onDraft={change}
+              onAttempt={setAttempt}
+            />
+          </fieldset>
+          {priority !== undefined && (priority === 'distress' || priority === 'urgency') && isHeard && (
+            <TransmitCaution priority={priority} />
+          )}
+          <p class="actions call-actions">
+            {isBusy ? (
+              <button type="button" class="main big" onClick={stop}>
+                Stop
+              </button>
+            ) : (
+              <button type="submit" class="main big" disabled={!composed.call || isOpening}>
+                Call
+              </button>
+            )}
+            {isOpen ? (
+              <button
+                type="button"
+                onClick={() => {
+                  clearTimers();
+                  session.close();
+                }}
+              >
+                Switch off
+              </button>
+            ) : (
+              <button type="button" disabled={!own || isOpening} onClick={() => void open()}>
+                Only listen
+              </button>
+            )}
+          </p>
+          <p class="said" role="status">
+            {isOpen
+              ? `${partner === 'set' ? 'The sound card is open' : 'The virtual stations are there'}: this station listens and answers.`
+              : 'Switched off.'}
+          </p>
+          {(complaint !== '' || session.trouble !== '') && (
+            <p class="notice" role="alert">
+              {complaint === '' ? session.trouble : complaint}
+            </p>
+          )}
+          <details open={partner === 'set'}>
+            <summary>{partner === 'set' ? 'The sound card' : 'What lies between'}</summary>
+            {partner === 'set' ? (
+              <div class="setup">
+                <SetSetup
+                  settings={set}
+                  listenHz={listenHz}
+                  peak={session.peak}
+                  isOpen={isOpen}
+                  onSettings={(part) => {
+                    setSet((before) => ({ ...before, ...part }));
+                  }}
+                  onListenHz={setListenHz}
+                />
+              </div>
+            ) : (
+              <fieldset class="plain setup" disabled={isSilenced}>
+                <VirtualSetup
+                  settings={virtual}
+                  onSettings={(part) => {
+                    setVirtual((before) => ({ ...before, ...part }));
+                  }}
+                />
+              </fieldset>
+            )}
+          </details>
+          <details>
+            <summary>When this station is called</summary>
+            <div class="setup">
+              <AnswerSetup
+                settings={answers}
+                onSettings={(part) => {
+                  setAnswers((before) => ({ ...before, ...part }));
+                }}
+              />
+            </div>
+          </details>
+        </form>
+        <section ref={result} class="result" aria-label="The exchange">
+          {latest && state ? (
+            <Stage
+              key={latest.id}
+              exchange={latest}
+              state={state}
+              moments={moments}
+              reading={reading}
+              describe={book.describe}
+              onChoose={choose}
+              onAsk={setQuestion}
+            />
+          ) : (
+            <Before
+              call={composed.call}
+              frequencies={dscHz}
+              isOpen={isOpen}
+              reading={reading}
+              describe={book.describe}
+            />
+          )}
+          {others?.map((exchange) => (
+            <details key={exchange.id} class="other-exchange">
+              <summary>
+                {sayPhase(exchange)}: {callOf(exchange)?.kind ?? exchange.kind}
+              </summary>
+              {state && (
+                <Stage
+                  exchange={exchange}
+                  state={state}
+                  moments={moments}
+                  reading={undefined}
+                  describe={book.describe}
+                  onChoose={choose}
+                  onAsk={setQuestion}
+                />
+              )}
+            </details>
+          ))}
+        </section>
       </div>
-      {mode === 'page' ? <InPage delay={delay} /> : <OnAir delay={delay} />}
+      {moments.length > 0 && (
+        <section class="story" aria-label="What happened">
+          <div class="with-action">
+            <h2>What happened</h2>
+            <button
+              type="button"
+              class="quiet"
+              onClick={() => {
+                session.clear();
+              }}
+            >
+              Clear
+            </button>
+          </div>
+          <Moments moments={moments} describe={book.describe} whySilent={silent} />
+        </section>
+      )}
+      <details class="book-sheet">
+        <summary>Address book and own identities</summary>
+        <fieldset class="plain" disabled={isSilenced}>
+          <BookView book={book} />
+        </fieldset>
+      </details>
+      {question && (
+        <Ask
+          question={question}
+          onOver={() => {
+            setQuestion(undefined);
+          }}
+        />
+      )}
+      <Wall view="exchange" category={latest && categoryOf(latest)} label="The exchange, large">
+        <ExchangeWall
+          exchange={latest}
+          moments={moments}
+          reading={reading}
+          startedAt={session.link.current?.link.startedAt ?? 0}
+          own={own?.name ?? draft.self}
+          describe={book.describe}
+        />
+      </Wall>
     </>
   );
+}
+
+function categoryOf(exchange: Exchange): string | undefined {
+  if (exchange.kind === 'distress' || exchange.kind === 'alert') return 'distress';
+  const call = callOf(exchange);
+  return call && priorityOf(call);
 }

@@ -2,6 +2,7 @@
  * A receiver that listens beside the page.
  */
 import type { Band, ReceivedCall, ReceiverEvent } from 'dotphase';
+import type { LiveReading } from './livereader.js';
 import type { FromWorker, ToWorker } from './protocol.js';
 import ListeningWorker from './worker.js?worker&inline';
 
@@ -11,6 +12,8 @@ export interface EarOptions {
   readonly columnSeconds?: number;
   readonly onCall: (call: ReceivedCall) => void;
   readonly onEvent?: (event: ReceiverEvent) => void;
+  /** Told of the characters of a call while it comes in. */
+  readonly onReading?: (reading: LiveReading) => void;
   readonly onColumn?: (column: Uint8Array) => void;
   readonly onTaken?: (seconds: number, peak: number) => void;
   readonly onFailure: (reason: string) => void;
@@ -48,6 +51,9 @@ export function openEar(options: EarOptions): Ear {
         return;
       case 'event':
         options.onEvent?.(data.event);
+        return;
+      case 'reading':
+        options.onReading?.(data.reading);
         return;
       case 'column':
         options.onColumn?.(data.column);

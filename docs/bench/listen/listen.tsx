@@ -3,11 +3,12 @@
  */
 import { describeReceived, type Band } from 'dotphase';
 import { useCallback, useEffect, useState } from 'preact/hooks';
-import { listInputs, type Input } from '../audio/capture.js';
+import { deviceChoices, listDevices, type Device } from '../audio/devices.js';
 import { WatchCaution } from '../parts/cautions.js';
 import { SelectField } from '../parts/fields.js';
 import { ALL_BANDS } from './ear.js';
 import { HeardList, isDistress } from './heard.js';
+import { Level } from './level.js';
 import { useListening, type NearMiss, type Source } from './listening.js';
 import { COLUMNS, Spectrogram, type Drawing } from './spectrogram.js';
 
@@ -54,18 +55,6 @@ function DropZone({ onFile }: { onFile: (file: File) => void }) {
   );
 }
 
-function Level({ peak }: { peak: number }) {
-  const db = 20 * Math.log10(Math.max(peak, 1e-5));
-  const said =
-    peak >= 0.999 ? 'too loud: the input clips' : `${db.toFixed(0).replace('-', '−')} dB of full scale`;
-  return (
-    <p class="level">
-      <meter min={-80} max={0} low={-60} high={-1} optimum={-20} value={db} aria-label="Input level" />
-      <span>{said}</span>
-    </p>
-  );
-}
-
 function sayState(source: Source, calls: number, phasing: boolean): string {
   const found = calls === 1 ? 'one call' : `${calls} calls`;
   switch (source.type) {
@@ -103,7 +92,7 @@ function Misses({ misses }: { misses: readonly NearMiss[] }) {
 export function ListenView() {
   const listening = useListening();
   const [band, setBand] = useState<BandChoice>('both');
-  const [inputs, setInputs] = useState<readonly Input[]>([]);
+  const [inputs, setInputs] = useState<readonly Device[]>([]);
   const [input, setInput] = useState('');
   const { source, heard, progress, drawing } = listening;
   const bands = band === 'both' ? ALL_BANDS : [band];
@@ -116,7 +105,7 @@ export function ListenView() {
     [drawing],
   );
   useEffect(() => {
-    if (isInput) void listInputs().then(setInputs);
+    if (isInput) void listDevices('audioinput').then(setInputs);
   }, [isInput]);
   const seconds = Math.round(COLUMNS * listening.columnSeconds);
   return (
@@ -141,13 +130,7 @@ export function ListenView() {
               label="Input"
               value={input}
               onValue={setInput}
-              choices={[
-                { value: '', text: 'The browser’s choice' },
-                ...inputs.map(({ id, label }, i) => ({
-                  value: id,
-                  text: label === '' ? `Input ${i + 1}` : label,
-                })),
-              ]}
+              choices={deviceChoices(inputs, 'Input')}
             />
           )}
           <p class="actions">

@@ -2,6 +2,7 @@
  * What the page and the listening worker say to each other.
  */
 import type { Band, ReceivedCall, ReceiverEvent } from 'dotphase';
+import type { LiveReading } from './livereader.js';
 
 export type ToWorker =
   | {
@@ -17,6 +18,7 @@ export type ToWorker =
 export type FromWorker =
   | { type: 'call'; call: ReceivedCall }
   | { type: 'event'; event: ReceiverEvent }
+  | { type: 'reading'; reading: LiveReading }
   | { type: 'column'; column: Uint8Array }
   /** Seconds taken in so far, and the highest amplitude of the last samples. */
   | { type: 'taken'; seconds: number; peak: number }

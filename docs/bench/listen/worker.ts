@@ -1,7 +1,8 @@
 /**
  * The receiver on a thread of its own: samples in, calls and the columns of a spectrogram out.
  */
-import { createReceiver, type ReceivedCall, type Receiver } from 'dotphase';
+import { createReceiver, type ReceivedCall, type Receiver, type ReceiverEvent } from 'dotphase';
+import { createLiveReader, type LiveReader } from './livereader.js';
 import type { FromWorker, ToWorker } from './protocol.js';
 import { createSpectrum, type Spectrum } from './spectrum.js';
 
@@ -12,23 +13,28 @@ const tell = (message: FromWorker) => {
   postMessage(message);
 };
 
-let open: { receiver: Receiver; spectrum: Spectrum; sampleRate: number } | undefined;
+let open: { receiver: Receiver; reader: LiveReader; spectrum: Spectrum; sampleRate: number } | undefined;
 let taken = 0;
 
 function report(calls: readonly ReceivedCall[]): void {
-  for (const call of calls) tell({ type: 'call', call });
+  for (const call of calls) {
+    open?.reader.call(call);
+    tell({ type: 'call', call });
+  }
 }
 
 function take(samples: Float32Array): void {
   if (!open) return;
-  const { receiver, spectrum, sampleRate } = open;
+  const { receiver, reader, spectrum, sampleRate } = open;
   const block = Math.round(BLOCK_SECONDS * sampleRate);
   for (let at = 0; at < samples.length; at += block) {
     const piece = samples.subarray(at, at + block);
     spectrum.push(piece, (column) => {
       tell({ type: 'column', column });
     });
-    report(receiver.push(piece));
+    const calls = receiver.push(piece);
+    reader.push(piece);
+    report(calls);
     taken += piece.length;
     let peak = 0;
     for (const sample of piece) peak = Math.max(peak, Math.abs(sample));
@@ -40,13 +46,16 @@ function handle(message: ToWorker): void {
   switch (message.type) {
     case 'open': {
       const { sampleRate, bands, columnSeconds } = message;
-      const onEvent: (
-        event: Parameters<NonNullable<Parameters<typeof createReceiver>[0]['onEvent']>>[0],
-      ) => void = (event) => {
+      const reader = createLiveReader(sampleRate, (reading) => {
+        tell({ type: 'reading', reading });
+      });
+      const onEvent = (event: ReceiverEvent) => {
+        reader.event(event);
         tell({ type: 'event', event });
       };
       open = {
         receiver: createReceiver({ sampleRate, bands, onEvent }),
+        reader,
         spectrum: createSpectrum(sampleRate, columnSeconds),
         sampleRate,
       };

@@ -22,6 +22,7 @@ interface Store {
   readonly isKept: boolean;
   /** Gives the id. */
   add(entry: Omit<LogEntry, 'id'>): Promise<number>;
+  remove(id: number): Promise<void>;
   /** Puts what `act` makes of an entry in its place, and gives it; nothing where the entry is gone or `act` gives none. */
   change(id: number, act: (entry: LogEntry) => LogEntry | undefined): Promise<LogEntry | undefined>;
   /** Earliest first. */
@@ -42,6 +43,7 @@ function databaseStore(database: IDBPDatabase<Schema>): Store {
       await done;
       return changed;
     },
+    remove: (id) => database.delete('entries', id),
     all: () => database.getAll('entries'),
     clear: () => database.clear('entries'),
   };
@@ -61,6 +63,10 @@ function memoryStore(): Store {
       const changed = at < 0 ? undefined : act(entries[at]);
       if (changed) entries[at] = changed;
       return Promise.resolve(changed);
+    },
+    remove(id) {
+      entries = entries.filter((entry) => entry.id !== id);
+      return Promise.resolve();
     },
     all: () => Promise.resolve([...entries]),
     clear() {
@@ -145,6 +151,18 @@ export async function logSent(
   const entry = await add(callEntry(call, { direction: 'sent', ...context }));
   if (!(await playing)?.wasStopped) return;
   await change(entry.id, (kept) => ({ ...kept, stopped: true }));
+}
+
+/** Puts an entry in, or in the place of the one with an id, and gives its id; one that was deleted stays so. */
+export async function putEntry(id: number | undefined, entry: Omit<LogEntry, 'id'>): Promise<number> {
+  if (id === undefined) return (await add(entry)).id;
+  await change(id, () => ({ ...entry, id }));
+  return id;
+}
+
+export async function removeEntry(id: number): Promise<void> {
+  await (await opened()).remove(id);
+  tell();
 }
 
 /** Every entry, earliest first, and whether they are kept. */

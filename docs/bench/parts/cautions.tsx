@@ -5,14 +5,23 @@ import type { ComponentChildren } from 'preact';
 
 export function Caution({ title = 'Caution', children }: { title?: string; children: ComponentChildren }) {
   return (
-    <aside class="caution" aria-label={title}>
+    <div class="caution" role="note">
       <strong>{title}</strong>
       <div>{children}</div>
-    </aside>
+    </div>
   );
 }
 
+/** What is to be known before audio of a priority sounds: loud where it is distress or urgency. */
 export function TransmitCaution({ priority }: { priority: string }) {
+  if (priority !== 'distress' && priority !== 'urgency') {
+    return (
+      <p class={`quiet-caution ${priority}`}>
+        <b>{priority[0].toUpperCase() + priority.slice(1)} audio</b>: onto a dummy load or a cable, never on
+        the air; follow your administration’s rules and licensed practice.
+      </p>
+    );
+  }
   return (
     <Caution title={`Caution: ${priority} audio`}>
       Never feed distress, urgency or safety audio to a transmitter on the air: use a dummy load or a cable.

@@ -1,0 +1,165 @@
+/**
+ * What the procedures allow next, each with its rule. The person chooses.
+ */
+import { SECOND_TELECOMMANDS, type Message, type SecondTelecommandName } from 'dotphase';
+import { parseWorkingChannel } from 'dotphase/frequencies';
+import {
+  choicesFor,
+  type Choice,
+  type ChooseEvent,
+  type Exchange,
+  type Rule,
+  type StationState,
+} from 'dotphase/procedures';
+import { useState } from 'preact/hooks';
+import { SelectField, TextField } from '../parts/fields.js';
+import type { Question } from './ask.js';
+import { useSeconds } from './lanes.js';
+
+const REASONS = SECOND_TELECOMMANDS.words
+  .filter(({ symbol }) => symbol <= 109)
+  .map(({ name, text }) => ({ value: name, text }));
+
+export function RuleLine({ rule }: { rule: Rule }) {
+  return (
+    <span class="rule">
+      {rule.text} <cite>{rule.source}</cite>
+    </span>
+  );
+}
+
+/** The working channel that a person typed, for both directions; undefined where it is none. */
+export function channelMessage(text: string, band: 'mf-hf' | 'vhf'): Message | undefined {
+  try {
+    const channel = parseWorkingChannel(text, band);
+    return channel === 'none' ? undefined : { receive: channel, transmit: channel };
+  } catch {
+    return undefined;
+  }
+}
+
+const CONFIRMATIONS: Readonly<Record<NonNullable<Choice['needs']>, Omit<Question, 'onYes'>>> = {
+  consulted: {
+    title: 'Was a coast station or rescue centre consulted?',
+    text: 'A ship acknowledges an alert by DSC only after consultation with, or on the advice of, a coast station or rescue centre.',
+    yes: 'It was: acknowledge',
+    no: 'It was not',
+  },
+  necessary: {
+    title: 'Can the casualty not alert by itself?',
+    text: 'A ship relays only where the casualty cannot alert by itself and the master finds further help necessary.',
+    yes: 'So it is: relay',
+    no: 'It is not so',
+  },
+};
+
+function nameOf({ choice, text }: Choice, exchange: Exchange): string {
+  return choice === 'resend' && exchange.kind === 'outgoing' ? 'Call again' : text;
+}
+
+function ChoiceRow({
+  choice,
+  exchange,
+  now,
+  onChoose,
+}: {
+  choice: Choice;
+  exchange: Exchange;
+  now: number;
+  onChoose: (choice: Choice) => void;
+}) {
+  const { from, rule } = choice;
+  // An acknowledgement is put off until its time by the procedure itself.
+  const isEarly = choice.choice !== 'acknowledge' && (from === undefined || from > now);
+  const wait = from !== undefined && from > now ? ` in ${Math.ceil((from - now) / 1000)} s` : '';
+  const isMain = choice.choice === 'resend' || choice.choice === 'able';
+  return (
+    <li>
+      <button
+        type="button"
+        class={isMain ? 'main' : choice.choice === 'cancel' ? 'grave' : ''}
+        disabled={isEarly}
+        onClick={() => {
+          onChoose(choice);
+        }}
+      >
+        {nameOf(choice, exchange)}
+        {wait}
+      </button>
+      <RuleLine rule={rule} />
+    </li>
+  );
+}
+
+export function Choices({
+  exchange,
+  state,
+  band,
+  onChoose,
+  onAsk,
+}: {
+  exchange: Exchange;
+  state: StationState;
+  band: 'mf-hf' | 'vhf';
+  onChoose: (event: ChooseEvent) => void;
+  onAsk: (question: Question) => void;
+}) {
+  const [reason, setReason] = useState<SecondTelecommandName>('busy');
+  const [channel, setChannel] = useState(band === 'vhf' ? '72' : '4146 kHz');
+  const choices = choicesFor(state, exchange.id);
+  const seconds = useSeconds(
+    state.now,
+    choices.some(({ from }) => from !== undefined && from > state.now),
+  );
+  const message = channelMessage(channel, band);
+  if (choices.length === 0) return null;
+  const names = choices.map(({ choice }) => choice);
+  const choose = ({ choice, needs }: Choice) => {
+    const event: ChooseEvent = {
+      type: 'choose',
+      exchange: exchange.id,
+      choice,
+      ...(choice === 'unable' && { reason }),
+      ...(choice === 'propose' && message && { message }),
+    };
+    if (needs === undefined) {
+      onChoose(event);
+      return;
+    }
+    onAsk({
+      ...CONFIRMATIONS[needs],
+      onYes: () => {
+        onChoose({ ...event, ...(needs === 'consulted' ? { directed: true } : { necessary: true }) });
+      },
+    });
+  };
+  return (
+    <div class="choices">
+      <h2>What may come next</h2>
+      <ul>
+        {choices
+          .filter(({ choice }) => choice !== 'propose' || message !== undefined)
+          .map((choice) => (
+            <ChoiceRow
+              key={choice.choice}
+              choice={choice}
+              exchange={exchange}
+              now={state.now + 1000 * seconds}
+              onChoose={choose}
+            />
+          ))}
+      </ul>
+      {(names.includes('unable') || names.includes('propose')) && (
+        <div class="pair">
+          <SelectField label="Unable because" value={reason} onValue={setReason} choices={REASONS} />
+          <TextField
+            label="Another channel to propose"
+            value={channel}
+            onValue={setChannel}
+            complaint={message ? undefined : 'Expected a channel such as 4146 kHz, vhf 72 or channel 1205.'}
+          />
+        </div>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,105 @@
+/**
+ * An exchange on the wall: the latest call of either station, and both stations' time on the air to scale.
+ */
+import type { Identity } from 'dotphase';
+import type { Exchange } from 'dotphase/procedures';
+import { TimeLanes, type AirTime } from '../wall/timelanes.js';
+import type { LiveReading } from '../listen/livereader.js';
+import { ReadingLanes, ReceivedLanes, SentLanes, useSeconds } from './lanes.js';
+import { sayPhase } from './say.js';
+import type { Moment } from './session.js';
+import { momentsOf } from './stage.js';
+
+type Sending = Extract<Moment, { type: 'sending' }>;
+type Received = Extract<Moment, { type: 'received' }>;
+
+function Sent({ sending, isCeased }: { sending: Sending; isCeased: boolean }) {
+  const { time, seconds, call, frequencyHz, repeat } = sending;
+  const elapsed = useSeconds(time, !isCeased && Date.now() < time + 1000 * seconds);
+  return <SentLanes call={call} frequencyHz={frequencyHz} repeat={repeat} seconds={elapsed} />;
+}
+
+/** When either station was on the air in an exchange. */
+export function airTimes(
+  moments: readonly Moment[],
+  exchange: Exchange,
+  startedAt: number,
+): readonly AirTime[] {
+  const first = moments.findIndex(
+    (moment) =>
+      moment.type === 'action' && 'exchange' in moment.action && moment.action.exchange === exchange.id,
+  );
+  // The call that an exchange begins with was received right before.
+  const begin = first > 0 && moments[first - 1].type === 'received' ? first - 1 : Math.max(0, first);
+  return moments.slice(begin).flatMap((moment): AirTime[] => {
+    if (moment.type === 'sending') {
+      if (moment.exchange !== exchange.id) return [];
+      return [
+        { lane: 0, from: moment.time, to: moment.time + 1000 * moment.seconds, text: moment.call.kind },
+      ];
+    }
+    if (moment.type !== 'received') return [];
+    const { start, end, text } = moment.received;
+    return [{ lane: 1, from: startedAt + 1000 * start, to: startedAt + 1000 * end, text }];
+  });
+}
+
+/** Who is at the other end, by the call that came or the one that went out. */
+export function otherName(
+  exchange: Exchange,
+  received: Received | undefined,
+  describe: (identity: Identity) => string,
+): string {
+  const came = received?.received.call;
+  if (came && 'self' in came && typeof came.self === 'string')
+    return describe(came.self).replace(/ \(.*/, '');
+  const { kind } = exchange;
+  const call = kind === 'outgoing' ? exchange.call : undefined;
+  if (call && 'to' in call && typeof call.to === 'object' && 'station' in call.to) {
+    const { station } = call.to;
+    if (typeof station === 'string') return describe(station).replace(/ \(.*/, '');
+  }
+  return 'others';
+}
+
+export function ExchangeWall({
+  exchange,
+  moments,
+  reading,
+  startedAt,
+  own,
+  describe,
+}: {
+  exchange: Exchange | undefined;
+  moments: readonly Moment[];
+  reading: LiveReading | undefined;
+  startedAt: number;
+  own: string;
+  describe: (identity: Identity) => string;
+}) {
+  if (!exchange) return <p class="wall-empty">No exchange yet.</p>;
+  const { sending, isCeased, received, watch } = momentsOf(moments, exchange);
+  const isFirstReceived = exchange.kind === 'incoming' || exchange.kind === 'alert';
+  const came = reading ? (
+    <ReadingLanes slots={reading.slots} />
+  ) : (
+    received && <ReceivedLanes received={received.received} slots={received.slots} />
+  );
+  const running = ['sending', 'awaiting', 'waiting', 'answering', 'cancelling', 'open'];
+  return (
+    <>
+      {isFirstReceived && came}
+      {sending && <Sent key={sending.id} sending={sending} isCeased={isCeased} />}
+      {!isFirstReceived && came}
+      <p class="wall-phase">
+        {sayPhase(exchange)}
+        {watch !== undefined && `. ${watch}`}
+      </p>
+      <TimeLanes
+        names={[own, otherName(exchange, received, describe)]}
+        times={airTimes(moments, exchange, startedAt)}
+        isRunning={running.includes(exchange.phase)}
+      />
+    </>
+  );
+}

@@ -1,0 +1,124 @@
+/**
+ * What happened, in order: what was sent and received, what the procedures said, and by which rule.
+ */
+import { describeCall, formatIdentity, type Identity } from 'dotphase';
+import { formatFrequency } from 'dotphase/frequencies';
+import type { Rule } from 'dotphase/procedures';
+import type { ComponentChildren } from 'preact';
+import { Reading } from '../strip/reading.js';
+import { sayFollowUp } from './say.js';
+import type { Moment } from './session.js';
+
+interface Line {
+  readonly side: 'own' | 'other' | 'told';
+  readonly title: string;
+  readonly text: string;
+  readonly rule?: Rule | undefined;
+  readonly more?: ComponentChildren;
+}
+
+/** Where it was heard, and how a person is told why nothing is answered. */
+export type WhySilent = (moment: Extract<Moment, { type: 'received' }>) => Rule | undefined;
+
+function lineOf(
+  moment: Moment,
+  describe: (identity: Identity) => string,
+  whySilent: WhySilent,
+): Line | undefined {
+  const sentence = (call: Parameters<typeof describeCall>[0]) => describeCall(call, { station: describe });
+  switch (moment.type) {
+    case 'sending': {
+      const { call, frequencyHz, seconds, repeat, rule } = moment;
+      const times = repeat > 1 ? `, ${repeat} times` : '';
+      return {
+        side: 'own',
+        title: `Sent on ${formatFrequency(frequencyHz)}, ${seconds.toFixed(1)} s${times}`,
+        text: sentence(call),
+        rule,
+      };
+    }
+    case 'ceased':
+      return { side: 'own', title: 'Broken off', text: sentence(moment.call) };
+    case 'received': {
+      const { received, frequencyHz } = moment;
+      const why = whySilent(moment);
+      return {
+        side: 'other',
+        title: `Heard on ${formatFrequency(frequencyHz)}, ${received.quality}`,
+        text: sentence(received.call),
+        more: (
+          <>
+            {why && (
+              <p class="silent">
+                <b>Not answered by DSC.</b> {why.text} <cite>{why.source}</cite>
+              </p>
+            )}
+            <details>
+              <summary>Every character</summary>
+              <Reading received={received} />
+            </details>
+          </>
+        ),
+      };
+    }
+    case 'lost':
+      return { side: 'other', title: 'A call began and could not be read', text: moment.reason };
+    case 'voice': {
+      const where = moment.frequencyHz === undefined ? '' : ` on ${formatFrequency(moment.frequencyHz)}`;
+      return { side: 'other', title: `${describe(moment.station)} says${where}`, text: `“${moment.text}”` };
+    }
+    case 'action': {
+      const { action } = moment;
+      if (action.type === 'tell') return { side: 'told', title: '', text: action.text, rule: action.rule };
+      if (action.type === 'refuse') {
+        return { side: 'told', title: 'Not done', text: action.text, rule: action.rule };
+      }
+      if (action.type === 'watch') {
+        return { side: 'told', title: 'Set watch', text: sayFollowUp(action.followUp), rule: action.rule };
+      }
+      return undefined;
+    }
+    default:
+      return undefined;
+  }
+}
+
+export function Moments({
+  moments,
+  describe = formatIdentity,
+  whySilent,
+}: {
+  moments: readonly Moment[];
+  describe?: (identity: Identity) => string;
+  whySilent: WhySilent;
+}) {
+  const heard = new Set(moments.flatMap((each) => (each.type === 'received' ? [each.received.text] : [])));
+  const lines = moments.flatMap((moment) => {
+    // What was heard stands there already.
+    const isTold = moment.type === 'action' && moment.action.type === 'tell' && heard.has(moment.action.text);
+    if (isTold) return [];
+    const line = lineOf(moment, describe, whySilent);
+    return line ? [{ moment, line }] : [];
+  });
+  return (
+    <ol class="moments">
+      {lines.map(({ moment, line }) => (
+        <li key={moment.id} class={line.side}>
+          <time class="when" dateTime={new Date(moment.time).toISOString()}>
+            {new Date(moment.time).toISOString().slice(11, 19)}
+          </time>
+          <div>
+            {line.title !== '' && <b>{line.title}</b>}
+            <p class="what">{line.text}</p>
+            {line.rule && (
+              <p class="rule">
+                {line.rule.text} <cite>{line.rule.source}</cite>
+              </p>
+            )}
+            {line.more}
+          </div>
+        </li>
+      ))}
+    </ol>
+  );
+}

@@ -1,0 +1,136 @@
+/**
+ * The exchange as the page knows it: what happened, what the procedures say, and what is in the air now.
+ */
+import type { Identity } from 'dotphase';
+import type { StationEvent, StationState } from 'dotphase/procedures';
+import { stationLogger, type Happening, type StationLogger } from 'dotphase/simulation';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { mirroredLog } from '../log/mirror.js';
+import type { LiveReading } from '../listen/livereader.js';
+import type { Link, LinkEvents, OwnStation } from './link.js';
+
+/** Something that happened, numbered in order. */
+export type Moment = Happening & {
+  readonly id: number;
+  /** Of a received call: its slots as they came in, where they were followed. */
+  readonly slots?: LiveReading['slots'];
+};
+
+export interface OpenedLink {
+  readonly link: Link;
+  /** What it was opened with, so that it is opened anew when that changes. */
+  readonly key: string;
+}
+
+/** So many moments are shown; the log keeps all calls. */
+const MOST_MOMENTS = 400;
+
+export function useSession(onMoment: (happening: Happening, state: StationState | undefined) => void) {
+  const [isOpen, setOpen] = useState(false);
+  const [state, setState] = useState<StationState>();
+  const [moments, setMoments] = useState<readonly Moment[]>([]);
+  const [reading, setReading] = useState<LiveReading>();
+  const [peak, setPeak] = useState(0);
+  const [trouble, setTrouble] = useState('');
+  const opened = useRef<OpenedLink>(undefined);
+  const logger = useRef<StationLogger>(undefined);
+  const latest = useRef<StationState>(undefined);
+  const told = useRef(onMoment);
+  told.current = onMoment;
+  const numbers = useRef(0);
+  const lastSlots = useRef<LiveReading['slots']>(undefined);
+  /** Happenings come before the state that they lead to: what listens is told of both together. */
+  const pending = useRef<Happening[]>([]);
+
+  function close(): void {
+    logger.current?.breakOff(Date.now());
+    logger.current = undefined;
+    opened.current?.link.close();
+    opened.current = undefined;
+    setOpen(false);
+    setReading(undefined);
+    setPeak(0);
+  }
+  useEffect(() => close, []);
+
+  const events = (own: Identity): LinkEvents => ({
+    onHappening(happening) {
+      pending.current.push(happening);
+    },
+    onState(next) {
+      latest.current = next;
+      setState(next);
+      const happened = pending.current.filter(({ station, type }) => station === own || type === 'voice');
+      pending.current = [];
+      for (const happening of happened) {
+        logger.current?.take(happening);
+        if (happening.type === 'received' || happening.type === 'lost') setReading(undefined);
+      }
+      const slots = lastSlots.current;
+      if (happened.some(({ type }) => type === 'received')) lastSlots.current = undefined;
+      if (happened.length > 0) {
+        setMoments((before) =>
+          [
+            ...before,
+            ...happened.map((each): Moment => {
+              const id = ++numbers.current;
+              return each.type === 'received' && slots ? { ...each, id, slots } : { ...each, id };
+            }),
+          ].slice(-MOST_MOMENTS),
+        );
+      }
+      for (const happening of happened) told.current(happening, next);
+    },
+    onReading(next) {
+      if (next.slots.length >= (lastSlots.current?.length ?? 0) || next.slots.length < 4) {
+        lastSlots.current = next.slots;
+      }
+      setReading((before) => {
+        if (next.isOver) return before?.id === next.id ? undefined : before;
+        const valid = (each: LiveReading) => each.slots.filter((slot) => slot !== undefined).length;
+        const isBetter = !before || before.id === next.id || valid(next) >= valid(before);
+        return isBetter ? next : before;
+      });
+    },
+    onLevel: setPeak,
+    onTrouble(text, isOver) {
+      setTrouble(text);
+      if (isOver) close();
+    },
+  });
+
+  return {
+    isOpen,
+    state,
+    moments,
+    reading,
+    peak,
+    trouble,
+    /** The link as it is open, if it is. */
+    link: opened,
+    /** Opens a link; one that was open before with another key is closed. */
+    async open(key: string, own: OwnStation, openLink: (events: LinkEvents) => Promise<Link>): Promise<Link> {
+      if (opened.current?.key === key) return opened.current.link;
+      close();
+      setTrouble('');
+      latest.current = undefined;
+      pending.current = [];
+      setState(undefined);
+      const link = await openLink(events(own.identity));
+      opened.current = { link, key };
+      const start = new Date(link.startedAt).toISOString();
+      logger.current = stationLogger(mirroredLog(), { own: own.identity, start });
+      setOpen(true);
+      return link;
+    },
+    act(event: StationEvent) {
+      opened.current?.link.act(event);
+    },
+    clear() {
+      setMoments([]);
+    },
+    close,
+  };
+}
+
+export type Session = ReturnType<typeof useSession>;

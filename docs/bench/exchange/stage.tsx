@@ -1,0 +1,246 @@
+/**
+ * The exchange that is going on: the call as it goes out, what follows by voice, the wait, the answer as it comes in.
+ */
+import { formatFrequency } from 'dotphase/frequencies';
+import { describeCall, type Call, type Identity } from 'dotphase';
+import { CALLS_IN_A_ROW, type ChooseEvent, type Exchange, type StationState } from 'dotphase/procedures';
+import { TransmitCaution } from '../parts/cautions.js';
+import { Reading } from '../strip/reading.js';
+import type { Question } from './ask.js';
+import { Choices } from './choices.js';
+import { ReadingLanes, ReceivedLanes, SentLanes, framed, useSeconds } from './lanes.js';
+import { callOf, followUpText, priorityOf, sayFollowUp, sayPhase } from './say.js';
+import type { Moment } from './session.js';
+import type { LiveReading } from '../listen/livereader.js';
+
+type Sending = Extract<Moment, { type: 'sending' }>;
+type Received = Extract<Moment, { type: 'received' }>;
+
+/** The moments of one exchange, by what they show. */
+export interface ExchangeMoments {
+  /** The latest call that went out. */
+  readonly sending: Sending | undefined;
+  /** Whether that was broken off. */
+  readonly isCeased: boolean;
+  /** The latest call that came in for it. */
+  readonly received: Received | undefined;
+  /** Where communication follows, as the procedures last said. */
+  readonly watch: string | undefined;
+  /** What to say there. */
+  readonly say: string | undefined;
+}
+
+/** Picks out of all moments what belongs to an exchange. Calls came in for the exchange that was told of right after. */
+export function momentsOf(moments: readonly Moment[], exchange: Exchange): ExchangeMoments {
+  let sending: Sending | undefined;
+  let received: Received | undefined;
+  let watch: string | undefined;
+  let say: string | undefined;
+  let isCeased = false;
+  let latest: Received | undefined;
+  for (const moment of moments) {
+    if (moment.type === 'sending' && moment.exchange === exchange.id) {
+      sending = moment;
+      isCeased = false;
+      if (exchange.kind !== 'incoming' && exchange.kind !== 'alert') received = undefined;
+    }
+    if (moment.type === 'ceased' && moment.exchange === exchange.id) isCeased = true;
+    if (moment.type === 'received') latest = moment;
+    if (moment.type !== 'action' || !('exchange' in moment.action)) continue;
+    const { action } = moment;
+    if (action.exchange !== exchange.id) continue;
+    if (latest && (action.type === 'tell' || action.type === 'phase')) {
+      received = latest;
+      latest = undefined;
+    }
+    if (action.type === 'watch') {
+      watch = sayFollowUp(action.followUp);
+      say = action.say;
+    }
+  }
+  return { sending, isCeased, received, watch, say };
+}
+
+function OnAir({ sending, isCeased }: { sending: Sending; isCeased: boolean }) {
+  const { time, seconds, call, frequencyHz, repeat } = sending;
+  const elapsed = useSeconds(time, !isCeased && Date.now() < time + 1000 * seconds);
+  const isOver = isCeased || elapsed >= seconds;
+  const shown = Math.min(elapsed, seconds);
+  return (
+    <>
+      <p class="on-air">
+        <b class={isOver ? '' : 'sounding'}>{isCeased ? 'Broken off' : isOver ? 'Sent' : 'On the air'}</b>{' '}
+        <span class="count">
+          {isOver && !isCeased
+            ? `${seconds.toFixed(1)} s`
+            : `${shown.toFixed(1)} s of ${seconds.toFixed(1)} s`}
+        </span>{' '}
+        on {formatFrequency(frequencyHz)}
+        {repeat > 1 && `, ${repeat} times in a row`}
+      </p>
+      <SentLanes call={call} frequencyHz={frequencyHz} repeat={repeat} seconds={isCeased ? shown : elapsed} />
+    </>
+  );
+}
+
+function Clock({ from, until, label }: { from: number; until: number; label: string }) {
+  const total = Math.round((until - from) / 1000);
+  const elapsed = useSeconds(from, true);
+  const shown = Math.min(total, Math.max(0, elapsed));
+  return (
+    <div class="clock">
+      <p>
+        {label}: <b class="count">{Math.floor(shown)} s</b> of {total} s
+      </p>
+      <progress max={total} value={shown} aria-label={`${label}, seconds`} />
+    </div>
+  );
+}
+
+function Wait({ exchange }: { exchange: Exchange }) {
+  if (exchange.kind === 'outgoing' && exchange.phase === 'awaiting' && exchange.waitUntil !== undefined) {
+    return (
+      <Clock
+        key={exchange.waitUntil}
+        from={exchange.sentAt ?? exchange.since}
+        until={exchange.waitUntil}
+        label="Listening for the acknowledgement"
+      />
+    );
+  }
+  if (exchange.kind === 'distress' && exchange.phase === 'waiting' && exchange.nextAt !== undefined) {
+    return (
+      <Clock
+        key={exchange.nextAt}
+        from={exchange.since}
+        until={exchange.nextAt}
+        label="Listening; the alert goes out again"
+      />
+    );
+  }
+  return null;
+}
+
+function Came({ received, describe }: { received: Received; describe: (identity: Identity) => string }) {
+  const { received: call, slots } = received;
+  // That more expansions followed stands in the receiver's own sentence.
+  const text = call.moreFollowed ? call.text : describeCall(call.call, { station: describe });
+  return (
+    <div class="came">
+      <p class="on-air">
+        <b>Received</b> <span class={`badge ${call.quality}`}>{call.quality}</span>{' '}
+        {new Date(received.time).toISOString().slice(11, 19)} UTC on {formatFrequency(received.frequencyHz)}
+      </p>
+      <ReceivedLanes received={call} slots={slots} />
+      <p class="sentence">{text}</p>
+      <details>
+        <summary>Every character, and what it says</summary>
+        <Reading received={call} />
+      </details>
+    </div>
+  );
+}
+
+function ComingIn({ reading }: { reading: LiveReading }) {
+  return (
+    <div class="came">
+      <p class="on-air">
+        <b class="sounding">A call comes in</b>{' '}
+        <span class="count">
+          {reading.slots.length} characters at {reading.baud} Bd
+        </span>
+      </p>
+      <ReadingLanes slots={reading.slots} />
+      <p class="reading">As the tones read; nothing is decided before its end.</p>
+    </div>
+  );
+}
+
+/** What is about to go out, before the first exchange. */
+export function Before({
+  call,
+  frequencies,
+  isOpen,
+  reading,
+  describe,
+}: {
+  call: Call | undefined;
+  /** DSC frequencies, hertz. */
+  frequencies: readonly number[];
+  isOpen: boolean;
+  reading: LiveReading | undefined;
+  describe: (identity: Identity) => string;
+}) {
+  if (reading) return <ComingIn reading={reading} />;
+  if (!call) return <p class="empty">Some field needs another look before this is a call.</p>;
+  const [frequencyHz] = frequencies;
+  const isRow = call.kind === 'distressAlert' && frequencies.length === 1;
+  const repeat = isRow ? CALLS_IN_A_ROW : 1;
+  const { frame } = framed(call, frequencyHz, repeat);
+  return (
+    <div class="stage before">
+      <p class="phase">
+        {isOpen
+          ? 'This station listens. What comes in appears here character by character.'
+          : 'Ready: this goes out when you press Call.'}
+      </p>
+      <p class="sentence">{describeCall(call, { station: describe })}</p>
+      <p class="on-air">
+        <b>{frame.duration.toFixed(2)} s</b> on {frequencies.map((hz) => formatFrequency(hz)).join(', ')}
+        {repeat > 1 && `, ${repeat} calls in a row`}
+        {frequencies.length > 1 && ', one call on each'}
+      </p>
+      <SentLanes call={call} frequencyHz={frequencyHz} repeat={repeat} seconds={0} />
+      <p class="voice">{followUpText(call, frequencyHz)}</p>
+    </div>
+  );
+}
+
+export function Stage({
+  exchange,
+  state,
+  moments,
+  reading,
+  describe,
+  onChoose,
+  onAsk,
+}: {
+  exchange: Exchange;
+  state: StationState;
+  moments: readonly Moment[];
+  /** A call that is coming in. */
+  reading: LiveReading | undefined;
+  describe: (identity: Identity) => string;
+  onChoose: (event: ChooseEvent) => void;
+  onAsk: (question: Question) => void;
+}) {
+  const { sending, isCeased, received, watch, say } = momentsOf(moments, exchange);
+  const call = callOf(exchange);
+  const priority = call && priorityOf(call);
+  const isAnswering = exchange.kind === 'incoming' || exchange.kind === 'alert';
+  const band = (sending ?? received)?.frequencyHz === 156_525_000 ? 'vhf' : 'mf-hf';
+  const voice =
+    watch ?? (sending && exchange.kind !== 'incoming' ? followUpText(sending.call, sending.frequencyHz) : '');
+  const came = received && <Came key={received.id} received={received} describe={describe} />;
+  return (
+    <div class="stage">
+      <p class={`phase ${priority ?? ''}`} role="status">
+        {sayPhase(exchange)}
+      </p>
+      {call && <p class="sentence">{describeCall(call, { station: describe })}</p>}
+      {priority !== undefined && priority !== 'routine' && <TransmitCaution priority={priority} />}
+      {isAnswering && came}
+      {sending && <OnAir key={sending.id} sending={sending} isCeased={isCeased} />}
+      {voice !== '' && (
+        <p class="voice">
+          {voice}
+          {say !== undefined && <q>{say}</q>}
+        </p>
+      )}
+      <Wait exchange={exchange} />
+      {reading && <ComingIn reading={reading} />}
+      {!isAnswering && came}
+      <Choices exchange={exchange} state={state} band={band} onChoose={onChoose} onAsk={onAsk} />
+    </div>
+  );
+}

@@ -1,0 +1,23 @@
+/**
+ * What the page and the worker of the virtual stations say to each other.
+ */
+import type { Identity } from 'dotphase';
+import type { StationEvent, StationState } from 'dotphase/procedures';
+import type { Happening, Mood, Scenario } from 'dotphase/simulation';
+import type { LiveReading } from '../listen/livereader.js';
+
+export type ToVirtual =
+  | { type: 'open'; scenario: Scenario }
+  /** The frequency that is heard, hertz. */
+  | { type: 'tune'; frequencyHz: number }
+  | { type: 'act'; event: StationEvent }
+  /** Another station behaves otherwise from now on. */
+  | { type: 'conduct'; station: Identity; mood: Mood }
+  /** Another station does something of its own accord. */
+  | { type: 'actFor'; station: Identity; event: StationEvent };
+
+export type FromVirtual =
+  | { type: 'happened'; happenings: readonly Happening[]; state: StationState }
+  | { type: 'reading'; reading: LiveReading }
+  | { type: 'audio'; samples: Float32Array<ArrayBuffer> }
+  | { type: 'failed'; reason: string };

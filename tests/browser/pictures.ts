@@ -1,0 +1,54 @@
+/**
+ * Pictures of the bench, and whether everyone can read what they show.
+ */
+import { mkdirSync, readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { join } from 'node:path';
+import type { AxeResults, RunOptions } from 'axe-core';
+import type { Page } from 'playwright-core';
+import { expect } from 'vitest';
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+/** Where to put a picture of each view; none unless asked for. */
+const pictures = process.env.BENCH_PICTURES;
+
+async function violations(page: Page): Promise<string[]> {
+  await page.evaluate(AXE);
+  const { violations: found } = await page.evaluate(() => {
+    const { axe } = window as unknown as { axe: { run(options: RunOptions): Promise<AxeResults> } };
+    return axe.run({ runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] });
+  });
+  return found.flatMap(({ id, nodes }) => nodes.map(({ target }) => `${id}: ${target.join(' ')}`));
+}
+
+const WIDTHS = [
+  { width: 1280, height: 800 },
+  { width: 390, height: 844 },
+  { width: 1920, height: 1080 },
+] as const;
+
+/** The page by day at a width. */
+export async function picture(page: Page, name: string): Promise<void> {
+  if (pictures === undefined) return;
+  mkdirSync(pictures, { recursive: true });
+  await page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
+}
+
+/** Holds a state of the page to what everyone needs, by day and by night, on a desk, a phone and a wide screen. */
+export async function judge(page: Page, name: string): Promise<void> {
+  for (const viewport of WIDTHS) {
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme });
+      await page.setViewportSize(viewport);
+      const at = `${name}-${viewport.width}-${colorScheme}`;
+      // A wide screen differs from a desk in its room alone.
+      if (viewport.width < 1900) expect(await violations(page), at).toEqual([]);
+      const width = await page.evaluate(() => document.documentElement.scrollWidth);
+      expect(width, `${at} fits the screen`).toBeLessThanOrEqual(viewport.width);
+      await picture(page, at);
+    }
+  }
+  await page.emulateMedia({ colorScheme: 'light' });
+  await page.setViewportSize(WIDTHS[0]);
+}
