@@ -12,13 +12,13 @@ import {
   type AddressBook,
   type NewAddressBookEntry,
 } from 'dotphase/records';
-import { MOODS, type Mood } from 'dotphase/simulation';
+import { BEHAVIOURS, type Behaviour } from 'dotphase/simulation';
 import { useState } from 'preact/hooks';
 import { keep, kept } from '../parts/kept.js';
 
 /** How a station of the book behaves as a virtual one. */
 export interface Conduct {
-  readonly conduct: Mood;
+  readonly conduct: Behaviour;
   /** Seconds until its operator answers. */
   readonly delay: number;
   /** Nautical miles from the own station. */
@@ -61,7 +61,8 @@ function conductsFrom(text: string): Record<string, Conduct> {
     Object.entries(found).map(([identity, each]) => [
       identity,
       {
-        conduct: each?.conduct !== undefined && MOODS.includes(each.conduct) ? each.conduct : USUAL.conduct,
+        conduct:
+          each?.conduct !== undefined && BEHAVIOURS.includes(each.conduct) ? each.conduct : USUAL.conduct,
         delay: withinRange(each?.delay, 0, 300) ?? USUAL.delay,
         distance: withinRange(each?.distance, 0, MOST_MILES) ?? USUAL.distance,
       },

@@ -12,7 +12,7 @@ import {
   type StationEvent,
   type StationState,
 } from 'dotphase/procedures';
-import { callAudio, type Happening } from 'dotphase/simulation';
+import { callAudio, type SimulationEvent } from 'dotphase/simulation';
 import { openCapture, type Capture } from '../audio/capture.js';
 import { playHeld, type Playing } from '../audio/player.js';
 import { PLAYED_RATE } from '../compose/sound.js';
@@ -38,7 +38,7 @@ interface OnAir {
 }
 
 type Transmit = Extract<StationAction, { type: 'transmit' }>;
-type Detail<H> = H extends Happening ? Omit<H, 'time' | 'station'> : never;
+type Detail<H> = H extends SimulationEvent ? Omit<H, 'time' | 'station'> : never;
 
 /**
  * Opens the sound card for an exchange.
@@ -57,7 +57,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
   /** Characters of the latest calls sent: what sounds the same in the input is their echo. */
   let sent: string[] = [];
 
-  const happen = (detail: Detail<Happening>) => {
+  const happen = (detail: Detail<SimulationEvent>) => {
     onHappening({ time: Date.now(), station: own.identity, ...detail });
   };
 

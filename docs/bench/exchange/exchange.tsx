@@ -12,7 +12,7 @@ import {
   type StationEvent,
   type StationState,
 } from 'dotphase/procedures';
-import type { Happening } from 'dotphase/simulation';
+import type { SimulationEvent } from 'dotphase/simulation';
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { sayRefusal } from '../audio/capture.js';
 import { FIRST_DRAFT, compose, type Draft } from '../compose/draft.js';
@@ -129,7 +129,7 @@ export function ExchangeView() {
   }, [conducts]);
 
   /** Virtual stations are heard where the own station calls, then where its answer comes. */
-  function tune(happening: Happening): void {
+  function tune(happening: SimulationEvent): void {
     const link = session.link.current?.link;
     if (!link || !('tune' in link)) return;
     const virtualLink = link as VirtualLink;

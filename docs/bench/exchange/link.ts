@@ -3,13 +3,13 @@
  */
 import type { Identity } from 'dotphase';
 import type { StationEvent, StationState } from 'dotphase/procedures';
-import type { Happening } from 'dotphase/simulation';
+import type { SimulationEvent } from 'dotphase/simulation';
 import type { LiveReading } from '../listen/livereader.js';
 
 /** What a link tells. */
 export interface LinkEvents {
   /** Something happened at the own station. */
-  readonly onHappening: (happening: Happening) => void;
+  readonly onHappening: (happening: SimulationEvent) => void;
   /** The own station's procedures as they stand. */
   readonly onState: (state: StationState) => void;
   /** Characters of a call while it comes in. */

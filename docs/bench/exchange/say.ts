@@ -6,9 +6,9 @@ import { formatFrequency, outlineCall, type FollowUp } from 'dotphase/frequencie
 import { followUpOf, type Exchange, type StationState } from 'dotphase/procedures';
 
 /** Where communication goes on by voice, as in "Voice follows: 2182.0 kHz J3E". */
-export function sayFollowUp({ medium, receiveHz, transmitHz, emission, text }: FollowUp): string {
-  if (medium === 'none') return 'Nothing follows by voice: the exchange ends with the acknowledgement.';
-  if (medium !== 'voice' || receiveHz === undefined) return `What follows: ${text}.`;
+export function sayFollowUp({ means, receiveHz, transmitHz, emission, text }: FollowUp): string {
+  if (means === 'none') return 'Nothing follows by voice: the exchange ends with the acknowledgement.';
+  if (means !== 'voice' || receiveHz === undefined) return `What follows: ${text}.`;
   const mode = emission ?? '';
   return receiveHz === transmitHz
     ? `Voice follows: ${formatFrequency(receiveHz)} ${mode}`.trimEnd()

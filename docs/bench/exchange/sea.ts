@@ -5,7 +5,7 @@ import type { Message, Position } from 'dotphase';
 import { FADING_CONDITIONS, type FadingConditionName } from 'dotphase/channel';
 import { DISTRESS_FREQUENCIES, VHF_DSC_HZ } from 'dotphase/frequencies';
 import { isCoastStation, radioOf } from 'dotphase/procedures';
-import { pathByDistance, type Mood, type Scenario, type ScenarioPath } from 'dotphase/simulation';
+import { pathByDistance, type Behaviour, type Scenario, type ScenarioPath } from 'dotphase/simulation';
 import type { Station } from './book.js';
 import type { OwnStation } from './link.js';
 
@@ -19,7 +19,7 @@ export interface SeaSettings {
 export const CALM_SEA: SeaSettings = { snrDb: 20, fading: 'none' };
 
 /** How a virtual station behaves, for people. */
-export const CONDUCTS: readonly { readonly value: Mood; readonly text: string }[] = [
+export const CONDUCTS: readonly { readonly value: Behaviour; readonly text: string }[] = [
   { value: 'answers', text: 'answers' },
   { value: 'answersElsewhere', text: 'proposes another channel' },
   { value: 'refusesBusy', text: 'refuses: busy' },
@@ -115,7 +115,7 @@ export function seaOf(
         name: station.name,
         position: positionOf(station),
         watch: watched(...station.frequencies),
-        mood: station.conduct,
+        behaviour: station.conduct,
         reactionSeconds: [station.delay, station.delay] as const,
         elsewhere: { message: ELSEWHERE[radioOf(dscHz[0] ?? VHF_DSC_HZ)] },
         noiseDb: -snrDb,

@@ -3,14 +3,14 @@
  */
 import type { Identity } from 'dotphase';
 import type { StationEvent, StationState } from 'dotphase/procedures';
-import { stationLogger, type Happening, type StationLogger } from 'dotphase/simulation';
+import { stationLogger, type SimulationEvent, type StationLogger } from 'dotphase/simulation';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { mirroredLog } from '../log/mirror.js';
 import type { LiveReading } from '../listen/livereader.js';
 import type { Link, LinkEvents, OwnStation } from './link.js';
 
 /** Something that happened, numbered in order. */
-export type Moment = Happening & {
+export type Moment = SimulationEvent & {
   readonly id: number;
   /** Of a received call: its slots as they came in, where they were followed. */
   readonly slots?: LiveReading['slots'];
@@ -25,7 +25,7 @@ export interface OpenedLink {
 /** So many moments are shown; the log keeps all calls. */
 const MOST_MOMENTS = 400;
 
-export function useSession(onMoment: (happening: Happening, state: StationState | undefined) => void) {
+export function useSession(onMoment: (happening: SimulationEvent, state: StationState | undefined) => void) {
   const [isOpen, setOpen] = useState(false);
   const [state, setState] = useState<StationState>();
   const [moments, setMoments] = useState<readonly Moment[]>([]);
@@ -40,7 +40,7 @@ export function useSession(onMoment: (happening: Happening, state: StationState 
   const numbers = useRef(0);
   const lastSlots = useRef<LiveReading['slots']>(undefined);
   /** Happenings come before the state that they lead to: what listens is told of both together. */
-  const pending = useRef<Happening[]>([]);
+  const pending = useRef<SimulationEvent[]>([]);
 
   function close(): void {
     logger.current?.breakOff(Date.now());

@@ -3,7 +3,7 @@
  */
 import type { Identity } from 'dotphase';
 import type { StationEvent } from 'dotphase/procedures';
-import type { Mood, Scenario } from 'dotphase/simulation';
+import type { Behaviour, Scenario } from 'dotphase/simulation';
 import { openStream, type Stream } from '../audio/player.js';
 import type { Link, LinkEvents } from './link.js';
 import type { FromVirtual, ToVirtual } from './virtualprotocol.js';
@@ -15,7 +15,7 @@ export interface VirtualLink extends Link {
   /** Hears another frequency, hertz. */
   tune(frequencyHz: number): void;
   /** Lets another station behave otherwise from now on. */
-  setConduct(station: Identity, mood: Mood): void;
+  setConduct(station: Identity, behaviour: Behaviour): void;
   /** Lets another station do something of its own accord. */
   actFor(station: Identity, event: StationEvent): void;
 }
@@ -70,8 +70,8 @@ export async function openVirtual(
     actFor(station, event) {
       send({ type: 'actFor', station, event });
     },
-    setConduct(station, mood) {
-      send({ type: 'conduct', station, mood });
+    setConduct(station, behaviour) {
+      send({ type: 'conduct', station, behaviour });
     },
     tune(frequencyHz) {
       send({ type: 'tune', frequencyHz });

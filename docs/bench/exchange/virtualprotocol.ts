@@ -3,7 +3,7 @@
  */
 import type { Identity } from 'dotphase';
 import type { StationEvent, StationState } from 'dotphase/procedures';
-import type { Happening, Mood, Scenario } from 'dotphase/simulation';
+import type { SimulationEvent, Behaviour, Scenario } from 'dotphase/simulation';
 import type { LiveReading } from '../listen/livereader.js';
 
 export type ToVirtual =
@@ -12,12 +12,12 @@ export type ToVirtual =
   | { type: 'tune'; frequencyHz: number }
   | { type: 'act'; event: StationEvent }
   /** Another station behaves otherwise from now on. */
-  | { type: 'conduct'; station: Identity; mood: Mood }
+  | { type: 'conduct'; station: Identity; behaviour: Behaviour }
   /** Another station does something of its own accord. */
   | { type: 'actFor'; station: Identity; event: StationEvent };
 
 export type FromVirtual =
-  | { type: 'happened'; happenings: readonly Happening[]; state: StationState }
+  | { type: 'happened'; happenings: readonly SimulationEvent[]; state: StationState }
   | { type: 'reading'; reading: LiveReading }
   | { type: 'audio'; samples: Float32Array<ArrayBuffer> }
   | { type: 'failed'; reason: string };

@@ -82,7 +82,7 @@ function handle(message: ToVirtual): void {
       return;
     case 'conduct':
       step();
-      step(play?.perform({ at: 0, station: message.station, do: 'mood', mood: message.mood }));
+      step(play?.perform({ at: 0, station: message.station, do: 'behaviour', behaviour: message.behaviour }));
       return;
     case 'act':
     case 'actFor': {
