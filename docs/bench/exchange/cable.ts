@@ -54,6 +54,13 @@ export async function openCable(options: CableOptions): Promise<Link> {
   /** Until when what comes in is the own sound, milliseconds. */
   let deafUntil = 0;
   const link = { isClosed: false };
+  /** When the own station was last on the air, milliseconds. */
+  let sounded: { readonly from: number; readonly to: number }[] = [];
+  /** Whether something that began at a second of the input is the own sound, late as it may be. */
+  const isEcho = (seconds: number) => {
+    const at = startedAt + 1000 * seconds;
+    return sounded.some(({ from, to }) => at >= from && at < to);
+  };
   /** Characters of the latest calls sent: what sounds the same in the input is their echo. */
   let sent: string[] = [];
 
@@ -119,6 +126,8 @@ export async function openCable(options: CableOptions): Promise<Link> {
       if (mustStop(current)) playing.stop();
       deafUntil = Infinity;
       sent = [...sent, encodeCall(call).symbols.join(' ')].slice(-10);
+      const from = Date.now();
+      sounded = [...sounded, { from: from - 200, to: from + 1000 * (seconds + ECHO_SECONDS) }].slice(-10);
       happen({ type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
       isWhole = !(await playing.over).wasStopped;
     } catch (error) {
@@ -179,7 +188,8 @@ export async function openCable(options: CableOptions): Promise<Link> {
     onCall: hear,
     onReading,
     onEvent(event) {
-      if (event.type === 'lost') {
+      // What began while the own call sounded was that call.
+      if (event.type === 'lost' && !isEcho(event.time)) {
         const frequencyHz = event.baud === BIT_RATE.vhf ? VHF_DSC_HZ : options.listenHz();
         happen({ type: 'lost', frequencyHz, reason: event.reason });
       }

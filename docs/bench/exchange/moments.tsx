@@ -62,7 +62,7 @@ function lineOf(
       };
     }
     case 'lost':
-      return { side: 'other', title: 'A call began and could not be read', text: moment.reason };
+      return { side: 'told', title: 'A call began and could not be read', text: moment.reason };
     case 'voice': {
       const where = moment.frequencyHz === undefined ? '' : ` on ${formatFrequency(moment.frequencyHz)}`;
       return { side: 'other', title: `${describe(moment.station)} says${where}`, text: `“${moment.text}”` };
