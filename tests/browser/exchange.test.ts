@@ -153,7 +153,8 @@ describe('pages on a cable', () => {
     await coast.page.waitForTimeout(1500);
     await judge(coast.page, 'exchange-coast');
     for (const { page } of [ship, coast]) {
-      expect(await page.locator('.moments .other').count()).toBe(1);
+      const heard = await page.locator('.moments .other').allInnerTexts();
+      expect(heard, heard.join('\n')).toHaveLength(1);
     }
     // Both write into the one log of their browser: each call sent and received.
     await logged(ship.page, 4);

@@ -2,7 +2,7 @@
  * A real set on the sound card: calls out of the speaker, what it sends into the input, and the own station's
  * procedures between them.
  */
-import { BIT_RATE, encodeCall, type ReceivedCall } from 'dotphase';
+import { BIT_RATE, encodeCall, type Identity, type ReceivedCall } from 'dotphase';
 import { VHF_DSC_HZ } from 'dotphase/frequencies';
 import {
   createStation,
@@ -40,6 +40,23 @@ interface OnAir {
 type Transmit = Extract<StationAction, { type: 'transmit' }>;
 type Detail<H> = H extends SimulationEvent ? Omit<H, 'time' | 'station'> : never;
 
+/** So many of its characters at least has an echo in common with what was sent. */
+const ECHO_SHARE = 2 / 3;
+
+/** Whether a received call is the echo of one that was sent, however badly it came back. */
+export function isOwnSound(
+  { call, symbols }: Pick<ReceivedCall, 'call' | 'symbols'>,
+  own: Identity,
+  sent: readonly (readonly number[])[],
+): boolean {
+  const sender = 'self' in call && typeof call.self === 'string' ? call.self : undefined;
+  if (sender !== undefined && sender !== own) return false;
+  return sent.some((each) => {
+    const same = each.filter((symbol, i) => symbols.at(i) === symbol).length;
+    return same >= ECHO_SHARE * each.length;
+  });
+}
+
 /**
  * Opens the sound card for an exchange.
  *
@@ -61,8 +78,8 @@ export async function openCable(options: CableOptions): Promise<Link> {
     const at = startedAt + 1000 * seconds;
     return sounded.some(({ from, to }) => at >= from && at < to);
   };
-  /** Characters of the latest calls sent: what sounds the same in the input is their echo. */
-  let sent: string[] = [];
+  /** Characters of the latest calls sent: what sounds like them in the input is their echo. */
+  let sent: (readonly number[])[] = [];
 
   const happen = (detail: Detail<SimulationEvent>) => {
     onHappening({ time: Date.now(), station: own.identity, ...detail });
@@ -125,7 +142,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
       current.playing = playing;
       if (mustStop(current)) playing.stop();
       deafUntil = Infinity;
-      sent = [...sent, encodeCall(call).symbols.join(' ')].slice(-10);
+      sent = [...sent, encodeCall(call).symbols].slice(-10);
       const from = Date.now();
       sounded = [...sounded, { from: from - 200, to: from + 1000 * (seconds + ECHO_SECONDS) }].slice(-10);
       happen({ type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
@@ -157,9 +174,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
   }
 
   function hear(received: ReceivedCall): void {
-    if (sent.includes(received.symbols.join(' ')) && 'self' in received.call) {
-      if (received.call.self === own.identity) return;
-    }
+    if (isOwnSound(received, own.identity, sent)) return;
     const frequencyHz = received.baud === BIT_RATE.vhf ? VHF_DSC_HZ : options.listenHz();
     happen({ type: 'received', frequencyHz, received });
     const { call, quality } = received;
