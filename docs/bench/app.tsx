@@ -23,7 +23,7 @@ const VIEWS: readonly View[] = [
 ];
 
 function chosenView(): string {
-  const wanted = location.hash.slice(1);
+  const [wanted] = location.hash.slice(1).split('/');
   return VIEWS.some(({ id }) => id === wanted) ? wanted : VIEWS[0].id;
 }
 

@@ -23,7 +23,7 @@ export default defineConfig({
   resolve: {
     alias: [
       { find: /^dotphase$/, replacement: here('../../src/index.ts') },
-      { find: /^dotphase\/(\w+)$/, replacement: here('../../src/$1/index.ts') },
+      { find: /^dotphase\/([\w/]+)$/, replacement: here('../../src/$1/index.ts') },
     ],
   },
   build: {

@@ -3,6 +3,7 @@ import { receiveCalls } from 'dotphase';
 import { readWav } from 'dotphase/wav';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
+import { judge } from './pictures.js';
 import { clipboard, drop, goTo, launch, openBench, saved, shown, wholeFile, type Bench } from './page.js';
 
 let browser: Browser;
@@ -83,10 +84,13 @@ describe('a composed call', () => {
   it('is told from what is no call, field by field', async () => {
     const { page } = await open();
     await choose(page, 'distressAlert');
+    const strip = await shown(page).locator('.strip svg').innerHTML();
     await shown(page).getByLabel('Latitude, minutes').fill('75');
+    // The last call that was one stays, greyed.
+    expect(await shown(page).locator('.stale .strip svg').innerHTML()).toBe(strip);
     await shown(page).getByText('Expected minutes from 0 to 59.9999, up to 4 decimals.').waitFor();
     expect(await shown(page).getByLabel('Latitude, minutes').getAttribute('aria-invalid')).toBe('true');
-    expect(await shown(page).getByRole('button', { name: 'Play' }).count()).toBe(0);
+    expect(await shown(page).getByRole('button', { name: 'Play' }).isDisabled()).toBe(true);
     await shown(page).getByLabel('Latitude, minutes').fill('07');
     expect(await shown(page).locator('.sentence').innerText()).toContain('45°07′N 030°15′W');
     await shown(page).getByLabel('From: own identity').fill('00 232 0001');
@@ -125,6 +129,112 @@ describe('a composed call', () => {
     await shown(page).getByText('1 entry').waitFor();
     expect(await shown(page).locator('.entry .when').innerText()).toContain('sent');
     expect(complaints).toEqual([]);
+  });
+});
+
+describe('a lesson', () => {
+  it('sends a call through noise with faults on purpose: the receiver sees what the drawing shows', async () => {
+    const { page, complaints } = await open();
+    await shown(page).getByLabel('Sent on').selectOption('156525000');
+    await shown(page).getByText('Noise, fading and faults on purpose').click();
+    await shown(page).getByLabel('It goes through').selectOption('clear');
+    await shown(page).getByLabel('Signal to noise in 3 kHz').fill('12');
+    await shown(page).getByLabel('DX lost').check();
+    // 11 characters of a test call with its doubled format, and the closing ones, have a DX sending that is silent.
+    expect(await shown(page).locator('.strip .silent').count()).toBe(25);
+    const lost = await saved(page, 'Save WAV');
+    const { sampleRate, channels } = readWav(lost.bytes);
+    const [heard] = receiveCalls(channels[0], { sampleRate });
+    expect(heard.call.kind).toBe('testCall');
+    expect(heard.quality).not.toBe('clean');
+    await shown(page).getByLabel('DX lost').uncheck();
+    await shown(page).getByLabel('A wrong error check').check();
+    await judge(page, 'compose-lesson');
+    const wrong = readWav((await saved(page, 'Save WAV')).bytes);
+    const read = receiveCalls(wrong.channels[0], { sampleRate: wrong.sampleRate });
+    expect(read.map(({ quality }) => quality)).toEqual(['doubtful']);
+    await shown(page).getByLabel('A wrong error check').uncheck();
+    await shown(page).getByLabel('Ends after').fill('40');
+    await shown(page).getByText('cut off before 0.53 s').waitFor();
+    const cut = readWav((await saved(page, 'Save WAV')).bytes);
+    expect(
+      receiveCalls(cut.channels[0], { sampleRate: cut.sampleRate }).filter(
+        ({ quality }) => quality !== 'doubtful',
+      ),
+    ).toEqual([]);
+    expect(complaints).toEqual([]);
+  });
+
+  it('goes from page to page by JSON and by a link, and stands there after a reload', async () => {
+    const { page, complaints } = await open();
+    await choose(page, 'safetyCall');
+    await shown(page).getByRole('button', { name: 'Copy JSON' }).click();
+    await shown(page).getByText('Copied.').waitFor();
+    const json = await clipboard(page);
+    const sentence = await shown(page).locator('.sentence').innerText();
+    await page.reload();
+    expect(await shown(page).locator('.sentence').innerText()).toBe(sentence);
+    await shown(page).getByRole('button', { name: 'Copy link' }).click();
+    await shown(page).getByText('Copied.').waitFor();
+    const link = await clipboard(page);
+    const other = await openBench(browser, link);
+    expect(await shown(other.page).locator('.sentence').innerText()).toBe(sentence);
+    const third = await open();
+    await shown(third.page).getByText('Put in a call as JSON').click();
+    await shown(third.page).getByLabel('JSON of a call').fill('{"kind": "safetyCall"}');
+    await shown(third.page).getByRole('button', { name: 'Put it in' }).click();
+    await shown(third.page)
+      .getByText(/^\w+.*: expected /)
+      .waitFor();
+    await shown(third.page).getByLabel('JSON of a call').fill(json);
+    await shown(third.page).getByRole('button', { name: 'Put it in' }).click();
+    await shown(third.page).getByText('It stands in the form.').waitFor();
+    expect(await shown(third.page).locator('.sentence').innerText()).toBe(sentence);
+    expect([...complaints, ...other.complaints, ...third.complaints]).toEqual([]);
+  });
+
+  it('begins with a call of which nothing is unusual, and proposes on VHF what VHF has', async () => {
+    const { page } = await open();
+    expect(
+      await shown(page)
+        .getByText(/unusual/)
+        .count(),
+    ).toBe(0);
+    await choose(page, 'distressAlert');
+    expect(
+      await shown(page)
+        .getByText(/unusual/)
+        .count(),
+    ).toBe(0);
+    await shown(page).getByLabel('Sent on').selectOption('156525000');
+    // M.493 Table A1-3: F3E/G3E telephony on VHF, J3E on MF and HF.
+    expect(await shown(page).getByLabel('Communication that follows').inputValue()).toBe('f3e');
+    await shown(page).getByLabel('Sent on').selectOption('2187500');
+    expect(await shown(page).getByLabel('Communication that follows').inputValue()).toBe('j3e');
+    await shown(page).getByLabel('Time of the position, UTC').fill('12.40');
+    expect(await shown(page).locator('.sentence').innerText()).toContain('12:40 UTC');
+  });
+
+  it('sounds one thing at a time, and stops where the drawing changes', async () => {
+    const { page, complaints } = await open();
+    await shown(page).getByRole('button', { name: 'Play' }).click();
+    await shown(page).getByRole('button', { name: 'Stop' }).waitFor();
+    await shown(page).getByLabel('To: identity').fill('00 299 4321');
+    await shown(page).getByRole('button', { name: 'Play' }).waitFor({ timeout: 3000 });
+    await goTo(page, 'Log');
+    await page.getByText('stopped before its end').waitFor();
+    expect(complaints).toEqual([]);
+  });
+
+  it('shows its strip and its buttons in the first screen of a desk', async () => {
+    const { page } = await open();
+    await page.setViewportSize({ width: 1280, height: 800 });
+    for (const part of ['.strip', '.output-actions']) {
+      const box = await shown(page).locator(part).first().boundingBox();
+      expect((box?.y ?? Infinity) + (box?.height ?? 0), part).toBeLessThanOrEqual(800);
+    }
+    await page.setViewportSize({ width: 390, height: 844 });
+    expect((await shown(page).locator('.strip').first().boundingBox())?.y).toBeLessThan(844);
   });
 });
 

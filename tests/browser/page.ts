@@ -87,8 +87,8 @@ export async function saved(
   return { name: download.suggestedFilename(), path, bytes: readFileSync(path) };
 }
 
-/** Drops a file from the desktop onto the drop zone. */
-export async function drop(page: Page, path: string, name = basename(path)): Promise<void> {
+/** Drops a file from the desktop onto the drop zone, or onto another part of the page. */
+export async function drop(page: Page, path: string, name = basename(path), onto = '.drop'): Promise<void> {
   const base64 = readFileSync(path).toString('base64');
   const transfer = await page.evaluateHandle(
     ([data, fileName]) => {
@@ -99,7 +99,7 @@ export async function drop(page: Page, path: string, name = basename(path)): Pro
     },
     [base64, name] as const,
   );
-  await page.locator('.drop').dispatchEvent('drop', { dataTransfer: transfer });
+  await page.locator(onto).dispatchEvent('drop', { dataTransfer: transfer });
 }
 
 /** Waits until a dropped file was read whole. */

@@ -9,7 +9,8 @@ import {
   whySilent,
   type AnswerSettings,
 } from '../../docs/bench/exchange/answers.js';
-import { CALL_KINDS, decodeCall, encodeCall } from 'dotphase';
+import { draftFromJson, draftOfLink, linkTo } from '../../docs/bench/compose/fromcall.js';
+import { CALL_KINDS, DotphaseError, decodeCall, encodeCall } from 'dotphase';
 
 function composed(kind: (typeof CALL_KINDS)[number]): Call {
   const form = addressForms(kind).at(0);
@@ -26,6 +27,20 @@ describe('the form', () => {
   it.each(CALL_KINDS)('composes a %s that reads back as it was sent', (kind) => {
     const call = composed(kind);
     expect(decodeCall(encodeCall(call).symbols, { expansions: encodeCall(call).expansions })).toEqual(call);
+  });
+
+  it.each(CALL_KINDS)('takes a %s back in as it was', (kind) => {
+    const call = composed(kind);
+    expect(compose(draftFromJson(JSON.stringify(call), FIRST_DRAFT)).call).toEqual(call);
+    expect(draftOfLink(linkTo(call, 2_187_500), FIRST_DRAFT)?.kind).toBe(kind);
+  });
+
+  it('takes nothing in that is no call', () => {
+    for (const text of ['', '{}', 'null', '[]', '{"kind":"testCall"}', '{"kind":"irregularCall"}', '"x"']) {
+      expect(() => draftFromJson(text, FIRST_DRAFT), text).toThrow(DotphaseError);
+    }
+    expect(() => draftOfLink('#compose/%', FIRST_DRAFT)).toThrow(DotphaseError);
+    expect(draftOfLink('#log', FIRST_DRAFT)).toBeUndefined();
   });
 
   it('takes positions to the ten-thousandth of a minute where asked to', () => {

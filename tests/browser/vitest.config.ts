@@ -8,7 +8,7 @@ export default defineConfig({
   resolve: {
     alias: [
       { find: /^dotphase$/, replacement: `${root}src/index.ts` },
-      { find: /^dotphase\/(\w+)$/, replacement: `${root}src/$1/index.ts` },
+      { find: /^dotphase\/([\w/]+)$/, replacement: `${root}src/$1/index.ts` },
     ],
   },
   test: {

@@ -1,15 +1,13 @@
 /**
- * Audio files into samples: WAV by the library, everything else by the browser's own decoders.
+ * Audio files that are no WAV, or WAV at a rate that the receiver does not take: by the browser's own decoders.
  */
 import { DotphaseError } from 'dotphase';
-import { readWav } from 'dotphase/wav';
 
 export interface Recording {
   readonly sampleRate: number;
   /** Channels that differ from each other. */
   readonly channels: readonly Float32Array<ArrayBuffer>[];
   readonly seconds: number;
-  readonly warnings: readonly string[];
   /** SHA-256 of the file, 64 hexadecimal digits; absent where the browser has none, as on a page without encryption. */
   readonly recording?: string;
 }
@@ -18,8 +16,16 @@ export interface Recording {
 const RATES = { lowest: 8000, highest: 192_000 };
 const BROWSER_RATE = 48_000;
 
-function isWav(bytes: Uint8Array): boolean {
-  return ['RIFF', 'RF64', 'BW64'].includes(String.fromCharCode(...bytes.subarray(0, 4)));
+/** Whether a file is read by slices, by the library. */
+export async function isReadBySlices(file: Blob): Promise<boolean> {
+  const head = new DataView(await file.slice(0, 36).arrayBuffer());
+  const word = (at: number) =>
+    Array.from({ length: 4 }, (_, i) => String.fromCharCode(head.getUint8(at + i))).join('');
+  if (head.byteLength < 12 || !['RIFF', 'RF64', 'BW64'].includes(word(0))) return false;
+  // Where the format stands first, as it nearly always does, its rate is known here.
+  if (head.byteLength < 28 || word(12) !== 'fmt ') return true;
+  const rate = head.getUint32(24, true);
+  return rate >= RATES.lowest && rate <= RATES.highest;
 }
 
 function isSame(a: Float32Array, b: Float32Array): boolean {
@@ -39,10 +45,16 @@ async function fingerprint(bytes: Uint8Array<ArrayBuffer>): Promise<{ recording?
   return { recording: [...digest].map((byte) => byte.toString(16).padStart(2, '0')).join('') };
 }
 
-async function readByBrowser(bytes: Uint8Array<ArrayBuffer>): Promise<Recording> {
+/**
+ * Reads an audio file by the browser's decoders.
+ *
+ * @throws DotphaseError when they cannot
+ */
+export async function readByBrowser(file: Blob): Promise<Recording> {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  const known = await fingerprint(bytes);
   const context = new OfflineAudioContext(1, 1, BROWSER_RATE);
-  // Decoding takes the memory away, and the bytes may be wanted again.
-  const buffer = await context.decodeAudioData(bytes.slice().buffer).catch(() => {
+  const buffer = await context.decodeAudioData(bytes.buffer).catch(() => {
     throw new DotphaseError(
       'file',
       'these bytes',
@@ -50,32 +62,5 @@ async function readByBrowser(bytes: Uint8Array<ArrayBuffer>): Promise<Recording>
     );
   });
   const channels = Array.from({ length: buffer.numberOfChannels }, (_, i) => buffer.getChannelData(i));
-  return {
-    sampleRate: buffer.sampleRate,
-    channels: distinct(channels),
-    seconds: buffer.duration,
-    warnings: [],
-  };
-}
-
-/**
- * Reads an audio file.
- *
- * @throws DotphaseError when nothing here can read it
- */
-export async function readRecording(file: Blob): Promise<Recording> {
-  const bytes = new Uint8Array(await file.arrayBuffer());
-  return { ...(await readSamples(bytes)), ...(await fingerprint(bytes)) };
-}
-
-async function readSamples(bytes: Uint8Array<ArrayBuffer>): Promise<Recording> {
-  if (!isWav(bytes)) return readByBrowser(bytes);
-  const { sampleRate, channels, warnings } = readWav(bytes);
-  if (sampleRate < RATES.lowest || sampleRate > RATES.highest) return readByBrowser(bytes);
-  return {
-    sampleRate,
-    channels: distinct(channels),
-    seconds: channels[0].length / sampleRate,
-    warnings: warnings.map(({ text }) => text),
-  };
+  return { sampleRate: buffer.sampleRate, channels: distinct(channels), seconds: buffer.duration, ...known };
 }

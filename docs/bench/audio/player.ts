@@ -50,11 +50,33 @@ export async function chooseOutput(id: string): Promise<void> {
   await (speaker() as SinkContext).setSinkId?.(id);
 }
 
+/** Elements of the page that play by themselves. */
+const elements = new Set<HTMLMediaElement>();
+
+/** An element that plays by itself: it gives way to other sound, and other sound to it. Gives what ends that. */
+export function joinSpeaker(element: HTMLMediaElement): () => void {
+  elements.add(element);
+  const begin = () => {
+    if (holders > 0) element.pause();
+    else sounding?.stop();
+  };
+  element.addEventListener('play', begin);
+  return () => {
+    elements.delete(element);
+    element.removeEventListener('play', begin);
+  };
+}
+
+function silenceOthers(): void {
+  sounding?.stop();
+  for (const element of elements) element.pause();
+}
+
 /** Plays samples once. What sounded before stops. */
 async function sound(samples: Float32Array<ArrayBuffer>, sampleRate: number): Promise<Playing> {
   const audio = speaker();
   await audio.resume();
-  sounding?.stop();
+  silenceOthers();
   const buffer = audio.createBuffer(1, samples.length, sampleRate);
   buffer.copyToChannel(samples, 0);
   const source = audio.createBufferSource();
@@ -109,7 +131,7 @@ const LEAD_SECONDS = 0.25;
 export async function openStream(sampleRate: number): Promise<Stream> {
   const audio = speaker();
   await audio.resume();
-  sounding?.stop();
+  silenceOthers();
   holders++;
   let isOpen = true;
   let next = 0;

@@ -252,7 +252,10 @@ function readChannel(reader: Reader, name: string, draft: ChannelDraft): Channel
 
 function readTime(reader: Reader, draft: Draft): string | undefined {
   if (!draft.timeKnown) return 'none';
-  return reader.read('time', () => parseTimeOfDay(draft.time));
+  // 12.40 and 12h40 are times to many people.
+  return reader.read('time', () =>
+    parseTimeOfDay(draft.time.replace(/^(\s*\d{1,2})\s*[.h]\s*(\d\d)/i, '$1:$2')),
+  );
 }
 
 function readMessage(reader: Reader, draft: Draft): Message | undefined {

@@ -3,7 +3,6 @@
  */
 import { isReceivedWhole, type Message, type ReceivedCall, type SecondTelecommandName } from 'dotphase';
 import {
-  RULES,
   addressedOf,
   choicesFor,
   reachOf,
@@ -11,7 +10,7 @@ import {
   roleOf,
   rulingOn,
   type ChooseEvent,
-  type Rule,
+  type RuleName,
   type StationAction,
   type StationState,
 } from 'dotphase/procedures';
@@ -71,8 +70,8 @@ export function whySilent(
   { call, quality }: Pick<ReceivedCall, 'call' | 'quality'>,
   frequencyHz: number,
   { identity, groups, position }: StationState,
-): Rule | undefined {
-  if (!isReceivedWhole(call) || quality === 'doubtful') return RULES.doubtful;
+): RuleName | undefined {
+  if (!isReceivedWhole(call) || quality === 'doubtful') return 'doubtful';
   const sender = 'self' in call && typeof call.self === 'string' ? call.self : undefined;
   const where = position === 'none' ? undefined : position;
   const { verdict, rule } = rulingOn('answer', {
@@ -84,5 +83,5 @@ export function whySilent(
     acknowledged: 'nobody',
     sure: sender !== undefined,
   });
-  return verdict === 'mustNot' ? RULES[rule] : undefined;
+  return verdict === 'mustNot' ? rule : undefined;
 }

@@ -2,7 +2,7 @@
  * A real set on the sound card: calls out of the speaker, what it sends into the input, and the own station's
  * procedures between them.
  */
-import { BIT_RATE, encodeCall, type Identity, type ReceivedCall } from 'dotphase';
+import { BIT_RATE, callToAudio, encodeCall, type Identity, type ReceivedCall } from 'dotphase';
 import { VHF_DSC_HZ } from 'dotphase/frequencies';
 import {
   createStation,
@@ -12,10 +12,10 @@ import {
   type StationEvent,
   type StationState,
 } from 'dotphase/procedures';
-import { callAudio, type SimulationEvent } from 'dotphase/simulation';
+import type { SimulationEvent } from 'dotphase/simulation';
 import { openCapture, type Capture } from '../audio/capture.js';
 import { playHeld, type Playing } from '../audio/player.js';
-import { PLAYED_RATE } from '../compose/sound.js';
+import { PLAYED_RATE, bandOf } from '../compose/sound.js';
 import { ALL_BANDS, openEar, type Ear } from '../listen/ear.js';
 import type { Link, LinkEvents, OwnStation } from './link.js';
 
@@ -129,11 +129,11 @@ export async function openCable(options: CableOptions): Promise<Link> {
     const { call, frequencyHz, repeat, exchange, transmission, rule } = action;
     const current: OnAir = { action, isCeased: false };
     onAir = current;
-    const samples = callAudio(call, {
+    const samples = callToAudio(call, {
+      band: bandOf(frequencyHz),
       sampleRate: PLAYED_RATE,
-      frequencyHz,
       repeat,
-      amplitude: options.amplitude(),
+      level: options.amplitude(),
     }) as Float32Array<ArrayBuffer>;
     const seconds = samples.length / PLAYED_RATE;
     let isWhole = false;

@@ -8,9 +8,10 @@ import {
   type Choice,
   type ChooseEvent,
   type Exchange,
-  type Rule,
+  type RuleName,
   type StationState,
 } from 'dotphase/procedures';
+import { RULES, describeChoice } from 'dotphase/procedures/texts';
 import { useState } from 'preact/hooks';
 import { SelectField, TextField } from '../parts/fields.js';
 import type { Question } from './ask.js';
@@ -20,10 +21,11 @@ const REASONS = SECOND_TELECOMMANDS.words
   .filter(({ symbol }) => symbol <= 109)
   .map(({ name, text }) => ({ value: name, text }));
 
-export function RuleLine({ rule }: { rule: Rule }) {
+export function RuleLine({ rule }: { rule: RuleName }) {
+  const { text, source } = RULES[rule];
   return (
     <span class="rule">
-      {rule.text} <cite>{rule.source}</cite>
+      {text} <cite>{source}</cite>
     </span>
   );
 }
@@ -53,8 +55,8 @@ const CONFIRMATIONS: Readonly<Record<NonNullable<Choice['needs']>, Omit<Question
   },
 };
 
-function nameOf({ choice, text }: Choice, exchange: Exchange): string {
-  return choice === 'resend' && exchange.kind === 'outgoing' ? 'Call again' : text;
+function nameOf(choice: Choice, exchange: Exchange): string {
+  return choice.choice === 'resend' && exchange.kind === 'outgoing' ? 'Call again' : describeChoice(choice);
 }
 
 function ChoiceRow({

@@ -1,7 +1,7 @@
 /**
  * An exchange on the wall: the latest call of either station, and both stations' time on the air to scale.
  */
-import type { Identity } from 'dotphase';
+import { describeReceived, type Identity } from 'dotphase';
 import type { Exchange } from 'dotphase/procedures';
 import { TimeLanes, type AirTime } from '../wall/timelanes.js';
 import type { LiveReading } from '../listen/livereader.js';
@@ -39,8 +39,15 @@ export function airTimes(
       ];
     }
     if (moment.type !== 'received') return [];
-    const { start, end, text } = moment.received;
-    return [{ lane: 1, from: startedAt + 1000 * start, to: startedAt + 1000 * end, text }];
+    const { start, end } = moment.received;
+    return [
+      {
+        lane: 1,
+        from: startedAt + 1000 * start,
+        to: startedAt + 1000 * end,
+        text: describeReceived(moment.received),
+      },
+    ];
   });
 }
 

@@ -1,24 +1,26 @@
 /**
  * What happened, in order: what was sent and received, what the procedures said, and by which rule.
  */
-import { describeCall, formatIdentity, type Identity } from 'dotphase';
+import { describeCall, describeReceived, formatIdentity, type Identity } from 'dotphase';
 import { formatFrequency } from 'dotphase/frequencies';
-import type { Rule } from 'dotphase/procedures';
+import type { RuleName } from 'dotphase/procedures';
+import { describeNotice, describeRefusal } from 'dotphase/procedures/texts';
 import type { ComponentChildren } from 'preact';
 import { Reading } from '../strip/reading.js';
-import { sayFollowUp } from './say.js';
+import { RuleLine } from './choices.js';
+import { sayWatch } from './say.js';
 import type { Moment } from './session.js';
 
 interface Line {
   readonly side: 'own' | 'other' | 'told';
   readonly title: string;
   readonly text: string;
-  readonly rule?: Rule | undefined;
+  readonly rule?: RuleName | undefined;
   readonly more?: ComponentChildren;
 }
 
 /** Where it was heard, and how a person is told why nothing is answered. */
-export type WhySilent = (moment: Extract<Moment, { type: 'received' }>) => Rule | undefined;
+export type WhySilent = (moment: Extract<Moment, { type: 'received' }>) => RuleName | undefined;
 
 function lineOf(
   moment: Moment,
@@ -50,7 +52,7 @@ function lineOf(
           <>
             {why && (
               <p class="silent">
-                <b>Not answered by DSC.</b> {why.text} <cite>{why.source}</cite>
+                <b>Not answered by DSC.</b> <RuleLine rule={why} />
               </p>
             )}
             <details>
@@ -69,12 +71,13 @@ function lineOf(
     }
     case 'action': {
       const { action } = moment;
-      if (action.type === 'tell') return { side: 'told', title: '', text: action.text, rule: action.rule };
+      if (action.type === 'tell')
+        return { side: 'told', title: '', text: describeNotice(action), rule: action.rule };
       if (action.type === 'refuse') {
-        return { side: 'told', title: 'Not done', text: action.text, rule: action.rule };
+        return { side: 'told', title: 'Not done', text: describeRefusal(action), rule: action.rule };
       }
       if (action.type === 'watch') {
-        return { side: 'told', title: 'Set watch', text: sayFollowUp(action.followUp), rule: action.rule };
+        return { side: 'told', title: 'Set watch', text: sayWatch(action), rule: action.rule };
       }
       return undefined;
     }
@@ -92,10 +95,13 @@ export function Moments({
   describe?: (identity: Identity) => string;
   whySilent: WhySilent;
 }) {
-  const heard = new Set(moments.flatMap((each) => (each.type === 'received' ? [each.received.text] : [])));
+  const heard = new Set(
+    moments.flatMap((each) => (each.type === 'received' ? [describeReceived(each.received)] : [])),
+  );
   const lines = moments.flatMap((moment) => {
     // What was heard stands there already.
-    const isTold = moment.type === 'action' && moment.action.type === 'tell' && heard.has(moment.action.text);
+    const isTold =
+      moment.type === 'action' && moment.action.type === 'tell' && heard.has(describeNotice(moment.action));
     if (isTold) return [];
     const line = lineOf(moment, describe, whySilent);
     return line ? [{ moment, line }] : [];
@@ -111,8 +117,8 @@ export function Moments({
             {line.title !== '' && <b>{line.title}</b>}
             <p class="what">{line.text}</p>
             {line.rule && (
-              <p class="rule">
-                {line.rule.text} <cite>{line.rule.source}</cite>
+              <p>
+                <RuleLine rule={line.rule} />
               </p>
             )}
             {line.more}

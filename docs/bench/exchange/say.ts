@@ -2,8 +2,8 @@
  * What an exchange is doing, in words.
  */
 import type { Call } from 'dotphase';
-import { formatFrequency, outlineCall, type FollowUp } from 'dotphase/frequencies';
-import { followUpOf, type Exchange, type StationState } from 'dotphase/procedures';
+import { followUpOf, formatFrequency, outlineCall, type FollowUp } from 'dotphase/frequencies';
+import type { Exchange, StationAction, StationState } from 'dotphase/procedures';
 
 /** Where communication goes on by voice, as in "Voice follows: 2182.0 kHz J3E". */
 export function sayFollowUp({ means, receiveHz, transmitHz, emission, text }: FollowUp): string {
@@ -13,6 +13,11 @@ export function sayFollowUp({ means, receiveHz, transmitHz, emission, text }: Fo
   return receiveHz === transmitHz
     ? `Voice follows: ${formatFrequency(receiveHz)} ${mode}`.trimEnd()
     : `Voice follows ${mode}: ${text}`;
+}
+
+/** Where a station sets watch. */
+export function sayWatch({ call, frequencyHz, side }: Extract<StationAction, { type: 'watch' }>): string {
+  return sayFollowUp(followUpOf(call, frequencyHz, side));
 }
 
 /** What follows an own call, seen from the own station. */

@@ -11,6 +11,7 @@ import { canChooseOutput, chooseOutput, playHeld } from '../audio/player.js';
 import { sayFrequency } from '../compose/form.js';
 import { Level } from '../listen/level.js';
 import { SelectField, TextField, Tick } from '../parts/fields.js';
+import { Slider } from '../parts/slider.js';
 import type { AnswerSettings } from './answers.js';
 import { channelMessage } from './choices.js';
 import { CALM_SEA, FADINGS, type SeaSettings } from './sea.js';
@@ -34,42 +35,6 @@ export const FIRST_VIRTUAL: VirtualSettings = { ...CALM_SEA, isAudible: true };
 
 export function amplitudeOf({ levelDb }: SetSettings): number {
   return 10 ** (levelDb / 20);
-}
-
-function Slider({
-  label,
-  value,
-  min,
-  max,
-  unit,
-  onValue,
-}: {
-  label: string;
-  value: number;
-  min: number;
-  max: number;
-  unit: string;
-  onValue: (value: number) => void;
-}) {
-  const said = `${String(value).replace('-', '−')} ${unit}`;
-  return (
-    <label class="field slider">
-      <span>
-        {label}: <b>{said}</b>
-      </span>
-      <input
-        type="range"
-        aria-label={label}
-        aria-valuetext={said}
-        min={min}
-        max={max}
-        value={value}
-        onInput={(event) => {
-          onValue(Number(event.currentTarget.value));
-        }}
-      />
-    </label>
-  );
 }
 
 export function VirtualSetup({

@@ -2,14 +2,15 @@
  * The exchange that is going on: the call as it goes out, what follows by voice, the wait, the answer as it comes in.
  */
 import { formatFrequency } from 'dotphase/frequencies';
-import { describeCall, type Call, type Identity } from 'dotphase';
+import { describeCall, describeReceived, type Call, type Identity } from 'dotphase';
+import { describeCancellation } from 'dotphase/procedures/texts';
 import { CALLS_IN_A_ROW, type ChooseEvent, type Exchange, type StationState } from 'dotphase/procedures';
 import { TransmitCaution } from '../parts/cautions.js';
 import { Reading } from '../strip/reading.js';
 import type { Question } from './ask.js';
 import { Choices } from './choices.js';
 import { ReadingLanes, ReceivedLanes, SentLanes, framed, useSeconds } from './lanes.js';
-import { callOf, followUpText, priorityOf, sayFollowUp, sayPhase } from './say.js';
+import { callOf, followUpText, priorityOf, sayPhase, sayWatch } from './say.js';
 import type { Moment } from './session.js';
 import type { LiveReading } from '../listen/livereader.js';
 
@@ -54,8 +55,8 @@ export function momentsOf(moments: readonly Moment[], exchange: Exchange): Excha
       latest = undefined;
     }
     if (action.type === 'watch') {
-      watch = sayFollowUp(action.followUp);
-      say = action.say;
+      watch = sayWatch(action);
+      say = action.say && describeCancellation(action.say);
     }
   }
   return { sending, isCeased, received, watch, say };
@@ -124,7 +125,7 @@ function Wait({ exchange }: { exchange: Exchange }) {
 function Came({ received, describe }: { received: Received; describe: (identity: Identity) => string }) {
   const { received: call, slots } = received;
   // That more expansions followed stands in the receiver's own sentence.
-  const text = call.moreFollowed ? call.text : describeCall(call.call, { station: describe });
+  const text = call.moreFollowed ? describeReceived(call) : describeCall(call.call, { station: describe });
   return (
     <div class="came">
       <p class="on-air">

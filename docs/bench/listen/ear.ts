@@ -3,20 +3,37 @@
  */
 import type { Band, ReceivedCall, ReceiverEvent } from 'dotphase';
 import type { LiveReading } from './livereader.js';
-import type { FromWorker, ToWorker } from './protocol.js';
+import type { Clip, FromWorker, ToWorker } from './protocol.js';
 import ListeningWorker from './worker.js?worker&inline';
 
-export interface EarOptions {
-  readonly sampleRate: number;
-  readonly bands: readonly Band[];
-  readonly columnSeconds?: number;
-  readonly onCall: (call: ReceivedCall) => void;
+/** What an ear tells. */
+export interface EarEvents {
+  readonly onCall: (call: ReceivedCall, clip: Clip | undefined) => void;
   readonly onEvent?: (event: ReceiverEvent) => void;
   /** Told of the characters of a call while it comes in. */
   readonly onReading?: (reading: LiveReading) => void;
   readonly onColumn?: (column: Uint8Array) => void;
   readonly onTaken?: (seconds: number, peak: number) => void;
   readonly onFailure: (reason: string) => void;
+}
+
+export interface EarOptions extends EarEvents {
+  readonly sampleRate: number;
+  readonly bands: readonly Band[];
+  readonly columnSeconds?: number;
+}
+
+/** What a file is. */
+export type FileTold = Omit<Extract<FromWorker, { type: 'file' }>, 'type'>;
+
+export interface FileEarOptions extends EarEvents {
+  readonly bands: readonly Band[];
+  /** Columns of the spectrogram, and the shortest that one may be, seconds. */
+  readonly columns: number;
+  readonly shortestColumn: number;
+  /** Told how much of the file was looked through, 0 to 1. */
+  readonly onLooked: (share: number) => void;
+  readonly onFile: (file: FileTold) => void;
 }
 
 export interface Ear {
@@ -33,8 +50,8 @@ export const ALL_BANDS: readonly Band[] = ['mf-hf', 'vhf'];
 
 const RUNNING_COLUMN_SECONDS = 1 / 30;
 
-export function openEar(options: EarOptions): Ear {
-  const { sampleRate, bands, columnSeconds = RUNNING_COLUMN_SECONDS } = options;
+/** A worker, and what becomes of what it says. */
+function startWorker(events: EarEvents & Partial<Pick<FileEarOptions, 'onLooked' | 'onFile'>>) {
   const worker = new ListeningWorker();
   let finish: () => void = () => undefined;
   const over = new Promise<void>((resolve) => {
@@ -47,22 +64,28 @@ export function openEar(options: EarOptions): Ear {
   worker.onmessage = ({ data }: MessageEvent<FromWorker>) => {
     switch (data.type) {
       case 'call':
-        options.onCall(data.call);
+        events.onCall(data.call, data.clip);
         return;
       case 'event':
-        options.onEvent?.(data.event);
+        events.onEvent?.(data.event);
         return;
       case 'reading':
-        options.onReading?.(data.reading);
+        events.onReading?.(data.reading);
         return;
       case 'column':
-        options.onColumn?.(data.column);
+        events.onColumn?.(data.column);
         return;
       case 'taken':
-        options.onTaken?.(data.seconds, data.peak);
+        events.onTaken?.(data.seconds, data.peak);
+        return;
+      case 'looked':
+        events.onLooked?.(data.share);
+        return;
+      case 'file':
+        events.onFile?.(data);
         return;
       case 'failed':
-        options.onFailure(data.reason);
+        events.onFailure(data.reason);
         close();
         return;
       case 'done':
@@ -70,12 +93,19 @@ export function openEar(options: EarOptions): Ear {
     }
   };
   worker.onerror = (event) => {
-    options.onFailure(event.message);
+    events.onFailure(event.message);
     close();
   };
   const send = (message: ToWorker, transfer: Transferable[] = []) => {
     worker.postMessage(message, transfer);
   };
+  return { send, close, over };
+}
+
+/** Listens to samples as they come. */
+export function openEar(options: EarOptions): Ear {
+  const { sampleRate, bands, columnSeconds = RUNNING_COLUMN_SECONDS } = options;
+  const { send, close, over } = startWorker(options);
   send({ type: 'open', sampleRate, bands, columnSeconds });
   return {
     push(samples) {
@@ -87,4 +117,15 @@ export function openEar(options: EarOptions): Ear {
     },
     close,
   };
+}
+
+/** Reads a WAV file beside the page; `over` is fulfilled when it was read, could not be, or was closed. */
+export function openFileEar(
+  file: Blob,
+  options: FileEarOptions,
+): Pick<Ear, 'close'> & { over: Promise<void> } {
+  const { bands, columns, shortestColumn } = options;
+  const { send, close, over } = startWorker(options);
+  send({ type: 'file', file, bands, columns, shortestColumn });
+  return { close, over };
 }

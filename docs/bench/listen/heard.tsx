@@ -10,9 +10,15 @@ import {
   type Quality,
   type ReceivedCall,
 } from 'dotphase';
+import { followUp, followUpRequest } from 'dotphase/frequencies';
+import { drawPicture } from 'dotphase/pictures';
+import { writeWav } from 'dotphase/wav';
 import { useState } from 'preact/hooks';
-import { copyText } from '../parts/save.js';
+import { usePlayer } from '../audio/player.js';
+import { copyText, saveFile } from '../parts/save.js';
 import { Reading } from '../strip/reading.js';
+import { clipSamples } from './clips.js';
+import type { Clip } from './protocol.js';
 
 /** The sendings of one attempt, with when they were heard, for people. */
 export interface Heard {
@@ -138,9 +144,96 @@ function CopyJson({ call }: { call: ReceivedCall }) {
   );
 }
 
-function HeardCall({ heard }: { heard: Heard }) {
-  const [isOpen, setOpen] = useState(false);
+/** The sound of a call: played, kept, and drawn bit by bit. */
+function Sound({ call, clip }: { call: ReceivedCall; clip: Clip }) {
+  const player = usePlayer();
+  const [said, setSaid] = useState('');
+  const [svg, setSvg] = useState('');
+  const { playing } = player;
+  const draw = () => {
+    const shifted = { ...call, start: call.start - clip.start, end: call.end - clip.start };
+    setSvg(
+      drawPicture(clipSamples(clip), {
+        sampleRate: clip.sampleRate,
+        calls: [shifted],
+        clockSeconds: clip.start,
+      }),
+    );
+  };
+  return (
+    <>
+      <p class="actions">
+        <button
+          type="button"
+          onClick={() => {
+            setSaid('');
+            if (playing) player.stop();
+            else {
+              player.start(clipSamples(clip), clip.sampleRate).catch((error: unknown) => {
+                setSaid(error instanceof Error ? error.message : String(error));
+              });
+            }
+          }}
+        >
+          {playing ? 'Stop' : 'Play this call'}
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            const bytes = writeWav({ sampleRate: clip.sampleRate, channels: [clipSamples(clip)] });
+            saveFile(`${call.call.kind}.wav`, bytes as Uint8Array<ArrayBuffer>, 'audio/wav');
+            setSaid(`Saved as ${call.call.kind}.wav.`);
+          }}
+        >
+          Keep its audio
+        </button>
+        {svg === '' && (
+          <button type="button" onClick={draw}>
+            Draw its tones and bits
+          </button>
+        )}
+        <span class="said" role="status">
+          {said}
+        </span>
+      </p>
+      {svg !== '' && (
+        // A region that scrolls must be reachable by keyboard.
+        <div class="drawing" role="region" aria-label="Drawing of the call" tabIndex={0}>
+          <img
+            src={`data:image/svg+xml,${encodeURIComponent(svg)}`}
+            alt="The spectrogram of the call; below it, bit by bit, the energy of both tones, the bits and the characters that they spell. The table lists them."
+          />
+        </div>
+      )}
+    </>
+  );
+}
+
+/** What follows a call that came on a frequency. */
+function sayNext({ call }: ReceivedCall, frequencyHz: number | undefined): string | undefined {
+  if (frequencyHz === undefined) return undefined;
+  try {
+    return followUp(followUpRequest(call, frequencyHz)).text;
+  } catch {
+    return undefined;
+  }
+}
+
+function HeardCall({
+  heard,
+  isOpen,
+  frequencyHz,
+  clip,
+  onOpen,
+}: {
+  heard: Heard;
+  isOpen: boolean;
+  frequencyHz: number | undefined;
+  clip: Clip | undefined;
+  onOpen: (isOpen: boolean) => void;
+}) {
   const { call, when, span, sendings } = heard;
+  const next = isOpen ? sayNext(call, frequencyHz) : undefined;
   return (
     <li class={`heard ${call.quality}${isDistress(call) ? ' distress' : ''}`}>
       <button
@@ -148,7 +241,7 @@ function HeardCall({ heard }: { heard: Heard }) {
         class="heard-head"
         aria-expanded={isOpen}
         onClick={() => {
-          setOpen(!isOpen);
+          onOpen(!isOpen);
         }}
       >
         <span class="when">{when}</span>
@@ -160,6 +253,12 @@ function HeardCall({ heard }: { heard: Heard }) {
         <div class="heard-body">
           <Sendings sendings={sendings} />
           <Facts call={call} />
+          {next !== undefined && (
+            <p>
+              <b>What follows:</b> {next}
+            </p>
+          )}
+          {clip && <Sound call={call} clip={clip} />}
           <Reading received={call} />
           <CopyJson call={call} />
         </div>
@@ -168,12 +267,34 @@ function HeardCall({ heard }: { heard: Heard }) {
   );
 }
 
-export function HeardList({ heard, empty }: { heard: readonly Heard[]; empty: string }) {
-  if (heard.length === 0) return <p class="empty">{empty}</p>;
+export function HeardList({
+  heard,
+  chosen,
+  frequencyOf,
+  clipOf,
+  onChosen,
+}: {
+  heard: readonly Heard[];
+  /** The id of the call that is open. */
+  chosen: number | undefined;
+  /** The DSC frequency of a call, hertz, where it is known. */
+  frequencyOf: (call: ReceivedCall) => number | undefined;
+  clipOf: (call: ReceivedCall) => Clip | undefined;
+  onChosen: (id: number | undefined) => void;
+}) {
   return (
     <ol class="heard-list" reversed>
       {[...heard].reverse().map((each) => (
-        <HeardCall key={each.id} heard={each} />
+        <HeardCall
+          key={each.id}
+          heard={each}
+          isOpen={each.id === chosen}
+          frequencyHz={frequencyOf(each.call)}
+          clip={each.id === chosen ? clipOf(each.call) : undefined}
+          onOpen={(isOpen) => {
+            onChosen(isOpen ? each.id : undefined);
+          }}
+        />
       ))}
     </ol>
   );

@@ -1,7 +1,8 @@
 /**
- * What the Listen view knows while it listens, to a file or to an input.
+ * What the Listen view knows while it listens, to files or to an input.
  */
 import {
+  BIT_RATE,
   DotphaseError,
   addToAttempts,
   createAttemptNumbering,
@@ -11,13 +12,16 @@ import {
   type ReceivedCall,
   type ReceiverEvent,
 } from 'dotphase';
+import { VHF_DSC_HZ } from 'dotphase/frequencies';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { openCapture, sayRefusal, type Capture } from '../audio/capture.js';
-import { readRecording } from '../audio/files.js';
+import { isReadBySlices, readByBrowser } from '../audio/files.js';
 import { receptionLog } from '../log/store.js';
 import { sayMinutes } from '../parts/times.js';
-import { openEar, type Ear } from './ear.js';
+import { openEar, openFileEar, type EarEvents } from './ear.js';
 import { heardAs, type Heard } from './heard.js';
+import type { LiveReading } from './livereader.js';
+import type { Clip } from './protocol.js';
 import { COLUMNS, type Drawing } from './spectrogram.js';
 
 /** A call that began and was given up. */
@@ -26,14 +30,32 @@ export interface NearMiss {
   readonly event: Extract<ReceiverEvent, { type: 'lost' }>;
 }
 
-export type Source =
-  | { readonly type: 'none' }
-  | { readonly type: 'file'; readonly name: string; readonly seconds: number; readonly isOver: boolean }
-  | { readonly type: 'input'; readonly label: string };
+/** How far a file or an input is. */
+export type Progress =
+  /** A file is looked through for the first time; this share of it is done. */
+  | { readonly type: 'looking'; readonly share: number }
+  | { readonly type: 'reading' }
+  | { readonly type: 'over' }
+  /** Stopped by hand, after so many seconds. */
+  | { readonly type: 'stopped'; readonly after: number }
+  | { readonly type: 'failed' };
+
+/** A file or an input, and what was heard of it. */
+export interface Batch {
+  readonly id: number;
+  readonly isInput: boolean;
+  readonly name: string;
+  /** Of a file as far as known; 0 before. */
+  readonly seconds: number;
+  readonly progress: Progress;
+  readonly heard: readonly Heard[];
+}
 
 const RUNNING_COLUMN = 1 / 30;
 const LEAST_COLUMN = 1 / 400;
 const MISSES_KEPT = 50;
+/** The sound of so many calls is kept. */
+const CLIPS_KEPT = 300;
 
 const RANK = { clean: 0, recovered: 1, doubtful: 2 } as const;
 
@@ -61,169 +83,290 @@ function utc(milliseconds: number): string {
   return `${new Date(milliseconds).toISOString().slice(11, 19)} UTC`;
 }
 
+/** What a sound is kept by: a call is told in new objects as more of it is known. */
+function clipKey(batch: number, { start, centreHz, baud }: ReceivedCall): string {
+  return `${batch} ${start} ${centreHz} ${baud}`;
+}
+
+/** How calls are listened for. */
+export interface ListenSettings {
+  readonly bands: readonly Band[];
+  /** The DSC frequency that 100 Bd audio came from, hertz, where it is known. */
+  readonly frequencyHz: number | undefined;
+}
+
 export function useListening() {
-  const [source, setSource] = useState<Source>({ type: 'none' });
+  const [batches, setBatches] = useState<readonly Batch[]>([]);
   const [columnSeconds, setColumnSeconds] = useState(RUNNING_COLUMN);
-  const [attempts, setAttempts] = useState<Attempts>([]);
   const [sayWhen, setSayWhen] = useState<(seconds: number) => string>(() => sayMinutes);
   const [misses, setMisses] = useState<readonly NearMiss[]>([]);
-  const [progress, setProgress] = useState({ seconds: 0, peak: 0 });
+  const [taken, setTaken] = useState({ seconds: 0, peak: 0 });
   const [notices, setNotices] = useState<readonly string[]>([]);
-  const [phasing, setPhasing] = useState(false);
+  const [reading, setReading] = useState<LiveReading>();
+  const [file, setFile] = useState<File>();
   const drawing = useRef<Drawing>(undefined);
-  const ear = useRef<Ear>(undefined);
+  const clips = useRef(new Map<string, Clip>());
   const capture = useRef<Capture>(undefined);
+  /** Ends what is being listened to; what was heard of a file is logged then. */
+  const stopping = useRef<(() => Promise<void>) | undefined>(undefined);
   const session = useRef(0);
+  const nextId = useRef(1);
+  const seconds = useRef(0);
 
   function release(): void {
     session.current++;
     capture.current?.close();
     capture.current = undefined;
-    ear.current?.close();
-    ear.current = undefined;
+    void stopping.current?.();
+    stopping.current = undefined;
   }
   useEffect(() => release, []);
 
-  function begin(next: Source, column: number): number {
-    release();
-    setSource(next);
-    setColumnSeconds(column);
-    setAttempts([]);
+  function clear(): void {
+    setBatches([]);
     setMisses([]);
-    setProgress({ seconds: 0, peak: 0 });
     setNotices([]);
-    setPhasing(false);
-    drawing.current?.clear();
-    return session.current;
+    clips.current.clear();
   }
+
+  function begin(isInput: boolean, name: string): Batch {
+    const batch: Batch = {
+      id: nextId.current++,
+      isInput,
+      name,
+      seconds: 0,
+      progress: isInput ? { type: 'reading' } : { type: 'looking', share: 0 },
+      heard: [],
+    };
+    seconds.current = 0;
+    setBatches((before) => [...before, batch]);
+    setTaken({ seconds: 0, peak: 0 });
+    setColumnSeconds(RUNNING_COLUMN);
+    setReading(undefined);
+    drawing.current?.clear();
+    return batch;
+  }
+
+  const change = (id: number, part: Partial<Batch>) => {
+    setBatches((before) => before.map((each) => (each.id === id ? { ...each, ...part } : each)));
+  };
 
   const notice = (text: string) => {
     setNotices((before) => (before.includes(text) ? before : [...before, text]));
   };
 
-  const open = (
-    sampleRate: number,
-    bands: readonly Band[],
-    column: number,
-    told: (call: ReceivedCall) => void,
-    when: (seconds: number) => string,
-  ) =>
-    openEar({
-      sampleRate,
-      bands,
-      columnSeconds: column,
-      onCall(call) {
-        drawing.current?.outline(call);
-        setPhasing(false);
-        told(call);
-      },
-      onEvent(event) {
-        setPhasing(event.type === 'phasing');
-        if (event.type === 'lost') {
-          setMisses((before) => [...before, { when: when(event.time), event }].slice(-MISSES_KEPT));
-        }
-      },
-      onColumn(column) {
-        drawing.current?.column(column);
-      },
-      onTaken(seconds, peak) {
-        setProgress({ seconds, peak });
-      },
-      onFailure: notice,
-    });
+  const keepClip = (batch: number, call: ReceivedCall, clip: Clip | undefined) => {
+    if (!clip) return;
+    clips.current.set(clipKey(batch, call), clip);
+    const [oldest] = clips.current.keys();
+    if (clips.current.size > CLIPS_KEPT) clips.current.delete(oldest);
+  };
 
-  async function listenToFile(file: File, bands: readonly Band[]): Promise<void> {
-    const mine = begin({ type: 'file', name: file.name, seconds: 0, isOver: false }, RUNNING_COLUMN);
-    try {
-      const { sampleRate, channels, seconds, warnings, recording } = await readRecording(file);
-      if (session.current !== mine) return;
-      setSayWhen(() => sayMinutes);
-      for (const warning of warnings) notice(warning);
-      const column = Math.max(LEAST_COLUMN, seconds / COLUMNS);
-      setSource({ type: 'file', name: file.name, seconds, isOver: false });
-      setColumnSeconds(column);
-      let found: ReceivedCall[] = [];
-      for (const channel of channels) {
-        drawing.current?.clear();
-        const one = open(
-          sampleRate,
-          bands,
-          column,
-          (call) => {
-            found = merge(found, call);
-            setAttempts(groupAttempts(numberedTogether(found)));
-          },
-          sayMinutes,
-        );
-        ear.current = one;
-        one.push(channel);
-        await one.end();
-        if (session.current !== mine) return;
+  const eventsOf = (when: (seconds: number) => string): Omit<EarEvents, 'onCall' | 'onFailure'> => ({
+    onEvent(event) {
+      if (event.type === 'lost') {
+        setMisses((before) => [...before, { when: when(event.time), event }].slice(-MISSES_KEPT));
       }
-      const log = receptionLog(recording);
+    },
+    onReading(next) {
+      setReading((before) => {
+        if (next.isOver) return before?.id === next.id ? undefined : before;
+        return !before || before.id === next.id || next.slots.length > before.slots.length ? next : before;
+      });
+    },
+    onColumn(column) {
+      drawing.current?.column(column);
+    },
+    onTaken(at, peak) {
+      seconds.current = at;
+      setTaken({ seconds: at, peak });
+    },
+  });
+
+  async function listenToFile(chosen: File, { bands, frequencyHz }: ListenSettings): Promise<void> {
+    const mine = session.current;
+    const { id } = begin(false, chosen.name);
+    setFile(chosen);
+    setSayWhen(() => sayMinutes);
+    let found: ReceivedCall[] = [];
+    let recording: string | undefined;
+    let isLogged = false;
+    const outcome = { isFailed: false };
+    const logAll = async () => {
+      if (isLogged) return;
+      isLogged = true;
+      const log = receptionLog({ recording, file: chosen.name, frequencyOf: frequencyOfCall(frequencyHz) });
       for (const call of numberedTogether(found)) await log(call);
+    };
+    const fail = (reason: string) => {
+      outcome.isFailed = true;
       if (session.current !== mine) return;
-      setSource({ type: 'file', name: file.name, seconds, isOver: true });
+      notice(`${chosen.name} cannot be read: ${reason}.`);
+      change(id, { progress: { type: 'failed' } });
+    };
+    const told: EarEvents = {
+      ...eventsOf(sayMinutes),
+      onCall(call, clip) {
+        keepClip(id, call, clip);
+        found = merge(found, call);
+        const heard = groupAttempts(numberedTogether(found)).map((group) => heardAs(group, sayMinutes));
+        change(id, { heard });
+      },
+      onFailure: fail,
+    };
+    const known = (length: number, column: number) => {
+      setColumnSeconds(column);
+      change(id, { seconds: length, progress: { type: 'reading' } });
+    };
+    try {
+      if (await isReadBySlices(chosen)) {
+        const ear = openFileEar(chosen, {
+          bands,
+          columns: COLUMNS,
+          shortestColumn: LEAST_COLUMN,
+          ...told,
+          onLooked: (share) => {
+            change(id, { progress: { type: 'looking', share } });
+          },
+          onFile: (read) => {
+            recording = read.recording;
+            for (const warning of read.warnings) notice(`${chosen.name}: ${warning}`);
+            known(read.seconds, read.columnSeconds);
+          },
+        });
+        stopping.current = async () => {
+          ear.close();
+          await logAll();
+        };
+        await ear.over;
+      } else {
+        const read = await readByBrowser(chosen);
+        if (session.current !== mine) return;
+        recording = read.recording;
+        const column = Math.max(LEAST_COLUMN, read.seconds / COLUMNS);
+        known(read.seconds, column);
+        for (const channel of read.channels) {
+          drawing.current?.clear();
+          const ear = openEar({ sampleRate: read.sampleRate, bands, columnSeconds: column, ...told });
+          stopping.current = async () => {
+            ear.close();
+            await logAll();
+          };
+          ear.push(channel);
+          await ear.end();
+          if (session.current !== mine) return;
+        }
+      }
     } catch (error) {
+      fail(error instanceof DotphaseError ? error.message : String(error));
+    }
+    if (session.current !== mine || outcome.isFailed) return;
+    stopping.current = undefined;
+    await logAll();
+    if (session.current === mine) change(id, { progress: { type: 'over' } });
+  }
+
+  /** Listens to files one after the other. */
+  async function listenToFiles(files: readonly File[], settings: ListenSettings): Promise<void> {
+    release();
+    clear();
+    const mine = session.current;
+    for (const each of files) {
       if (session.current !== mine) return;
-      notice(error instanceof DotphaseError ? `This file cannot be read: ${error.message}.` : String(error));
-      setSource({ type: 'none' });
+      await listenToFile(each, settings);
     }
   }
 
-  async function listenToInput(inputId: string | undefined, bands: readonly Band[]): Promise<void> {
-    const mine = begin({ type: 'input', label: 'the input' }, RUNNING_COLUMN);
+  async function listenToInput(
+    inputId: string | undefined,
+    { bands, frequencyHz }: ListenSettings,
+  ): Promise<void> {
+    release();
+    clear();
+    setFile(undefined);
+    const mine = session.current;
+    const { id } = begin(true, 'the input');
     try {
-      const opened = await openCapture(inputId, (samples) => {
-        ear.current?.push(samples);
-      });
+      let push: (samples: Float32Array<ArrayBuffer>) => void = () => undefined;
+      const gone = () => {
+        if (session.current !== mine) return;
+        notice('The input has gone: it was unplugged or given to another program.');
+        void stop();
+      };
+      const opened = await openCapture(
+        inputId,
+        (samples) => {
+          push(samples);
+        },
+        gone,
+      );
       if (session.current !== mine) {
         opened.close();
         return;
       }
       capture.current = opened;
       const began = Date.now();
-      const when = (seconds: number) => utc(began + 1000 * seconds);
+      const when = (at: number) => utc(began + 1000 * at);
       setSayWhen(() => when);
-      const log = receptionLog();
-      ear.current = open(
-        opened.sampleRate,
+      const log = receptionLog({ frequencyOf: frequencyOfCall(frequencyHz) });
+      let attempts: Attempts = [];
+      const ear = openEar({
+        sampleRate: opened.sampleRate,
         bands,
-        RUNNING_COLUMN,
-        (call) => {
+        columnSeconds: RUNNING_COLUMN,
+        ...eventsOf(when),
+        onCall(call, clip) {
+          keepClip(id, call, clip);
           void log(call);
-          setAttempts((before) => addToAttempts(before, call));
+          attempts = addToAttempts(attempts, call);
+          change(id, { heard: attempts.map((group) => heardAs(group, when)) });
         },
-        when,
-      );
-      setSource({ type: 'input', label: opened.label });
+        onFailure: notice,
+      });
+      push = (samples) => {
+        ear.push(samples);
+      };
+      stopping.current = () => ear.end();
+      change(id, { name: opened.label === '' ? 'the input' : opened.label });
     } catch (error) {
       if (session.current !== mine) return;
       notice(sayRefusal(error));
-      setSource({ type: 'none' });
+      change(id, { progress: { type: 'failed' } });
     }
   }
 
-  /** Stops an input, with the call that was still open, or gives up a file. */
+  /** Stops an input with the call that was still open, or a file with what was heard of it so far. */
   async function stop(): Promise<void> {
+    session.current++;
     capture.current?.close();
     capture.current = undefined;
-    if (source.type === 'input') await ear.current?.end();
-    release();
-    setSource(source.type === 'file' ? { ...source, isOver: true } : { type: 'none' });
+    const last = batches.at(-1);
+    const after = seconds.current;
+    const end = stopping.current;
+    stopping.current = undefined;
+    await end?.();
+    setReading(undefined);
+    if (last) change(last.id, { progress: { type: 'stopped', after } });
   }
 
   return {
-    source,
+    batches,
     columnSeconds,
-    heard: attempts.map((group): Heard => heardAs(group, sayWhen)),
+    sayWhen,
     misses,
-    progress,
+    taken,
     notices,
-    phasing,
+    reading,
+    /** The file that is shown, to be played. */
+    file,
     drawing,
-    listenToFile,
+    clipOf: (batch: number, call: ReceivedCall) => clips.current.get(clipKey(batch, call)),
+    listenToFiles,
     listenToInput,
     stop,
   };
+}
+
+function frequencyOfCall(frequencyHz: number | undefined) {
+  return ({ baud }: ReceivedCall) => (baud === BIT_RATE.vhf ? VHF_DSC_HZ : frequencyHz);
 }

@@ -6,7 +6,7 @@ import FFT from 'fft.js';
 /** The spectrogram shows so much of the audio band, from 0. */
 export const SHOWN_HZ = 4000;
 /** Values in a column, from low to high. */
-export const ROWS = 160;
+export const ROWS = 320;
 
 /** Bins are about so wide: fine enough to part the tones of 100 Bd. */
 const BIN_HZ = 14;

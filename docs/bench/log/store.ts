@@ -118,18 +118,30 @@ async function findSending(sending: NewLogEntry & { readonly time: number }): Pr
   return (await (await opened()).all()).find((entry) => holdsSending(entry, sending));
 }
 
-/**
- * Logs the calls of one recording or input in the order received, the sendings of one attempt in one entry.
- *
- * @param recording - SHA-256 of a file: what the log has of it already is not added again
- */
-export function receptionLog(recording?: string): (received: ReceivedCall) => Promise<void> {
+/** What is known of the calls of one recording or input. */
+export interface ReceptionPlace {
+  /** SHA-256 of a file: what the log has of it already is not added again. */
+  readonly recording?: string | undefined;
+  /** The file's name. */
+  readonly file?: string | undefined;
+  /** The DSC frequency that a call came on, hertz, where it is known. */
+  readonly frequencyOf?: ((received: ReceivedCall) => number | undefined) | undefined;
+}
+
+/** Logs the calls of one recording or input in the order received, the sendings of one attempt in one entry. */
+export function receptionLog({ recording, file, frequencyOf }: ReceptionPlace = {}): (
+  received: ReceivedCall,
+) => Promise<void> {
   const entries = new Map<number, number>();
   let last = Promise.resolve();
   const log = async (received: ReceivedCall): Promise<void> => {
     // Without the time of the recording, a call has just ended when it is received.
     const time = Math.round(Date.now() - (received.end - received.start) * 1000);
-    const place = recording === undefined ? {} : { recording, offset: received.start };
+    const place = {
+      ...(recording !== undefined && { recording, offset: received.start }),
+      ...(file !== undefined && { file }),
+      frequencyHz: frequencyOf?.(received),
+    };
     const sending = { ...receivedEntry(received, place), time };
     const before = entries.get(received.attempt.id);
     const entry =

@@ -54,13 +54,15 @@ function scaleOf(sequence: Frame): Scale {
 }
 
 /** The tones from the first slot on as one line: B the higher one, Y the lower. */
-function tonePath(sequence: Frame, scale: Scale): string {
+function tonePath(sequence: Frame, scale: Scale, end: number): string {
+  if (end <= scale.dots) return '';
   const level = (bit: number) => LANE.tone + (sequence.bits[bit] === 0 ? 0 : TONE_HEIGHT);
   let path = `M${scale.x(scale.dots).toFixed(1)} ${level(scale.dots)}`;
-  for (let bit = scale.dots + 1; bit < scale.bits; bit++) {
+  const last = Math.min(scale.bits, end);
+  for (let bit = scale.dots + 1; bit < last; bit++) {
     if (level(bit) !== level(bit - 1)) path += `H${scale.x(bit).toFixed(1)}V${level(bit)}`;
   }
-  return `${path}H${scale.x(scale.bits).toFixed(1)}`;
+  return `${path}H${scale.x(last).toFixed(1)}`;
 }
 
 function Dots({ scale }: { scale: Scale }) {
@@ -114,23 +116,28 @@ function Cells({
   runs,
   scale,
   active,
+  isLost,
+  end,
 }: {
   placed: readonly PlacedSlot[];
   runs: Runs;
   scale: Scale;
   active: number | undefined;
+  isLost: (slot: number) => boolean;
+  end: number;
 }) {
   return (
     <>
-      {placed.map(({ slot, bit, run }) => {
+      {placed.map(({ slot, bit, run }, i) => {
+        const isSilent = isLost(i) || bit + SLOT_BITS > end;
         const y = slot.position === 'DX' ? LANE.dx : LANE.rx;
         const tint = run === undefined ? 'phasing' : runs.runs[run].tint;
         const faded = active !== undefined && run !== active;
         return (
-          <g key={bit} class={`cell tint-${tint}${faded ? ' faded' : ''}`}>
+          <g key={bit} class={`cell tint-${tint}${faded ? ' faded' : ''}${isSilent ? ' silent' : ''}`}>
             <rect x={scale.x(bit) + 0.5} y={y} width={SLOT - 1} height={CELL} />
             <text x={scale.x(bit) + SLOT / 2} y={y + CELL / 2 + 4}>
-              {slot.symbol}
+              {isSilent ? '–' : slot.symbol}
             </text>
           </g>
         );
@@ -229,14 +236,22 @@ function Playhead({ sequence, scale, clock }: { sequence: Frame; scale: Scale; c
   return <div class="playhead" ref={line} aria-hidden="true" />;
 }
 
+const nothingLost = () => false;
+
 /** The strip and, below it, the table of what each field carries. */
 export function Strip({
   sequence,
   runs,
   clock,
+  isLost = nothingLost,
+  end = Infinity,
 }: {
   sequence: Frame;
   runs: Runs;
+  /** Whether a slot is silent. */
+  isLost?: (slot: number) => boolean;
+  /** The bit at which the signal ends, where that is before its time. */
+  end?: number;
   /** Seconds played so far, while it plays. */
   clock?: (() => number) | undefined;
 }) {
@@ -266,9 +281,9 @@ export function Strip({
           >
             <RunLabels placed={placed} runs={runs} scale={scale} />
             <Dots scale={scale} />
-            <Cells placed={placed} runs={runs} scale={scale} active={active} />
+            <Cells placed={placed} runs={runs} scale={scale} active={active} isLost={isLost} end={end} />
             {active !== undefined && <Repetitions placed={placed} scale={scale} active={active} />}
-            <path class="tone" d={tonePath(sequence, scale)} />
+            <path class="tone" d={tonePath(sequence, scale, end)} />
             <Axis scale={scale} />
           </svg>
           {clock && <Playhead sequence={sequence} scale={scale} clock={clock} />}
@@ -278,7 +293,10 @@ export function Strip({
         Upper row: DX, each character’s first sending. Lower row: RX, its repetition. The line under them is
         the tone of every bit, B above, Y below.
       </p>
-      <FieldTable runs={runs.runs} active={active} onActive={show} />
+      <details class="fields-of-call" open={matchMedia('(min-width: 46rem)').matches}>
+        <summary>What each field says</summary>
+        <FieldTable runs={runs.runs} active={active} onActive={show} />
+      </details>
     </div>
   );
 }
