@@ -105,6 +105,7 @@ describe('Listen', () => {
     await page.getByText('2 entries').waitFor();
     const entry = page.locator('.entry', { hasText: '5 sendings' });
     await entry.getByText('Characters and sendings').click();
+    await entry.locator('.sendings li').nth(4).waitFor();
     expect(await entry.locator('.sendings li').count()).toBe(5);
     expect(complaints).toEqual([]);
   });
