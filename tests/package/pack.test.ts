@@ -35,15 +35,19 @@ describe('the pack', () => {
     run(attw, [inject('tarball'), '--no-color', ...args], ROOT);
   });
 
-  it('holds what it needs and nothing of tests, documents or source maps', () => {
+  it('holds what it needs, the guides, and nothing of tests or source maps', () => {
     const files = run('tar', ['-tzf', inject('tarball')], ROOT)
       .trim()
       .split('\n');
     expect(files).toContain('package/dist/index.js');
     expect(files).toContain('package/README.md');
     expect(files).toContain('package/LICENSE');
+    expect(files).toContain('package/docs/pages/simulator.md');
     const strays = files.filter(
-      (file) => !/^package\/(dist\/.*\.(js|d\.ts)|src\/.*\.json|[A-Z]+(\.md)?|package\.json)$/.test(file),
+      (file) =>
+        !/^package\/(dist\/.*\.(js|d\.ts)|src\/.*\.json|docs\/(pages\/)?[a-z]+\.md|[A-Z]+(\.md)?|package\.json)$/.test(
+          file,
+        ),
     );
     expect(strays).toEqual([]);
   });
