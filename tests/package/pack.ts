@@ -20,7 +20,15 @@ declare module 'vitest' {
   }
 }
 
-const PACKED = ['package.json', 'README.md', 'LICENSE', 'CHANGELOG.md', 'docs/pages', 'docs/channel.md', 'src'];
+const PACKED = [
+  'package.json',
+  'README.md',
+  'LICENSE',
+  'CHANGELOG.md',
+  'docs/pages',
+  'docs/channel.md',
+  'src',
+];
 const BUILT_WITH = ['tsconfig.json', 'tsconfig.build.json'];
 
 export default function setup(project: TestProject): void {
