@@ -22,7 +22,7 @@ import { Printer } from './call/printer.js';
 import { ExchangeRecord } from './call/record.js';
 import { addCallFlags } from './callflags.js';
 import { frequenciesFor, readFrequencies, type GivenFrequencies } from './callfrequencies.js';
-import { callOf } from './callsource.js';
+import { callOf, sourceOf } from './callsource.js';
 import { transmitCaution } from './cautions.js';
 import { EXIT, complain } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
@@ -34,6 +34,7 @@ import { addSoundFlags, openSound, type SoundFlags, type StreamFlags } from './s
 import type { SoundPort } from './sound/port.js';
 
 interface CallCommandFlags extends ProfileFlags, SoundFlags, StreamFlags {
+  readonly json?: true;
   readonly vhf?: true;
   readonly frequency?: GivenFrequencies;
   readonly centre?: number;
@@ -48,6 +49,8 @@ interface CallCommandFlags extends ProfileFlags, SoundFlags, StreamFlags {
 const DEFAULT_LEVEL_DB = -6;
 
 const HELP = `
+dotphase encode --help lists the kinds of call and the fields of each.
+
 What goes out is shown as it goes out: dots, phasing, each character in DX and
 RX, and the seconds on the air. Then it listens, also while it sends, explains
 the acknowledgement, and otherwise offers to send again when the procedures
@@ -92,10 +95,11 @@ export function addCall(program: Command): void {
       'Sends a call through a sound card, pipes or files, shows it as it goes out, and listens for the acknowledgement.',
     )
     .argument(
-      '<call>',
+      '[call]',
       'a kind of call in plain words, a call in JSON, a file with one, or - for JSON from standard input',
     );
   addProfileFlags(addCallFlags(command), { position: true })
+    .option('--json', 'the call is JSON, from standard input where none is named')
     .option('--vhf', 'VHF channel 70, 1200 Bd, instead of MF/HF, 100 Bd')
     .option(
       '--frequency <frequency>',
@@ -231,7 +235,8 @@ function isExit(error: unknown): boolean {
   return error instanceof Error && error.name === 'ExitPromptError';
 }
 
-async function call(source: string, flags: CallCommandFlags): Promise<void> {
+async function call(named: string | undefined, flags: CallCommandFlags): Promise<void> {
+  const source = sourceOf(named, flags.json === true);
   const profile = await profileOf(flags);
   refuseSharedInput(source, flags, profile);
   const band = flags.vhf ? 'vhf' : 'mf-hf';

@@ -2,7 +2,7 @@
  * The call that a command is about: a kind with flags, or JSON.
  */
 import { CALL_KINDS, type TableKind } from '../calls/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING } from '../errors.js';
 import { callFromFlags, givenCallFlags, wantsOwnPosition } from './callflags.js';
 import { givenCall, parseCallJson, type GivenCall } from './calljson.js';
 import { STANDARD_STREAM, lookInto, readStandardInput } from './input.js';
@@ -65,4 +65,18 @@ export async function callOf(source: string, flags: object, profile: Profile): P
   const found = await lookInto(source);
   if (found.isRecording) throw new DotphaseError(source, 'an audio file', 'a call in JSON');
   return parseCallJson(found.text, source);
+}
+
+/**
+ * What the command line names as the call: with `--json` standard input where nothing is named.
+ *
+ * @throws DotphaseError where nothing is named, or a kind of call beside `--json`
+ */
+export function sourceOf(source: string | undefined, json: boolean): string {
+  if (source === undefined && !json)
+    throw new DotphaseError('call', NOTHING, 'a kind of call, a JSON file or -');
+  const given = source ?? STANDARD_STREAM;
+  if (json && findKind(given) !== undefined)
+    throw new DotphaseError('--json', given, 'a call in JSON, a file with one, or -');
+  return given;
 }

@@ -4,7 +4,7 @@
 import { resolve } from 'node:path';
 import { Option, type Command } from 'commander';
 import { CALL_KINDS, decodeCall, describeCall } from '../calls/index.js';
-import { DotphaseError, NOTHING } from '../errors.js';
+import { DotphaseError } from '../errors.js';
 import { frameCall, type Frame } from '../frames/index.js';
 import type { Band } from '../symbols/index.js';
 import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/index.js';
@@ -25,7 +25,7 @@ import {
   suitedFrequencies,
 } from './advice.js';
 import { frequenciesFor, readFrequencies, type GivenFrequencies } from './callfrequencies.js';
-import { callOf, findKind, type SourcedCall } from './callsource.js';
+import { callOf, sourceOf, type SourcedCall } from './callsource.js';
 import { transmitCaution } from './cautions.js';
 import {
   addConditionFlags,
@@ -182,20 +182,10 @@ export function addEncode(program: Command): void {
     .action(encode);
 }
 
-/** What the command line names as the call. */
-function sourceOf(source: string | undefined, { json }: EncodeFlags): string {
-  if (source === undefined && !json)
-    throw new DotphaseError('call', NOTHING, 'a kind of call, a JSON file or -');
-  const given = source ?? STANDARD_STREAM;
-  if (json && findKind(given) !== undefined)
-    throw new DotphaseError('--json', given, 'a call in JSON, a file with one, or -');
-  return given;
-}
-
 async function encode(source: string | undefined, flags: EncodeFlags): Promise<void> {
   const profile = await profileOf(flags);
   const band = flags.vhf ? 'vhf' : 'mf-hf';
-  const given = await callOf(sourceOf(source, flags), flags, profile);
+  const given = await callOf(sourceOf(source, flags.json === true), flags, profile);
   const frequencies = frequenciesFor(given.call, flags.frequency, band, profile);
   const frequencyHz = frequencies.length === 1 ? frequencies[0] : undefined;
   const { symbols, expansions } = given;
