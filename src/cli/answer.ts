@@ -23,6 +23,7 @@ import { audioFileBlocks } from '../containers/node.js';
 import { createWavWriter, readRawBlocks, type AudioBlock } from '../wav/index.js';
 import { writeWavFile } from '../wav/node.js';
 import { answerLive, refuseStreams } from './answer/live.js';
+import { whySilent } from './answer/silence.js';
 import { Teller } from './answer/teller.js';
 import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
@@ -267,7 +268,7 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
       'a file or device: the audio is on standard input',
     );
   }
-  identitiesOf(flags, profile);
+  const identities = identitiesOf(flags, profile);
   if (file !== STANDARD_STREAM && flags.raw === undefined) await requireRecording(file);
   const ownPosition = profile.createPosition();
   const port = isLive ? soundCard(flags, flags.rateHz) : undefined;
@@ -284,7 +285,18 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
     ...(file !== STANDARD_STREAM && { file: resolve(file) }),
     ...(recording !== undefined && { recording }),
   };
-  const teller = new Teller(log, profile, outputContext(flags), input, { isLive });
+  const teller = new Teller(
+    log,
+    profile,
+    outputContext(flags),
+    input,
+    { isLive },
+    (received, frequencyHz) => {
+      const rule = whySilent(received, frequencyHz, identities);
+      // In training alerts and relays are acknowledged as the procedures say.
+      return flags.trainingAcknowledge && rule === 'neverAutomatic' ? undefined : rule;
+    },
+  );
   let written = 0;
   const end = () => {
     void port?.close();

@@ -74,3 +74,35 @@ describe('dotphase answer through a sound card', () => {
     expect(stderr).toMatch(text);
   });
 });
+
+describe('dotphase answer that stays silent', () => {
+  const heard = async (call: readonly string[]) => {
+    const wav = inFolder('heard.wav');
+    await here(['encode', ...call, '--vhf', '--rate-hz', '8000', '--silence', '0.3', '--out', wav]);
+    const { code, stderr } = await here(['answer', wav, '--as', OTHER, '--out', inFolder('silent.wav')]);
+    expect(code).toBe(1);
+    return stderr.replace(/\s+/g, ' ');
+  };
+
+  // M541-8 Annex 1 §3.3 and §4; ITU-R M.541 Annex 3 §2 and §3 (from memory).
+  it.each([
+    [
+      'to another station',
+      ['test-call', '--from', SHIP, '--to', '299777888'],
+      'addressed to another station is not answered',
+    ],
+    ['of distress', ['distress-alert', '--from', SHIP], 'acknowledged by hand only'],
+    [
+      'to many',
+      ['urgency-call', '--from', SHIP, '--to', 'all-ships'],
+      'to more than one station is not acknowledged',
+    ],
+    [
+      'that is an acknowledgement',
+      ['test-acknowledgement', '--from', SHIP, '--to', OTHER],
+      'An acknowledgement is not acknowledged',
+    ],
+  ])('says why, at a call %s', async (_, call, why) => {
+    expect(await heard(call)).toContain(why);
+  });
+});

@@ -3,8 +3,10 @@
  */
 import { describeCall, encodeCall, type Call, type DecodedCall, type Identity } from '../../calls/index.js';
 import { formatFrequency } from '../../frequencies/index.js';
+import type { RuleName } from '../../procedures/index.js';
 import { RULES, describeRefusal } from '../../procedures/texts/index.js';
 import { attemptLogger, callEntry, type LogContext } from '../../records/index.js';
+import type { ReceivedCall } from '../../receiver/index.js';
 import type { AnsweringEvent } from '../../simulation/index.js';
 import type { LogFile } from '../log/file.js';
 import type { Profile } from '../profile/profile.js';
@@ -42,6 +44,8 @@ export class Teller {
     private readonly output: Pick<LogContext, 'direction' | 'file'>,
     private readonly input: Pick<LogContext, 'file' | 'recording'>,
     { isLive }: { readonly isLive: boolean },
+    /** The rule by which a call is not answered, if it is not. */
+    private readonly whySilent: (received: ReceivedCall, frequencyHz: number) => RuleName | undefined,
   ) {
     // Only a sound card may give back what was just played; in a recording the same call is another's.
     if (isLive) this.ownSound = new OwnSound();
@@ -81,6 +85,8 @@ export class Teller {
       const { received, frequencyHz } = event;
       if (this.ownSound?.isOwn(received, this.start + received.start * 1000)) return;
       this.line(time, `Heard: ${this.describe(received.call)}`, trustOf(received));
+      const silent = this.whySilent(received, frequencyHz);
+      if (silent !== undefined) this.line(time, RULES[silent].text, RULES[silent].source);
       const { file, recording } = this.input;
       const offset = received.start;
       const setting = {
