@@ -207,7 +207,7 @@ export function nameExpansion(symbols: readonly number[]): string {
 /** Every kind of call that the tables hold, in their order. */
 export const CALL_KINDS: readonly TableKind[] = CALL_TABLE.map((row) => row.kind);
 
-/** The properties that a typed call of a kind must have besides `kind`, in the order they are sent. */
+/** The properties that a typed call of a kind must have apart from `kind`, in the order they are sent. */
 export function callFields(kind: TableKind): string[] {
   const row = CALL_TABLE.find((candidate) => candidate.kind === kind);
   if (!row) return [];

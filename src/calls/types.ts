@@ -21,7 +21,7 @@ import type {
   WithNotReceived,
 } from './values.js';
 
-/** What every kind of call may carry besides its own fields. */
+/** What every kind of call may carry in addition to its own fields. */
 export interface CallExtras {
   /** Only where the end of sequence is not the one this kind of call has by the tables. */
   eos?: EndOfSequence;
@@ -196,7 +196,7 @@ export interface UnassignedCall {
 
 /**
  * Every call that can be sent. A received call may hold what no call that is made can: a field that was not received is
- * `{ notReceived: [...] }`, and a call whose kind hangs on one has the kind `partialCall`. Such calls cannot be sent and
+ * `{ notReceived: [...] }`, and a call whose kind depends on one has the kind `partialCall`. Such calls cannot be sent and
  * do not match here.
  */
 export type Call =

@@ -113,7 +113,7 @@ function join(pieces: readonly Float32Array[]): Float32Array {
   return all;
 }
 
-/** A stage's random streams hang on the seed, its kind and its number among those of its kind, so that adding a stage of another kind leaves them as they were. */
+/** A stage's random streams depend on the seed, its kind and its number among those of its kind, so that adding a stage of another kind leaves them as they were. */
 function createProcessors(
   description: CheckedDescription,
   sampleRate: number,

@@ -1,5 +1,5 @@
 /**
- * What is to be said about a call besides what it says: rules it breaks, its frequency and what follows it.
+ * Advice about a call: rules, frequency, follow-up.
  */
 import {
   checkCall,

@@ -1,5 +1,5 @@
 /**
- * A call from flags: one flag for each field, with what goes without saying filled in.
+ * A call from flags: one flag for each field, with defaults filled in.
  */
 import { Option, type Command } from 'commander';
 import {
@@ -51,7 +51,7 @@ const wordOf = (vocabulary: Vocabulary) => (text: string) => {
   return findWord(text, names) ?? (meant.length === 1 ? meant[0].name : parseWord(text, names, ''));
 };
 
-/** What people say besides the words of the standard (common practice, no source). */
+/** Words that people use in place of the standard's (common practice, no source). */
 const OTHER_NAMES: Readonly<Record<string, readonly string[]>> = {
   grounding: ['aground'],
   listing: ['capsizing', 'danger of capsizing'],

@@ -38,7 +38,7 @@ async function callOfKind(kind: TableKind, flags: object, profile: Profile): Pro
   return { ...givenCall(call), ...(position && { told: position.told }) };
 }
 
-/** A call, and what is to be said about where it came from. */
+/** A call, and a remark about where it came from. */
 export type SourcedCall = GivenCall & { readonly told?: string };
 
 /**

@@ -242,7 +242,7 @@ class Output {
     process.stdout.write(`${callBlock(heard, this.out, channels)}\n`);
   }
 
-  /** A call with names, and what is to be said about it. */
+  /** A call with names and advice. */
   private judge(heard: HeardCall): JudgedCall {
     const { call } = heard;
     const band = heard.baud === BIT_RATE.vhf ? 'vhf' : 'mf-hf';

@@ -1,5 +1,5 @@
 /**
- * The fields of a call and their values in people's words, for errors and warnings.
+ * The fields of a call and their values in plain words, for errors and warnings.
  */
 import { formatIdentity, isUnassigned } from '../calls/index.js';
 import { formatFrequency } from '../frequencies/index.js';

@@ -22,6 +22,6 @@ export function guardOutput(): void {
     if (error.code !== 'EPIPE') complain(`standard output cannot be written: ${reasonOf(error)}`);
     process.exit(EXIT.bad);
   });
-  // There is nobody left to tell.
+  // Nobody reads the output any more.
   process.stderr.on('error', () => undefined);
 }

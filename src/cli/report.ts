@@ -8,7 +8,7 @@ import { problemText } from './advice.js';
 import type { HeardCall } from './heardcall.js';
 import { wrap, type Screen } from './terminal.js';
 
-/** What is to be said about a call. */
+/** Advice about a call. */
 interface Judgement {
   /** The call in a sentence, with names. */
   readonly text: string;
@@ -26,7 +26,7 @@ interface Judgement {
   readonly followText?: string;
 }
 
-/** A call with what is to be said about it. */
+/** A received call with advice. */
 export type JudgedCall = HeardCall & Judgement;
 
 const rounded = (value: number, decimals: number) => Number(value.toFixed(decimals));

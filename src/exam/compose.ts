@@ -1,5 +1,5 @@
 /**
- * The audio of an exercise: its calls, each through its own path, and what the receiver heard besides.
+ * The audio of an exercise: its calls, each through its own path, and what else the receiver heard.
  */
 import { encodeCall } from '../calls/index.js';
 import { applyChannel, type ChannelStage } from '../channel/index.js';

@@ -47,7 +47,7 @@ export interface ExercisePlan {
   seconds?: number | undefined;
   /** The DSC frequency it was heard on, whole hertz, needed with `calls`: it decides the bit rate too. */
   frequencyHz?: number | undefined;
-  /** What the receiver heard besides the calls: noise, static, its own passband. Default: by the level; with `calls`, noise 30 dB below them. */
+  /** What else the receiver heard: noise, static, its own passband. Default: by the level; with `calls`, noise 30 dB below them. */
   conditions?: readonly ChannelStage[] | undefined;
   /** A sentence for the candidate about the situation, up to 300 characters. */
   situation?: string | undefined;

@@ -76,7 +76,7 @@ export function outlineCall(call: DecodedCall): CallOutline {
     throw new DotphaseError('call.kind', call.kind, 'an assigned kind of call');
   }
   const category = categoryOf(call);
-  // Which frequencies a distress call leads to does not hang on whether a ship or a coast station sent it.
+  // Which frequencies a distress call leads to does not depend on whether a ship or a coast station sent it.
   for (const [field, identity] of [
     ['self', call.self],
     ['to', addressee(call)],

@@ -80,7 +80,7 @@ function vhfChannelOf(number: number): Exclude<Channel, Unassigned> {
 /**
  * A working channel that a person typed: a frequency (`8294`, `8294 kHz`), a VHF channel (`16`, `ch 16`, `vhf 16`;
  * `vhf 60 ship` or `1060` for one side of a duplex channel), an MF/HF channel (`1205`, `ch 1205`) or `none`. What a
- * number alone means hangs on the band and on what there is: on VHF a VHF channel first; on MF and HF a frequency in a
+ * number alone means depends on the band and on what there is: on VHF a VHF channel first; on MF and HF a frequency in a
  * maritime band, else a channel.
  *
  * @param band - the band that the call goes out on; default MF/HF

@@ -1,5 +1,5 @@
 /**
- * What the receiver needs of the modem besides its public face: energies, soft bits and the phase trellis.
+ * What the receiver needs of the modem beyond its public face: energies, soft bits and the phase trellis.
  */
 export {
   bitEnergy,

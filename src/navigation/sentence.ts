@@ -99,7 +99,7 @@ function isValid(layout: Layout, fields: readonly string[], simulated: boolean):
   return layout.status !== undefined && fields[layout.status] === 'A' && VALID_MODES.has(mode);
 }
 
-/** What counts as a position besides what a satellite receiver has found. */
+/** What counts as a position apart from a satellite fix. */
 export interface SentenceOptions {
   /** Take simulated positions (mode S, GGA quality 8) for valid, in training; default false. */
   readonly simulated?: boolean;

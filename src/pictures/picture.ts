@@ -28,7 +28,7 @@ export interface PictureOptions {
   readonly title?: string;
   /**
    * `'overview'`: the spectrogram with dots, phasing and characters marked, but nothing of what the calls say;
-   * `'bits'` (default): every call bit by bit besides.
+   * `'bits'` (default): and every call bit by bit.
    */
   readonly show?: 'overview' | 'bits';
 }

@@ -34,7 +34,7 @@ const ACKNOWLEDGEMENT_OF = {
   distressRelay: 'relayAcknowledgement',
 } as const satisfies Partial<Record<CallKind, CallKind>>;
 
-/** The kinds of call that a station may send of its own accord, besides a distress alert. */
+/** The kinds of call that a station may send on its own initiative, apart from a distress alert. */
 export type RequestKind = keyof typeof ACKNOWLEDGEMENT_OF;
 
 /** A call that may ask for an acknowledgement. */
@@ -42,7 +42,7 @@ export type RequestCall = Extract<Call, { kind: RequestKind }>;
 
 const ACKNOWLEDGEMENTS: readonly string[] = Object.values(ACKNOWLEDGEMENT_OF);
 
-/** Whether a call is of a kind that a station may send of its own accord, besides a distress alert. */
+/** Whether a call is of a kind that a station may send on its own initiative, apart from a distress alert. */
 export function isRequest(call: Call): call is RequestCall {
   return call.kind in ACKNOWLEDGEMENT_OF;
 }

@@ -75,7 +75,7 @@ export interface ChooseEvent {
 export type StationEvent =
   /** The operator sends a distress alert; one to seven DSC frequencies, hertz, at most six of them MF and HF. */
   | ({ readonly type: 'distress'; readonly frequencies: readonly number[] } & OwnDistress)
-  /** The operator sends another call of their own accord, on a DSC frequency. */
+  /** The operator sends another call on their own initiative, on a DSC frequency. */
   | { readonly type: 'call'; readonly call: Call; readonly frequencyHz: number }
   | ChooseEvent
   /** The own position changed, or was lost. */

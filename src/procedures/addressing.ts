@@ -32,7 +32,7 @@ export type Addressing = 'one' | 'many' | 'none';
 
 /**
  * How a call meets a station. A station that does not know where it is counts as inside every area; an address that
- * cannot be read meets nobody.
+ * cannot be read is addressed to nobody.
  */
 export function addressing(call: DecodedCall, station: Addressee): Addressing {
   if (call.kind === 'unassignedCall' || (call.kind === 'partialCall' && !('to' in call))) return 'none';

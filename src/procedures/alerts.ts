@@ -294,7 +294,7 @@ function adviceRule(exchange: AlertExchange, state: StationState): RuleName {
   return rulingOn(deed, situationOf(exchange, state, deed)).rule;
 }
 
-/** Notes that an alert was heard on a frequency; gives whether it is news there and not the same attempt. */
+/** Notes that an alert was heard on a frequency; gives whether it belongs to a new attempt there. */
 function note(exchange: AlertExchange, frequencyHz: number, now: number): boolean {
   let reception = exchange.heard.find((each) => each.frequencyHz === frequencyHz);
   if (!reception) {
@@ -398,7 +398,7 @@ export function relayReceived(
   const isOwed = before?.addressed === 'me' && exchange.acknowledgement?.sent !== true;
   if (!before || !isOwed || CONCERN[addressed] >= CONCERN[before.addressed]) {
     exchange.relay = { call, frequencyHz, addressed };
-    // A relay that comes again was not acknowledged in the ears of its sender.
+    // A relay that comes again: its sender did not hear the acknowledgement.
     if (exchange.acknowledgement?.sent && exchange.acknowledgement.call.kind === 'relayAcknowledgement') {
       delete exchange.acknowledgement;
     }

@@ -1,5 +1,5 @@
 /**
- * Calls that a station sends of its own accord, besides a distress alert: urgency and safety, individual, group and
+ * Calls that a station sends on its own initiative, apart from a distress alert: urgency and safety, individual, group and
  * area calls, tests, position requests, polling, relays. ITU-R M.541 Annex 1 §3.4 and §4, Annex 3 §2 to §5 (from
  * memory).
  */

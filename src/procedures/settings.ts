@@ -1,6 +1,6 @@
 /**
  * Who a station is and how it works, checked and with defaults filled in. By hand, since a page that only steps
- * procedures shall not pay for a library of schemas.
+ * procedures should not pay for a library of schemas.
  */
 import type { Identity } from '../calls/index.js';
 import { DotphaseError, requireInteger, requireRecord } from '../errors.js';

@@ -52,7 +52,7 @@ export function situationOf(
 ): Situation {
   const { alert, relay } = exchange;
   const own = state.identity;
-  // Who hears a coast station relay an alert hears a relay, whatever came before: the coast station knows.
+  // A relay by a coast station counts as a relay even after the alert itself was heard: the coast station knows of it.
   const isRelayedByCoast = relay !== undefined && isCoastStation(senderOf(relay.call));
   const asRelay =
     deed === 'acknowledgeRelay' || (deed === 'relay' && isRelayedByCoast) || alert === undefined;

@@ -1,5 +1,5 @@
 /**
- * The operator of a virtual station: what it does about what its set shows, by its behaviour and abilities.
+ * The operator of a virtual station: what it does about what its radio shows, by its behaviour and abilities.
  */
 import { unitInterval } from '../dsp/index.js';
 import { followUpOf } from '../frequencies/index.js';
@@ -29,7 +29,7 @@ export type Reaction = { readonly afterMs: number } & (
     }
 );
 
-/** What an operator needs to know besides its own station. */
+/** What an operator needs to know apart from its own station. */
 export interface OperatorSurroundings {
   readonly name: Naming;
   /** Whether there is a coast station that it could relay an alert to. */

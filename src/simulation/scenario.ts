@@ -41,7 +41,7 @@ export type Behaviour =
   | 'answersElsewhere'
   /** Hears and does not answer. */
   | 'silent'
-  /** Hears nobody and is heard by nobody. */
+  /** Hears no station and no station hears it. */
   | 'outOfRange';
 
 /** Every {@link Behaviour}. */

@@ -2,7 +2,7 @@
  * Any value of every field of every kind of call, for property tests. The values are those that decoding gives, so
  * that a call comes back as it went.
  */
-import fc from 'fast-check';
+import fc from '../property.js';
 import type { Call, Expansion } from '../../src/calls/index.js';
 import {
   FIRST_TELECOMMANDS,

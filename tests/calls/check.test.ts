@@ -1,4 +1,4 @@
-import fc from 'fast-check';
+import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import { checkCall, readCall, type Call, type CheckOptions, type Problem } from '../../src/calls/index.js';
 import { RULES } from '../../src/calls/check/rules.js';

@@ -1,4 +1,4 @@
-import fc from 'fast-check';
+import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import { decodeCall, encodeCall, type Call } from '../../src/calls/index.js';
 import { errorCheck } from '../../src/symbols/index.js';

@@ -1,4 +1,4 @@
-import fc from 'fast-check';
+import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import { formatPosition } from '../../src/calls/index.js';
 import { parseFrequency, parseTimeOfDay, parseWorkingChannel } from '../../src/frequencies/index.js';

@@ -1,4 +1,4 @@
-import fc from 'fast-check';
+import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import type { Call, Channel } from '../../src/calls/index.js';
 import { DotphaseError } from '../../src/errors.js';

@@ -2,7 +2,7 @@
  * Hostile input: what was ever found or did something new, again; and for some seconds what nobody thought of. The long
  * runs are `npm run fuzz`.
  */
-import fc from 'fast-check';
+import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import { checkCall, decodeCall, describeCall, encodeCall, toSentences } from '../../src/calls/index.js';
 import { parseChannel } from '../../src/channel/index.js';
@@ -93,7 +93,7 @@ describe('anything at all', () => {
       fc.property(value, (given) => {
         orRefused(() => door(given as never));
       }),
-      { numRuns: 150, seed: 1 },
+      { numRuns: 150 },
     );
   });
 });

@@ -1,6 +1,6 @@
 import type { Frame } from '../../src/frames/index.js';
 import FFT from 'fft.js';
-import fc from 'fast-check';
+import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import { DotphaseError } from '../../src/errors.js';
 import { frameCall } from '../../src/frames/index.js';

@@ -1,5 +1,5 @@
 /** Random schedules: whatever comes in whatever order, what must never happen does not. */
-import fc from 'fast-check';
+import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import { isReceivedWhole, type Call, type DecodedCall, type DistressAlert } from '../../src/calls/index.js';
 import {

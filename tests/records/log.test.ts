@@ -17,7 +17,7 @@ import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import * as photostructure from '@photostructure/sqlite';
 import { build } from 'esbuild';
-import fc from 'fast-check';
+import fc from '../property.js';
 import Papa from 'papaparse';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { encodeCall, type Call } from '../../src/calls/index.js';

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { Ajv } from 'ajv';
-import fc from 'fast-check';
+import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import { decodeCall, encodeCall, type Call } from '../../src/calls/index.js';
 import { DotphaseError } from '../../src/errors.js';

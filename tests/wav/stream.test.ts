@@ -1,4 +1,4 @@
-import fc from 'fast-check';
+import fc from '../property.js';
 import { describe, expect, it, vi } from 'vitest';
 import { DotphaseError } from '../../src/errors.js';
 import type { AudioBlock, BlocksEnd, ChannelChoice, RawFormat, WavWarning } from '../../src/wav/index.js';

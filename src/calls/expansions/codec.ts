@@ -192,7 +192,7 @@ export function writeExpansions(expansions: readonly Values[], end: SequenceEnd)
 
 /**
  * Throws unless the pieces read back as they are: each begins at 100 or above and holds data below 100. How a piece reads
- * hangs on the one before it alone, so that two at a time suffice.
+ * depends on the one before it alone, so that two at a time suffice.
  */
 function requirePieces(pieces: readonly Character[][], path: string): void {
   const symbols = pieces.flat();

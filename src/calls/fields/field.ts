@@ -66,7 +66,7 @@ export interface Field {
    */
   write(value: unknown, path: string): Character[];
   /**
-   * Reads a field whose length hangs on its characters, where some may be missing; none where the length is always the
+   * Reads a field whose length depends on its characters, where some may be missing; none where the length is always the
    * same.
    *
    * @param left - the call's characters from the field on, to the end of sequence

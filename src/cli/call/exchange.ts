@@ -152,7 +152,7 @@ export class LiveExchange {
     this.frequencyHz = frequencies[0];
     this.latestInput = port.now();
     this.level = new InputLevel(port.sampleRate);
-    // Whoever calls at the same moment shall not wait the same time.
+    // Two stations that call at the same moment must not wait equally long.
     const seed = Math.floor(port.now() % 1e9);
     const timing = { acknowledgementWaitMs: Math.max(1000, waitMs) };
     this.state = createStation({ identity: call.self, timing, seed }, port.now());
@@ -205,7 +205,7 @@ export class LiveExchange {
     return this.onAir !== undefined;
   }
 
-  /** What is to be said where a distress alert was broken off; undefined where nothing is. */
+  /** The caution after a distress alert was broken off; undefined where nothing is. */
   get advice(): string | undefined {
     const exchange = this.exchange();
     const isOpen = exchange?.kind === 'distress' && exchange.phase !== 'cancelled';

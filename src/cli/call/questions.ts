@@ -6,7 +6,7 @@ import type { Choice } from '../../procedures/index.js';
 import { RULES, describeChoice } from '../../procedures/texts/index.js';
 import type { Decision } from './exchange.js';
 
-/** What may be answered besides what the procedures offer. */
+/** Answers in addition to what the procedures offer. */
 const OTHER = {
   listen: { name: 'Listen on', value: 'listen', description: 'You are asked again in a while.' },
   end: { name: 'End here', value: 'end', description: 'The exchange is over.' },
@@ -21,7 +21,7 @@ function clock(time: number): string {
  * Asks what is to be done next, each way with its rule.
  *
  * @param now - milliseconds since 1970 UTC: what may be done only later cannot be chosen
- * @param other - what may be answered besides
+ * @param other - the answers in addition
  * @param signal - takes the question back
  */
 export async function askNext(

@@ -5,7 +5,7 @@ import { columnsOf, pad } from '../terminal.js';
 import { INFORMATION_BITS, SYMBOL_COLUMNS, WEIGHTS, spell, type Page } from './page.js';
 import { labelCharacters, type Sequence } from './sequence.js';
 
-/** Columns of a line besides its label, at its narrowest. */
+/** Columns of a line without its label, at its narrowest. */
 const NARROWEST_SUM = 29;
 
 /** Draws the exclusive-or of a call's characters, one by one, and whether the error check agrees. */

@@ -1,5 +1,5 @@
 /**
- * The log file that commands write into. What they print does not hang on it: a log that fails is said once, in one
+ * The log file that commands write into. What they print does not depend on it: a log that fails is said once, in one
  * line, and everything else goes on.
  */
 import { DotphaseError } from '../../errors.js';

@@ -39,7 +39,7 @@ export class InputLevel {
   /**
    * Takes what came in.
    *
-   * @returns what is to be said about it, each time it begins to be so
+   * @returns a warning each time a problem begins
    */
   push(samples: Float32Array): string[] {
     let square = 0;

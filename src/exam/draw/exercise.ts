@@ -52,7 +52,7 @@ function drawDisturbance(draw: Draw): ChannelStage[] {
   ])();
 }
 
-/** What the receiver hears besides the calls. */
+/** What the receiver hears in addition to the calls. */
 export function drawConditions(draw: Draw, level: Level, frequencyHz: number): ChannelStage[] {
   const { snrDb: range, disturbed } = LEVELS[level];
   const isVhf = radioOf(frequencyHz) === 'vhf';

@@ -6,7 +6,7 @@ import { factAnswers } from './content.js';
 import { followAnswer } from './follow.js';
 import { procedureAnswers } from './procedure.js';
 
-/** What a call answers to all that can be asked about it; nothing that hangs on what was lost. */
+/** What a call answers to all that can be asked about it; nothing that depends on what was lost. */
 export function answersOf(context: HeardContext): Answers {
   const lost = context.fields
     .filter(({ characters }) => characters.some((each) => context.unread.includes(each)))

@@ -190,7 +190,7 @@ export function checkTime(milliseconds: number): number {
   return checked(time, Math.round(milliseconds), 'time');
 }
 
-/** What a log wants to know besides the call itself. */
+/** What a log entry needs in addition to the call. */
 export interface LogContext {
   /** Made, sent or received. */
   readonly direction: LogDirection;

@@ -135,7 +135,7 @@ export async function openSqliteLog(
 ): Promise<CallLog> {
   const { database, close } = await openDatabase(path, readonly);
   const statements = new Map<string, Statement>();
-  /** Does what the database does, and says in people's words why it cannot. */
+  /** Does what the database does, and says in plain words why it cannot. */
   const using = <Result>(sql: string, act: (statement: Statement) => Result): Result => {
     try {
       const statement = statements.get(sql) ?? database.prepare(sql);

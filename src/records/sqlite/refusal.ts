@@ -22,7 +22,7 @@ const EXPECTED: Readonly<Record<number, string>> = {
 /** The lower byte of an extended result code is the primary one. */
 const PRIMARY = 0xff;
 
-/** What SQLite threw about the log at `path`, as a DotphaseError in people's words. */
+/** What SQLite threw about the log at `path`, as a DotphaseError in plain words. */
 export function refusal(path: string, error: unknown): DotphaseError {
   if (error instanceof DotphaseError) return error;
   const code = error instanceof Error && 'errcode' in error ? Number(error.errcode) & PRIMARY : 0;
