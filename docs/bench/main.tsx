@@ -12,6 +12,7 @@ import './style/strip.css';
 import './style/views.css';
 import './style/exchange.css';
 import './style/wall.css';
+import './style/print.css';
 
 // The page's security policy forbids code made from text, which checks would otherwise try first.
 z.config({ jitless: true });

@@ -28,11 +28,11 @@ const WIDTHS = [
   { width: 1920, height: 1080 },
 ] as const;
 
-/** The page by day at a width. */
-export async function picture(page: Page, name: string): Promise<void> {
+/** The page as it is, whole, or as much of it as the screen shows. */
+export async function picture(page: Page, name: string, fullPage = true): Promise<void> {
   if (pictures === undefined) return;
   mkdirSync(pictures, { recursive: true });
-  await page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
+  await page.screenshot({ path: join(pictures, `${name}.png`), fullPage });
 }
 
 /** Holds a state of the page to what everyone needs, by day and by night, on a desk, a phone and a wide screen. */

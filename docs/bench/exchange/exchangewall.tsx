@@ -69,6 +69,24 @@ export function otherName(
   return 'others';
 }
 
+/** What the exchange does, with the seconds that it has waited. */
+function Waited({ exchange }: { exchange: Exchange }) {
+  const until =
+    exchange.kind === 'outgoing' && exchange.phase === 'awaiting' ? exchange.waitUntil : undefined;
+  const from = exchange.kind === 'outgoing' ? (exchange.sentAt ?? exchange.since) : exchange.since;
+  const seconds = useSeconds(from, until !== undefined);
+  const count =
+    until === undefined
+      ? ''
+      : `: ${Math.max(0, Math.floor(seconds))} s of ${Math.round((until - from) / 1000)} s`;
+  return (
+    <>
+      {sayPhase(exchange)}
+      {count}
+    </>
+  );
+}
+
 export function ExchangeWall({
   exchange,
   moments,
@@ -99,7 +117,7 @@ export function ExchangeWall({
       {sending && <Sent key={sending.id} sending={sending} isCeased={isCeased} />}
       {!isFirstReceived && came}
       <p class="wall-phase">
-        {sayPhase(exchange)}
+        <Waited exchange={exchange} />
         {watch !== undefined && `. ${watch}`}
       </p>
       <TimeLanes

@@ -7,6 +7,7 @@ import { stationLogger, type SimulationEvent, type StationLogger } from 'dotphas
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { mirroredLog } from '../log/mirror.js';
 import type { LiveReading } from '../listen/livereader.js';
+import { slotsOf } from './followed.js';
 import type { Link, LinkEvents, OwnStation } from './link.js';
 
 /** Something that happened, numbered in order. */
@@ -21,6 +22,9 @@ export interface OpenedLink {
   /** What it was opened with, so that it is opened anew when that changes. */
   readonly key: string;
 }
+
+/** So many calls at a time are followed while they come in. */
+const FOLLOWED = 8;
 
 /** So many moments are shown; the log keeps all calls. */
 const MOST_MOMENTS = 400;
@@ -38,7 +42,8 @@ export function useSession(onMoment: (happening: SimulationEvent, state: Station
   const told = useRef(onMoment);
   told.current = onMoment;
   const numbers = useRef(0);
-  const lastSlots = useRef<LiveReading['slots']>(undefined);
+  /** The latest calls that were followed while they came in, by their ids. */
+  const followed = useRef(new Map<number, LiveReading['slots']>());
   /** Happenings come before the state that they lead to: what listens is told of both together. */
   const pending = useRef<SimulationEvent[]>([]);
 
@@ -66,15 +71,16 @@ export function useSession(onMoment: (happening: SimulationEvent, state: Station
         logger.current?.take(happening);
         if (happening.type === 'received' || happening.type === 'lost') setReading(undefined);
       }
-      const slots = lastSlots.current;
-      if (happened.some(({ type }) => type === 'received')) lastSlots.current = undefined;
+      const kept = [...followed.current.values()];
+      if (happened.some(({ type }) => type === 'received')) followed.current.clear();
       if (happened.length > 0) {
         setMoments((before) =>
           [
             ...before,
             ...happened.map((each): Moment => {
               const id = ++numbers.current;
-              return each.type === 'received' && slots ? { ...each, id, slots } : { ...each, id };
+              const slots = each.type === 'received' ? slotsOf(each.received, kept) : undefined;
+              return slots ? { ...each, id, slots } : { ...each, id };
             }),
           ].slice(-MOST_MOMENTS),
         );
@@ -82,9 +88,10 @@ export function useSession(onMoment: (happening: SimulationEvent, state: Station
       for (const happening of happened) told.current(happening, next);
     },
     onReading(next) {
-      if (next.slots.length >= (lastSlots.current?.length ?? 0) || next.slots.length < 4) {
-        lastSlots.current = next.slots;
-      }
+      const { current } = followed;
+      current.set(next.id, next.slots);
+      const [oldest] = current.keys();
+      if (current.size > FOLLOWED) current.delete(oldest);
       setReading((before) => {
         if (next.isOver) return before?.id === next.id ? undefined : before;
         const valid = (each: LiveReading) => each.slots.filter((slot) => slot !== undefined).length;

@@ -36,28 +36,30 @@ export function TimeLanes({
   const place = (at: number) => `${(100 * at) / length}%`;
   return (
     <div class="time-lanes">
-      {names.map((name, lane) => (
-        <div key={lane} class={`lane lane-${lane}`}>
-          <span class="lane-name">{name}</span>
-          <div class="lane-track">
-            {times
-              .filter((time) => time.lane === lane)
-              .map(({ from, to, text }) => (
-                <span
-                  key={from}
-                  class="air-time"
-                  title={text}
-                  style={{
-                    left: place((from - start) / 1000),
-                    width: place((Math.min(to, Math.max(from, start + 1000 * shown)) - from) / 1000),
-                  }}
-                >
-                  {((to - from) / 1000).toFixed(1)} s
-                </span>
-              ))}
+      {names
+        .filter((name) => name !== '')
+        .map((name, lane) => (
+          <div key={lane} class={`lane lane-${lane}`}>
+            <span class="lane-name">{name}</span>
+            <div class="lane-track">
+              {times
+                .filter((time) => time.lane === lane)
+                .map(({ from, to, text }) => (
+                  <span
+                    key={from}
+                    class="air-time"
+                    title={text}
+                    style={{
+                      left: place((from - start) / 1000),
+                      width: place((Math.min(to, Math.max(from, start + 1000 * shown)) - from) / 1000),
+                    }}
+                  >
+                    {((to - from) / 1000).toFixed(1)} s
+                  </span>
+                ))}
+            </div>
           </div>
-        </div>
-      ))}
+        ))}
       <div class="lane-axis" aria-hidden="true">
         {marks.map((mark) => (
           <span key={mark} style={{ left: place(mark) }}>
