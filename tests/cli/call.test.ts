@@ -154,7 +154,7 @@ describe.concurrent('dotphase call against dotphase answer', () => {
 
 describe.concurrent('dotphase call with others on the wire', () => {
   it('knows its own sound again', async () => {
-    const { code, text } = await callOnWires([...vhfTest, '--wait', '3', '--log', inFolder('own.db')]);
+    const { code, text } = await callOnWires([...vhfTest, '--wait', '5', '--log', inFolder('own.db')]);
     expect(text).toContain('The own sound is heard in the input (clean');
     expect(text).not.toContain('Heard on');
     expect(code).toBe(1);
@@ -169,7 +169,7 @@ describe.concurrent('dotphase call with others on the wire', () => {
       { kind: 'testAcknowledgement', to: { station: SHIP }, self: ANOTHER_COAST },
     ];
     let isSent = false;
-    const { code, text } = await callOnWires([...vhfTest, '--wait', '6', '--log', inFolder('others.db')], {
+    const { code, text } = await callOnWires([...vhfTest, '--wait', '12', '--log', inFolder('others.db')], {
       there: wire,
       onText: (said) => {
         if (isSent || !said.includes('Listens')) return;
