@@ -23,6 +23,7 @@ import { LOG_FLAG, LogFile } from './log/file.js';
 import { fingerprint } from './log/fingerprint.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption, numberOption, once } from './options.js';
+import { originOf, type FrequencyFrom, type Origin, type RecordedAt } from './origin.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { attemptLine, callBlock, callLine, clock, eventLine, type JudgedCall } from './report.js';
@@ -31,9 +32,10 @@ import { screenOf, wrap } from './terminal.js';
 interface DecodeFlags extends ProfileFlags, RawFlags {
   readonly json?: true;
   readonly sentences?: true;
-  readonly frequency?: number;
+  readonly frequency?: FrequencyFrom;
   readonly log?: string;
-  readonly recorded?: number;
+  readonly recorded?: RecordedAt;
+  readonly namePattern?: string;
   readonly channel: DecodeSettings['channel'];
   readonly vhf?: true;
   readonly mfHf?: true;
@@ -136,14 +138,18 @@ export function addDecode(program: Command): void {
     .option('--verbose', 'tell on standard error what nearly was a call')
     .option(
       '--frequency <frequency>',
-      'DSC frequency it comes from, as in "8414.5 kHz": to be told what follows a call and on which frequency, and if it is the wrong one',
-      once('--frequency', parseFrequency),
+      'DSC frequency it comes from, as in "8414.5 kHz", or name: each file\'s name tells it. To be told what follows a call and on which frequency, and if it is the wrong one',
+      once('--frequency', (text) => (text === 'name' ? 'name' : parseFrequency(text))),
     )
     .option(...LOG_FLAG)
     .option(
       '--recorded <moment>',
-      'when the recording began, as in 2031-05-17T09:30, UTC: calls are shown and logged with their time (default: not known; a log takes the time of decoding)',
-      (text) => parseMoment(text, '--recorded', Date.now()),
+      'when the recording began, as in 2031-05-17T09:30, UTC; or what tells it for each file: name (a date and time in its name) or chunk (broadcast wave, EBU Tech 3285). Calls are shown and logged with their time (default: not known; a log takes the time of decoding)',
+      (text) => (text === 'name' || text === 'chunk' ? text : parseMoment(text, '--recorded', Date.now())),
+    )
+    .option(
+      '--name-pattern <pattern>',
+      'how names of files tell it, with {year} {month} {day} {hour} {minute} {second}, {khz} or {hz}, and * for anything, as in "*_{year}{month}{day}-{hour}{minute}.wav" (default: ISO 8601 and a number before kHz or Hz, anywhere in the name)',
     );
   addProfileFlags(command, { position: false }).addHelpText('after', HELP).action(decode);
 }
@@ -216,9 +222,9 @@ class Output {
     private readonly settings: DecodeSettings,
   ) {}
 
-  call(name: string, heard: HeardCall): void {
+  call(name: string, heard: HeardCall, origin: Origin): void {
     const { json, sentences } = this.flags;
-    const judged = this.judge(heard);
+    const judged = this.judge(heard, origin);
     if (json) process.stdout.write(`${callLine(judged)}\n`);
     else if (sentences) this.sentences(name, heard);
     else this.lines(name, judged);
@@ -243,15 +249,14 @@ class Output {
   }
 
   /** A call with names and advice. */
-  private judge(heard: HeardCall): JudgedCall {
+  private judge(heard: HeardCall, { recorded, frequencyHz }: Origin): JudgedCall {
     const { call } = heard;
     const band = heard.baud === BIT_RATE.vhf ? 'vhf' : 'mf-hf';
-    const hz = frequencyHeard(heard, this.flags.frequency);
+    const hz = frequencyHeard(heard, frequencyHz);
     const text = describeCall(call, { station: (identity) => this.profile.describe(identity) });
     const wrongPlace = hz === undefined ? undefined : frequencyWarning(call, hz);
     const follow = hz === undefined ? undefined : followUpOfCall(call, hz);
     const followText = hz === undefined ? undefined : followUpText(call, follow);
-    const { recorded } = this.flags;
     return {
       ...heard,
       text,
@@ -296,22 +301,22 @@ function frequencyHeard({ baud }: HeardCall, given: number | undefined): number 
 }
 
 /** When a call began, milliseconds since 1970 UTC: in live audio it has just ended. */
-function timeOf({ start, end }: HeardCall, { recorded }: DecodeFlags): number {
+function timeOf({ start, end }: HeardCall, { recorded }: Origin): number {
   return recorded === undefined ? Date.now() - (end - start) * 1000 : recorded + start * 1000;
 }
 
 /** Refuses a beginning for several recordings, which cannot all have it. */
 function requireOneRecording(files: readonly string[], { recorded }: DecodeFlags): void {
-  if (recorded === undefined || files.length === 1) return;
+  if (typeof recorded !== 'number' || files.length === 1) return;
   throw new DotphaseError(
     '--recorded',
     `${files.length} recordings`,
-    'one recording, for each began at a time of its own: decode them one by one',
+    'one recording, for each began at a time of its own: say name or chunk if their names or chunks tell it',
   );
 }
 
 /** What logs the calls of one input. A recording that the log knows adds only what it did not add before. */
-async function loggerOf(file: string, flags: DecodeFlags, log: LogFile): Promise<(heard: HeardCall) => void> {
+async function loggerOf(file: string, origin: Origin, log: LogFile): Promise<(heard: HeardCall) => void> {
   const recording = log.isOpen ? await fingerprint(file) : undefined;
   if (recording !== undefined && log.write((calls) => calls.list({ recording, limit: 1 }))?.length === 1) {
     warn(`${file}: calls of this recording are in the log already; they are not logged again`);
@@ -319,8 +324,8 @@ async function loggerOf(file: string, flags: DecodeFlags, log: LogFile): Promise
   const add = attemptLogger();
   return (heard) => {
     const context = {
-      time: timeOf(heard, flags),
-      frequencyHz: frequencyHeard(heard, flags.frequency),
+      time: timeOf(heard, origin),
+      frequencyHz: frequencyHeard(heard, origin.frequencyHz),
       ...(file !== STANDARD_STREAM && { file: resolve(file) }),
       ...(recording !== undefined && { recording, offset: heard.start }),
     };
@@ -332,9 +337,11 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
   requireOneRecording(files, flags);
   const settings = settingsOf(flags);
   const profile = await profileOf(flags);
+  const origins = new Map<string, Origin>();
+  for (const file of files) origins.set(file, await originOf(file, flags));
   const log = await LogFile.open(flags.log ?? profile.log);
   const logs = new Map<string, (heard: HeardCall) => void>();
-  for (const file of files) logs.set(file, await loggerOf(file, flags, log));
+  for (const [file, origin] of origins) logs.set(file, await loggerOf(file, origin, log));
   const output = new Output(flags, profile, settings);
   const out = screenOf(process.stdout);
   const err = screenOf(process.stderr);
@@ -353,7 +360,7 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
         const { call: heard } = message;
         seen.calls++;
         seen.distress ||= isDistress(heard.symbols, heard.certainty);
-        output.call(name, heard);
+        output.call(name, heard, origins.get(file) ?? {});
         logs.get(file)?.(heard);
         break;
       }

@@ -19,6 +19,7 @@ export { RAW_FORMATS, createRawReader, readRawBlocks } from './raw.js';
 export type { RawFormat, RawReaderOptions } from './raw.js';
 export { createWavWriter, writeWav } from './writer.js';
 export type { WavContent, WavSampleOptions, WavWriter, WavWriterEnd, WavWriterOptions } from './writer.js';
+export { originationOf } from './broadcast.js';
 export { MAX_CHANNELS, MAX_SAMPLE_RATE } from './audio.js';
 export type {
   AudioBlock,
