@@ -1,7 +1,7 @@
 import { defineConfig } from 'vitest/config';
 
-/** Tests that compute for long. */
-const LONG = ['tests/{modem,receiver,scenes,exam}/**/*.test.ts'];
+/** Tests that compute for long; those that need a CommonJS library (wavefile) or mocks stay with the others. */
+const LONG = ['tests/{modem,receiver,scenes,exam,simulation,procedures,channel,calls,records}/**/*.test.ts'];
 
 const limits = {
   // Only against hangs: machines may be slow.
