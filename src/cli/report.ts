@@ -205,7 +205,13 @@ export function attemptLine(group: AttemptGroup<HeardCall>, { colours, width }: 
 /** What a receiver tells while it listens, as a line. */
 export function eventLine(event: ReceiverEvent, channel: number | 'mix'): string {
   const where = `${event.baud} Bd around ${event.centreHz.toFixed(1)} Hz${event.inverted ? ', tones swapped' : ''}`;
-  const words = { signal: 'signal heard', phasing: 'phasing reached' };
-  const what = event.type === 'lost' ? `lost: ${event.reason}` : words[event.type];
+  const words = {
+    signal: () => 'signal heard',
+    phasing: () => 'phasing reached',
+    lost: ({ reason }: Extract<ReceiverEvent, { type: 'lost' }>) => `lost: ${reason}`,
+    replaced: ({ by }: Extract<ReceiverEvent, { type: 'replaced' }>) =>
+      `the doubtful call is replaced by that of ${clock(by)}, read from several sendings`,
+  };
+  const what = words[event.type](event as never);
   return `  ${clock(event.time)}  channel ${channel}, ${where}: ${what}`;
 }

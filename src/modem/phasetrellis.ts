@@ -64,7 +64,7 @@ export interface PhaseTrack {
   weighWords(word: number, words: ArrayLike<number>): Float64Array;
 }
 
-/** Words this much less likely than random bits are not followed to their ends: ln. */
+/** No word is told to be less likely than random bits than this: ln. */
 const LEAST_WORD = -40;
 
 /** Likelihoods of each bit's outputs for each phase of the tone sent, scaled to at most about 1 in each bit. */
@@ -221,66 +221,73 @@ export function trackPhase(observed: PhaseObservations, model: PhaseModel): Phas
     normalise(current, states);
   }
 
-  const levels = Array.from({ length: wordBits + 1 }, () => new Float64Array(states));
+  /** One bit backwards from `from`, what follows it: adds what the upper tone leads to where `up`, the lower where not. */
+  function backwards(from: Float64Array, bit: number, up: boolean, to: Float64Array): void {
+    scratch.set(from);
+    wander(scratch);
+    const now = bit * phases;
+    for (let d = 0; d < differences; d++) {
+      const base = d * phases;
+      let p2 = (d * phases) / differences;
+      for (let p = 0; p < phases; p++) {
+        to[base + p] = up
+          ? upper[now + p] * scratch[base + ahead[p]]
+          : lower[now + p2] * scratch[base + behind[p]];
+        if (++p2 === phases) p2 = 0;
+      }
+    }
+  }
+
+  // A word is weighed where its two halves meet: all beginnings forwards, all ends backwards, then a product for each word.
+  const half = Math.floor(wordBits / 2);
+  const beginnings = Array.from({ length: 1 << half }, () => new Float64Array(states));
+  const ends = Array.from({ length: 1 << (wordBits - half) }, () => new Float64Array(states));
+  const [free, next] = [new Float64Array(states), new Float64Array(states)];
+
+  function product(a: Float64Array, b: Float64Array): number {
+    let sum = 0;
+    for (let s = 0; s < states; s++) sum += a[s] * b[s];
+    return sum;
+  }
 
   function weighWords(word: number, words: ArrayLike<number>): Float64Array {
     const first = word * wordBits;
-    const results = new Float64Array(words.length).fill(LEAST_WORD);
-    if (first < 0 || first + wordBits > count) return results.fill(0);
-    const end = (first + wordBits) * states;
-    const dot = (values: Float64Array) => {
-      let sum = 0;
-      for (let s = 0; s < states; s++) sum += values[s] * backward[end + s];
-      return sum;
-    };
-    const free = [0, 1].map(() => new Float64Array(states));
-    // What each depth weighs when its bits are free, to tell hopeless beginnings.
-    const reference = new Float64Array(wordBits + 1).fill(1);
-    free[0].set(forward.subarray(first * states, (first + 1) * states));
-    for (let depth = 0; depth < wordBits; depth++) {
-      forwards(free[depth % 2], 0, first + depth, true, true, free[(depth + 1) % 2]);
-      reference[depth + 1] = free[(depth + 1) % 2].reduce((sum, value) => sum + value, 0) / 2 ** (depth + 1);
-    }
-    const random = dot(free[wordBits % 2]) / 2 ** wordBits;
+    const results = new Float64Array(words.length);
+    if (first < 0 || first + wordBits > count) return results;
+    const last = first + wordBits;
+    const behind = backward.subarray(last * states, (last + 1) * states);
 
-    const byBits = Array.from({ length: words.length }, (_, i) => i).sort(
-      (a, b) => reversed(words[a], wordBits) - reversed(words[b], wordBits),
-    );
-    levels[0].set(forward.subarray(first * states, (first + 1) * states));
-    let previous = -1;
-    let dead = wordBits + 1;
-    for (const index of byBits) {
-      const bits = words[index];
-      let depth = previous < 0 ? 0 : sharedBits(previous, bits, wordBits);
-      previous = bits;
-      if (depth >= dead) continue;
-      dead = wordBits + 1;
-      for (; depth < wordBits; depth++) {
-        const isLower = ((bits >> depth) & 1) === 1;
-        forwards(levels[depth], 0, first + depth, !isLower, isLower, levels[depth + 1]);
-        const weight = levels[depth + 1].reduce((sum, value) => sum + value, 0);
-        if (weight < reference[depth + 1] * Math.exp(LEAST_WORD)) {
-          dead = depth + 1;
-          break;
-        }
+    free.set(forward.subarray(first * states, (first + 1) * states));
+    for (let bit = first; bit < last; bit++) {
+      forwards(free, 0, bit, true, true, next);
+      free.set(next);
+    }
+    const random = product(free, behind) / 2 ** wordBits;
+
+    // Element i of `beginnings` is the state behind bits that spell i, first bit least significant.
+    beginnings[0].set(forward.subarray(first * states, (first + 1) * states));
+    for (let depth = 0; depth < half; depth++) {
+      for (let i = (1 << depth) - 1; i >= 0; i--) {
+        forwards(beginnings[i], 0, first + depth, false, true, beginnings[i | (1 << depth)]);
+        forwards(beginnings[i], 0, first + depth, true, false, next);
+        beginnings[i].set(next);
       }
-      if (dead > wordBits) results[index] = Math.max(LEAST_WORD, Math.log(dot(levels[wordBits]) / random));
+    }
+    // Element i of `ends` is what the bits that spell i, and all behind the word, say of the state before them.
+    ends[0].set(behind);
+    for (let depth = wordBits - 1; depth >= half; depth--) {
+      const step = 1 << (depth - half);
+      for (let i = 0; i < ends.length; i += 2 * step) {
+        backwards(ends[i], depth + first, false, ends[i + step]);
+        backwards(ends[i], depth + first, true, ends[i]);
+      }
+    }
+    for (let index = 0; index < words.length; index++) {
+      const mass = product(beginnings[words[index] & ((1 << half) - 1)], ends[words[index] >> half]);
+      results[index] = Math.max(LEAST_WORD, Math.log(mass / random));
     }
     return results;
   }
 
   return { ratios, weighWords };
-}
-
-/** The bits of a word in the order sent, read as a number, so that words with a common beginning stand together. */
-function reversed(word: number, bits: number): number {
-  let result = 0;
-  for (let bit = 0; bit < bits; bit++) result |= ((word >> bit) & 1) << (bits - 1 - bit);
-  return result;
-}
-
-/** How many bits two words have in common from the first on. */
-function sharedBits(a: number, b: number, bits: number): number {
-  for (let bit = 0; bit < bits; bit++) if (((a ^ b) >> bit) & 1) return bit;
-  return bits;
 }

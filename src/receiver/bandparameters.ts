@@ -1,6 +1,7 @@
 /**
  * The numbers that a receiver works by for each modulation.
  */
+import { LONG_DOTS, SHORT_DOTS } from '../frames/index.js';
 import type { Band } from '../symbols/index.js';
 import { MODULATIONS, type Modulation } from '../modem/index.js';
 
@@ -12,6 +13,14 @@ export const WORKING_PASS = 2750;
 
 /** Hertz from which it is cleared; what lies between falls back above {@link WORKING_PASS}. */
 export const WORKING_STOP = WORKING_RATE - WORKING_PASS;
+
+/** How the sendings of an attempt follow each other. */
+export interface Repetition {
+  /** Bits from the phasing of one sending to that of the next. */
+  readonly bits: number;
+  /** Bits of dot pattern among them. */
+  readonly dots: number;
+}
 
 /** The numbers for one modulation. */
 export interface BandParameters {
@@ -36,7 +45,15 @@ export interface BandParameters {
   readonly phases: number;
   /** Grid points of the difference between the tones' phases; a divisor of `phases`. */
   readonly differences: number;
+  /**
+   * The ways in which distress alerts follow each other without a gap: a call of 26 DX and as many RX characters, with
+   * dots before the first alone or before each (M.541 and JP567; see `dotsBefore`).
+   */
+  readonly repetitions: readonly Repetition[];
 }
+
+/** Bits of a distress alert from its phasing on: 26 DX characters with those of the phasing, and 26 in RX. */
+const ALERT_BITS = 520;
 
 /** One plan for each modulation. */
 export const BAND_PARAMETERS: Readonly<Record<Band, BandParameters>> = {
@@ -53,6 +70,10 @@ export const BAND_PARAMETERS: Readonly<Record<Band, BandParameters>> = {
     settling: 1,
     phases: 20,
     differences: 5,
+    repetitions: [
+      { bits: ALERT_BITS, dots: 0 },
+      { bits: ALERT_BITS + LONG_DOTS, dots: LONG_DOTS },
+    ],
   },
   vhf: {
     band: 'vhf',
@@ -67,5 +88,6 @@ export const BAND_PARAMETERS: Readonly<Record<Band, BandParameters>> = {
     settling: 2,
     phases: 18,
     differences: 6,
+    repetitions: [{ bits: ALERT_BITS + SHORT_DOTS, dots: SHORT_DOTS }],
   },
 };

@@ -1,6 +1,7 @@
 /**
  * Sendings of one call added up: five alerts in a row, or the same alert again minutes later.
  */
+import { logOddsOfSame } from './agreement.js';
 import { decide, type Decision } from './decode.js';
 import { addLogLikelihoods, type CharacterLogLikelihoods } from './loglikelihoods.js';
 import type { BandParameters } from './bandparameters.js';
@@ -44,6 +45,28 @@ export interface Combiner {
   decideCombined(burst: ObservedBurst, surer: number): JointDecision | undefined;
 }
 
+/** The decision from a burst and those of a group that say the same as it, if any do. */
+function decideOnSame(
+  burst: ObservedBurst,
+  group: readonly ObservedBurst[],
+): (Pick<JointDecision, 'decision' | 'logLikelihoods'> & { members: readonly ObservedBurst[] }) | undefined {
+  let members = group;
+  while (members.length > 0) {
+    const logLikelihoods = addLogLikelihoods([
+      burst.logLikelihoods,
+      ...members.map((memory) => memory.logLikelihoods),
+    ]);
+    const decision = decide(logLikelihoods);
+    if (!decision) return undefined;
+    const saysSame = (one: ObservedBurst) => logOddsOfSame(one.logLikelihoods, decision.symbols) >= 0;
+    if (!saysSame(burst)) return undefined;
+    const same = members.filter(saysSame);
+    if (same.length === members.length) return { decision, logLikelihoods, members };
+    members = same;
+  }
+  return undefined;
+}
+
 /** An empty memory. */
 export function createCombiner(): Combiner {
   let memories: ObservedBurst[] = [];
@@ -64,15 +87,11 @@ export function createCombiner(): Combiner {
       const recent = others.filter((memory) => burst.time - memory.time <= SAME_ATTEMPT_SECONDS);
       const groups = [...(recent.length > 1 ? [recent] : []), ...others.map((memory) => [memory])];
       for (const group of groups) {
-        const logLikelihoods = addLogLikelihoods([
-          burst.logLikelihoods,
-          ...group.map((memory) => memory.logLikelihoods),
-        ]);
-        const decision = decide(logLikelihoods);
-        if (!decision || decision.errorProbability >= surer) continue;
-        const apart = group.reduce((sum, memory) => sum + memory.logEvidence, burst.logEvidence);
-        if (decision.logEvidence > apart + SAME_CALL_EVIDENCE) {
-          return { decision, logLikelihoods, sendings: group.length + 1 };
+        const joint = decideOnSame(burst, group);
+        if (!joint || joint.decision.errorProbability >= surer) continue;
+        const apart = joint.members.reduce((sum, memory) => sum + memory.logEvidence, burst.logEvidence);
+        if (joint.decision.logEvidence > apart + SAME_CALL_EVIDENCE) {
+          return { ...joint, sendings: joint.members.length + 1 };
         }
       }
       return undefined;

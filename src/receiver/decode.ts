@@ -128,7 +128,10 @@ function logPrior(symbols: readonly number[]): number {
 const UNFORESEEN_PRIOR = 1e-4;
 
 /** ln of the likelihood ratio of one given sequence against random bits. */
-function sequenceLogLikelihood(logLikelihoods: CharacterLogLikelihoods, symbols: readonly number[]): number {
+export function sequenceLogLikelihood(
+  logLikelihoods: CharacterLogLikelihoods,
+  symbols: readonly number[],
+): number {
   const end = symbols.length + 1;
   const eos = symbols[symbols.length - 2];
   const twice = [symbols[0], ...symbols].reduce((sum, symbol, i) => sum + at(logLikelihoods, i, symbol), 0);

@@ -133,10 +133,14 @@ const SILENCE = 1e-7;
 
 /** Marks as not received the bits in which the source was silent: a gap of zeros in a recording, or its end. */
 function removeSilence(present: Uint8Array, power: Float64Array): void {
-  const phasing = power.subarray(0, PHASING_BITS).filter((_, bit) => present[bit] === 1);
-  const mean = phasing.reduce((sum, energy) => sum + energy, 0) / Math.max(1, phasing.length);
+  const meanOf = (part: Float64Array) => {
+    const received = part.filter((_, bit) => present[bit] === 1);
+    return received.reduce((sum, energy) => sum + energy, 0) / Math.max(1, received.length);
+  };
+  // All of it where nothing of the phasing was received.
+  const mean = meanOf(power.subarray(0, PHASING_BITS)) || meanOf(power);
   power.forEach((energy, bit) => {
-    if (energy < SILENCE * mean) present[bit] = 0;
+    if (energy <= SILENCE * mean) present[bit] = 0;
   });
 }
 
@@ -227,15 +231,30 @@ export function measure(
   phased: Lock,
   characters: number,
 ): Burst {
+  const lock = lockClock(baseband, parameters, phased, sequenceBits(characters));
+  return measureLocked(baseband, parameters, lock, characters, false);
+}
+
+/**
+ * Measures a sending whose timing and clock are known.
+ *
+ * @param isPlaced - whether other sendings prove that the phasing stands where the lock has it, however weak it is
+ */
+export function measureLocked(
+  baseband: Baseband,
+  parameters: BandParameters,
+  lock: Lock,
+  characters: number,
+  isPlaced: boolean,
+): Burst {
   const bits = sequenceBits(characters);
-  const lock = lockClock(baseband, parameters, phased, bits);
   const { upper, lower, present, energies, h } = measureBits(baseband, parameters, lock, bits);
   const known = new Int8Array(bits);
   known.set(PHASING_SIGNS);
   const observed = { ...energies, known };
   let first = bitLikelihoods(observed);
   let phasingEvidence = weighPhasing(first.ratios);
-  let isPhased = phasingEvidence >= LEAST_PHASING_EVIDENCE;
+  let isPhased = isPlaced || phasingEvidence >= LEAST_PHASING_EVIDENCE;
   if (!isPhased) {
     // Damaged, or no phasing at all: the standard asks for three characters of it, and the rest is not known then.
     known.fill(0);

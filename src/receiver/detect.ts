@@ -5,9 +5,10 @@
 import { PHASING_DX_COUNT, PHASING_RX, phasingSymbol } from '../frames/index.js';
 import { WINDOWS_PER_BIT } from '../modem/internal.js';
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../symbols/index.js';
-import { MOST_ROWS, createToneDifferences } from './tonedifferences.js';
+import { DX_WEIGHT, MOST_ROWS, createToneDifferences } from './tonedifferences.js';
 import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from './phasingsequence.js';
-import type { BandParameters } from './bandparameters.js';
+import type { BandParameters, Repetition } from './bandparameters.js';
+import { createRepetitions, type RepeatedPlace } from './repetitions.js';
 
 /** A place where a call seems to begin. */
 export interface Found {
@@ -20,6 +21,12 @@ export interface Found {
   readonly inverted: boolean;
   /** Amplitude of the tones that should be sent less that of the others, in arbitrary units. */
   readonly strength: number;
+  /** Where sendings that repeat were found together, the latest of which is this one. */
+  readonly attempt?: {
+    readonly repetition: Repetition;
+    /** How many sendings before the latest the two lie that seem strongest. */
+    readonly strongest: readonly [number, number];
+  };
 }
 
 /** Eats working samples. */
@@ -30,7 +37,7 @@ export interface Search {
 /** Rows ahead that matches are kept for: more than the phasing takes, a power of two. */
 const ROWS_AHEAD = 512;
 
-const DX_DEVIATION = Math.sqrt((PHASING_DX_COUNT * BITS_PER_SYMBOL) / 3);
+const DX_DEVIATION = Math.sqrt(DX_WEIGHT / 3);
 const KNOWN_DEVIATION = Math.sqrt(KNOWN_BITS / 3);
 
 /** Where the six DX characters alone are this likely, the whole pattern is looked at. */
@@ -93,7 +100,9 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
   const { hop, width, values, runs } = differences;
   const activity = new Float32Array(WINDOWS_PER_BIT * width).fill(0.5);
   const due: Place[][] = Array.from({ length: ROWS_AHEAD }, () => []);
+  const repetitions = createRepetitions(parameters, differences);
   let waiting: Match[] = [];
+  let waitingRepeated: RepeatedPlace[] = [];
   let input = new Float32Array(0);
   let held = 0;
 
@@ -101,11 +110,11 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
 
   /** The correlation with all known bits of a phasing whose last bit ends at `last`. */
   function correlatePattern(last: number, tone: number): number {
-    const first = differences.place(rowOfBit(last, 0, PHASING_BITS), tone);
+    const first = rowOfBit(last, 0, PHASING_BITS);
     let sum = 0;
     for (let bit = 0; bit < PHASING_BITS; bit++) {
       const sign = PHASING_SIGNS[bit];
-      if (sign !== 0) sum += sign * values[first + WINDOWS_PER_BIT * bit];
+      if (sign !== 0) sum += sign * values[differences.placeOf(first + WINDOWS_PER_BIT * bit) + tone];
     }
     return sum;
   }
@@ -121,10 +130,10 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
 
   /** The ten bits that end at a row, the first sent least significant, Y = 1. */
   function wordAt(last: number, tone: number): number {
-    const first = differences.place(rowOfBit(last, 0, BITS_PER_SYMBOL), tone);
+    const first = rowOfBit(last, 0, BITS_PER_SYMBOL);
     let word = 0;
     for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
-      if (values[first + WINDOWS_PER_BIT * bit] < 0) word |= 1 << bit;
+      if (values[differences.placeOf(first + WINDOWS_PER_BIT * bit) + tone] < 0) word |= 1 << bit;
     }
     return word;
   }
@@ -160,19 +169,29 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     waiting.push(match);
   }
 
+  /** Keeps the likeliest place of one attempt. */
+  function keepRepeated(place: RepeatedPlace): void {
+    const overlaps = (other: RepeatedPlace) =>
+      Math.abs(other.row - place.row) <= SAME_CALL_ROWS &&
+      Math.abs(other.tone - place.tone) <= SAME_CALL_TONES;
+    if (waitingRepeated.some((other) => overlaps(other) && other.deviations >= place.deviations)) return;
+    waitingRepeated = waitingRepeated.filter((other) => !overlaps(other));
+    waitingRepeated.push(place);
+  }
+
   /** The places where the six DX characters are likely and then the whole pattern. */
   function matchRuns(from: number, to: number): Place[] {
     const places: Place[] = [];
-    for (let tone = 0; tone < width; tone++) {
-      const shift = differences.place(-DX_LEAD, tone);
-      for (let row = from; row < to; row++) {
-        const run = runs[shift + row];
+    for (let row = from; row < to; row++) {
+      const at = differences.runPlaceOf(row - DX_LEAD);
+      for (let tone = 0; tone < width; tone++) {
+        const run = runs[at + tone];
         if (run < DX_THRESHOLD && run > -DX_THRESHOLD) continue;
         const sum = correlatePattern(row, tone);
         if (Math.abs(sum) >= PATTERN_THRESHOLD) places.push({ row, tone, inverted: sum < 0 });
       }
     }
-    return places.sort((a, b) => a.row - b.row);
+    return places;
   }
 
   function expectPhasing(row: number, tone: number): void {
@@ -190,15 +209,13 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
 
   /** Where single bits can be trusted, any RX phasing character has the whole phasing looked at when it is over. */
   function matchCharacters(from: number, to: number): void {
-    for (let tone = 0; tone < width; tone++) {
-      const shift = differences.place(0, tone);
-      const means = WINDOWS_PER_BIT * tone;
-      let window = from % WINDOWS_PER_BIT;
-      for (let row = from; row < to; row++) {
-        const mean = activity[means + window];
-        const next = mean + CONTRAST_MEMORY * (Math.abs(values[shift + row]) - mean);
-        activity[means + window] = next;
-        window = window === WINDOWS_PER_BIT - 1 ? 0 : window + 1;
+    for (let row = from; row < to; row++) {
+      const at = differences.placeOf(row);
+      const means = (row % WINDOWS_PER_BIT) * width;
+      for (let tone = 0; tone < width; tone++) {
+        const mean = activity[means + tone];
+        const next = mean + CONTRAST_MEMORY * (Math.abs(values[at + tone]) - mean);
+        activity[means + tone] = next;
         if (next >= TRUSTED_CONTRAST) expectPhasing(row, tone);
       }
     }
@@ -210,12 +227,27 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     return { at, start, centreHz: differences.centreHz(tone), inverted, strength };
   }
 
+  function foundRepeated(place: RepeatedPlace): Found {
+    const { repetition, strongest } = place;
+    return { ...found(matchAt(place)), attempt: { repetition, strongest } };
+  }
+
+  /** Those that nothing stronger can replace any more, and those that something still can. */
+  function ripen<Waiting extends Place>(places: Waiting[], row: number): [Waiting[], Waiting[]] {
+    const isRipe = (place: Waiting) => row - place.row > SAME_CALL_ROWS;
+    return places.some(isRipe)
+      ? [places.filter(isRipe), places.filter((place) => !isRipe(place))]
+      : [[], places];
+  }
+
   function takeRows(at: number, count: number, ripe: Found[]): void {
     const from = differences.rows;
     differences.take(input, at, count);
     const places = matchRuns(from, from + count);
     matchCharacters(from, from + count);
+    const repeated = repetitions.take(from, from + count);
     let next = 0;
+    let nextRepeated = 0;
     for (let row = from; row < from + count; row++) {
       for (; next < places.length && places[next].row === row; next++) keep(matchAt(places[next]));
       const list = due[row % ROWS_AHEAD];
@@ -225,10 +257,13 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
         for (const place of list) if (phasingReads(place)) keep(matchAt(place));
         due[row % ROWS_AHEAD] = [];
       }
-      if (waiting.length > 0 && waiting.some((match) => row - match.row > SAME_CALL_ROWS)) {
-        ripe.push(...waiting.filter((match) => row - match.row > SAME_CALL_ROWS).map(found));
-        waiting = waiting.filter((match) => row - match.row <= SAME_CALL_ROWS);
-      }
+      for (; nextRepeated < repeated.length && repeated[nextRepeated].row === row; nextRepeated++)
+        keepRepeated(repeated[nextRepeated]);
+      const [matches, left] = ripen(waiting, row);
+      const [attempts, attemptsLeft] = ripen(waitingRepeated, row);
+      waiting = left;
+      waitingRepeated = attemptsLeft;
+      ripe.push(...matches.map(found), ...attempts.map(foundRepeated));
     }
   }
 

@@ -2,6 +2,8 @@
  * The receiver: a stream of audio in, calls out as they end.
  */
 import { decodeCall } from '../calls/index.js';
+import { PHASING_DX_COUNT } from '../frames/index.js';
+import { PAIR_BITS, PHASING_BITS } from './phasingsequence.js';
 import { DotphaseError, requireNumber } from '../errors.js';
 import type { Band } from '../symbols/index.js';
 import { createBaseband, type Baseband } from '../dsp/index.js';
@@ -13,7 +15,10 @@ import { createLostCandidates, type Extent } from './lostcandidates.js';
 import { createAttemptNumbering } from './sendings.js';
 import { SURE_DECISION, UNLIKELY, decideBurst, rejectionReason, rate } from './confidence.js';
 import { createCombiner, type ObservedBurst } from './combine.js';
-import { BAND_PARAMETERS, WORKING_RATE, type BandParameters } from './bandparameters.js';
+import { readAttempt, type AttemptReading } from './attempt.js';
+import { isSending, lockSending } from './attemptlock.js';
+import { BAND_PARAMETERS, WORKING_RATE, type BandParameters, type Repetition } from './bandparameters.js';
+import { MOST_SENDINGS } from './repetitions.js';
 import { sentSigns } from './snr.js';
 import { createDetector, type Found, type Search } from './detect.js';
 import { createWorkingStream } from './workingstream.js';
@@ -46,6 +51,11 @@ const STEP_SECONDS = 1;
 
 const REPORTS_KEPT = 12;
 
+const GIVEN_KEPT = 32;
+
+/** How much likelier (ln) than random bits an attempt must be, for all that was searched for it. */
+const LEAST_ATTEMPT_EVIDENCE = 60;
+
 /** A received call before it is known which attempt it belongs to. */
 type Reading = Omit<ReceivedCall, 'attempt'>;
 
@@ -64,6 +74,17 @@ interface Candidate {
   following: number;
 }
 
+/** Sendings that repeat, looked at together when the latest of them has ended. */
+interface AttemptCandidate {
+  readonly parameters: BandParameters;
+  readonly found: Found;
+  readonly repetition: Repetition;
+  /** How many sendings before the latest the one lies that is locked. */
+  readonly strongest: number;
+  /** Of that one, `start` in working samples of the stream. */
+  readonly anchored: Lock;
+}
+
 /** A match of the search and the listener that found it. */
 interface Heard {
   readonly parameters: BandParameters;
@@ -74,6 +95,11 @@ interface Listener {
   readonly parameters: BandParameters;
   readonly search: Search;
   readonly toBaseband: (audio: Float32Array, centreHz: number) => Baseband;
+}
+
+/** Whether something is a Float32Array of any realm: of another window, frame or worker too. */
+function isFloat32Array(value: unknown): value is Float32Array {
+  return ArrayBuffer.isView(value) && Object.prototype.toString.call(value) === '[object Float32Array]';
 }
 
 function requireBands(bands: unknown): readonly Band[] {
@@ -117,9 +143,12 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   const lostCandidates = createLostCandidates(tell);
   const attemptOf = createAttemptNumbering();
   let candidates: Candidate[] = [];
+  let attempts: AttemptCandidate[] = [];
   /** Working samples looked at so far: what comes behind them is not heard yet, however long the blocks are. */
   let now = 0;
   let reported: { call: Reading; strength: number }[] = [];
+  /** The calls given last. */
+  let given: Reading[] = [];
 
   /** The baseband of so many bits from a working sample on, with a margin, and the sample at which it begins. */
   function basebandOf(
@@ -201,6 +230,12 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     return Math.ceil(sampleOf(candidate, candidate.lock, bits + MARGIN_BITS));
   }
 
+  /** Working samples an attempt needs: by then its latest sending has been read by itself, if it can be. */
+  function neededBy({ parameters, found, repetition }: AttemptCandidate): number {
+    const bits = repetition.bits - repetition.dots + EXPANSION_BITS + 2 * MARGIN_BITS;
+    return Math.ceil(found.start + bits * parameters.bitSamples);
+  }
+
   function measureCandidate(candidate: Candidate, characters: number): Burst {
     const start = sampleOf(candidate, candidate.lock, 0);
     const [baseband, origin] = basebandOf(
@@ -218,18 +253,20 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     return { ...burst, lock: moved(burst.lock, -shift) };
   }
 
+  /** @param time - seconds of the stream to a bit of the burst, counted from its phasing */
   function describe(
-    candidate: Candidate,
+    parameters: BandParameters,
     burst: Burst,
+    time: (bit: number) => number,
     { symbols }: Decision,
     rating: ReturnType<typeof rate>,
   ): Reading {
     const { lock } = burst;
     const call = decodeCall(symbols, { certainty: rating.certainty });
     return {
-      start: timeOf(candidate, lock, 0),
-      end: timeOf(candidate, lock, sequenceBits(informationCharacters(symbols))),
-      baud: candidate.parameters.modulation.baud,
+      start: time(0),
+      end: time(sequenceBits(informationCharacters(symbols))),
+      baud: parameters.modulation.baud,
       centreHz: lock.centreHz,
       inverted: lock.inverted,
       symbols,
@@ -282,8 +319,9 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const doubt = rejectionReason(burst, decided.observation, decision);
     if (doubt !== undefined) return { lost: doubt };
     const call = describe(
-      candidate,
+      candidate.parameters,
       burst,
+      (bit) => timeOf(candidate, lock, bit),
       decision,
       rate(
         burst,
@@ -336,8 +374,102 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     }
     const whole = follow(candidate, candidate.decided, isLast);
     if (whole === 'wait') return false;
+    given = [...given, whole].slice(-GIVEN_KEPT);
     calls.push({ ...whole, attempt: attemptOf(whole) });
     return true;
+  }
+
+  /** What an attempt says whose latest sending has ended, at working sample `origin` of its baseband. */
+  function readRepeated({
+    parameters,
+    found,
+    repetition,
+    strongest,
+    anchored,
+  }: AttemptCandidate): { reading: AttemptReading; origin: number } | undefined {
+    const period = repetition.bits * parameters.bitSamples;
+    const length = repetition.bits - repetition.dots;
+    // A sending of which less than half was received does not help.
+    const before = Math.floor((found.start + (length / 2) * parameters.bitSamples) / period);
+    const count = Math.min(MOST_SENDINGS, before + 1);
+    const anchor = count - 1 - strongest;
+    if (count < 2 || anchor < 0) return undefined;
+    const { dots } = repetition;
+    const oldest = found.start - (count - 1) * period - dots * parameters.bitSamples;
+    const bits = (count - 1) * repetition.bits + dots + length + MARGIN_BITS;
+    const [baseband, origin] = basebandOf(parameters, oldest, bits, anchored.centreHz);
+    const { start, samplesPerBit } = anchored.timing;
+    const timing = { start: (start - origin) / parameters.decimation, samplesPerBit };
+    const characters = length / PAIR_BITS - PHASING_DX_COUNT;
+    const reading = readAttempt({
+      baseband,
+      parameters,
+      anchored: { ...anchored, timing },
+      anchor,
+      repetition,
+      count,
+      characters,
+    });
+    return reading && { reading, origin };
+  }
+
+  /** Whether a call lies where another begins. */
+  const isThere = (call: Reading, { start, centreHz, baud }: Pick<Reading, 'start' | 'centreHz' | 'baud'>) =>
+    call.baud === baud &&
+    Math.abs(call.start - start) * baud < SIBLING_BITS &&
+    Math.abs(call.centreHz - centreHz) < baud;
+
+  /** Whether a call that is sure was given there, or will be when it is known what follows it. */
+  const isSureThere = (place: Pick<Reading, 'start' | 'centreHz' | 'baud'>) =>
+    [...given, ...reported.map(({ call }) => call)].some(
+      (call) => call.quality !== 'doubtful' && isThere(call, place),
+    );
+
+  /** Looks at an attempt: gives what is sure and was not given yet, in the place of what was doubtful. */
+  function lookAtAttempt(attempt: AttemptCandidate, calls: ReceivedCall[]): void {
+    const { parameters, found, repetition } = attempt;
+    const { baud } = parameters.modulation;
+    const begin = found.start / WORKING_RATE;
+    const isOvershadowed = reported.some(
+      ({ call, strength }) =>
+        call.baud === baud && strength > SPLATTER * found.strength && Math.abs(call.start - begin) * baud < 1,
+    );
+    if (isOvershadowed || isSureThere({ start: begin, centreHz: found.centreHz, baud })) return;
+    const read = readRepeated(attempt);
+    if (!read) return;
+    const { reading, origin } = read;
+    const { burst, observation, decision, logLikelihoods, sendings } = reading;
+    if (decision.errorProbability >= SURE_DECISION || reading.logEvidence < LEAST_ATTEMPT_EVIDENCE) return;
+    const { start, samplesPerBit } = burst.lock.timing;
+    const time = (bit: number) =>
+      (origin + (start + bit * samplesPerBit) * parameters.decimation) / WORKING_RATE;
+    const rating = rate(burst, observation, logLikelihoods, decision, sendings);
+    const call = describe(parameters, burst, time, decision, rating);
+    if (call.quality === 'doubtful' || isSureThere(call)) return;
+    if (isSplatter(call, found.strength)) return;
+    const first = call.start - (MOST_SENDINGS * repetition.bits) / baud;
+    const replaced = given.filter(
+      (other) =>
+        other.quality === 'doubtful' &&
+        other.baud === baud &&
+        other.start > first &&
+        Math.abs(other.centreHz - call.centreHz) < baud,
+    );
+    for (const { start, centreHz, inverted } of replaced)
+      tell({ type: 'replaced', time: start, centreHz, baud, inverted, by: call.start });
+    given = given.filter((other) => !replaced.includes(other));
+    // Nor is one given any more that is doubtful and still waits for what follows it.
+    candidates = candidates.filter(
+      ({ decided }) => decided?.quality !== 'doubtful' || !isThere(decided, call),
+    );
+    give(call, found.strength, calls);
+  }
+
+  /** Gives a call. */
+  function give(call: Reading, strength: number, calls: ReceivedCall[]): void {
+    reported = [...reported, { call, strength }].slice(-REPORTS_KEPT);
+    given = [...given, call].slice(-GIVEN_KEPT);
+    calls.push({ ...call, attempt: attemptOf(call) });
   }
 
   function hasStrongerSibling(candidate: Candidate): boolean {
@@ -371,10 +503,18 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       const due = candidates.filter(
         (candidate) => needed(candidate) <= until && !hasStrongerSibling(candidate),
       );
-      if (due.length === 0) break;
-      const [next] = due.sort(earlier);
-      now = Math.max(now, needed(next));
-      step(next, false, calls);
+      const dueAttempts = attempts.filter((attempt) => neededBy(attempt) <= until);
+      if (due.length === 0 && dueAttempts.length === 0) break;
+      const next = due.sort(earlier).at(0);
+      const attempt = dueAttempts.sort((a, b) => neededBy(a) - neededBy(b)).at(0);
+      if (next && (!attempt || needed(next) <= neededBy(attempt))) {
+        now = Math.max(now, needed(next));
+        step(next, false, calls);
+      } else if (attempt) {
+        now = Math.max(now, neededBy(attempt));
+        attempts = attempts.filter((other) => other !== attempt);
+        lookAtAttempt(attempt, calls);
+      }
     }
     now = until;
     settle(now / WORKING_RATE);
@@ -386,10 +526,40 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       for (const candidate of [...candidates].sort((a, b) => b.strength - a.strength))
         step(candidate, true, calls);
     }
+    for (const attempt of attempts) lookAtAttempt(attempt, calls);
+    attempts = [];
     settle(Infinity);
   }
 
+  /** Opens an attempt where the two strongest of its sendings prove to be there. */
+  function beginAttempt(
+    parameters: BandParameters,
+    found: Found,
+    { repetition, strongest: [strongest, second] }: NonNullable<Found['attempt']>,
+  ): void {
+    const samplesPerBit = parameters.bitSamples / parameters.decimation;
+    /** The baseband of a phasing, and the lock there of one that begins at working sample `start`. */
+    const around = (start: number, centreHz: number): [Baseband, Lock, number] => {
+      const [baseband, origin] = basebandOf(parameters, start, PHASING_BITS, centreHz);
+      const timing = { start: (start - origin) / parameters.decimation, samplesPerBit };
+      return [baseband, { centreHz, inverted: found.inverted, timing }, origin];
+    };
+    const period = repetition.bits * parameters.bitSamples;
+    const [baseband, rough, origin] = around(found.start - strongest * period, found.centreHz);
+    const lock = lockSending(baseband, parameters, rough);
+    if (!lock) return;
+    const start = origin + lock.timing.start * parameters.decimation;
+    const [other, expected] = around(start + (strongest - second) * period, lock.centreHz);
+    if (!isSending(other, parameters, expected)) return;
+    const anchored = { ...lock, timing: { start, samplesPerBit } };
+    attempts.push({ parameters, found, repetition, strongest, anchored });
+  }
+
   function begin({ parameters, found }: Heard): void {
+    if (found.attempt) {
+      beginAttempt(parameters, found, found.attempt);
+      return;
+    }
     const candidate = open(parameters, found);
     tell({ type: 'signal', ...about(candidate) });
     if (!measureCandidate(candidate, PHASING_CHARACTERS).isPhased) return;
@@ -419,7 +589,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
   return {
     push(samples) {
       if (isOver) throw new DotphaseError('push', 'a block', 'a new receiver, for this one was flushed');
-      if (!((samples as unknown) instanceof Float32Array)) {
+      if (!isFloat32Array(samples)) {
         throw new DotphaseError('samples', samples, 'a Float32Array of samples, full scale ±1');
       }
       const calls: ReceivedCall[] = [];

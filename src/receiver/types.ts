@@ -71,7 +71,12 @@ export type ReceiverEvent =
    * No call came of it, and why. Not told of what a decoded call explains: its own repetition in itself, and its side
    * lobes at other centres. A weaker call of its own, hidden under a strong one at another centre, is told.
    */
-  | { type: 'lost'; time: number; centreHz: number; baud: number; inverted: boolean; reason: string };
+  | { type: 'lost'; time: number; centreHz: number; baud: number; inverted: boolean; reason: string }
+  /**
+   * A call that was given as `doubtful` before, its `start` being `time`, is replaced by one given now, read from
+   * several sendings: the latest of them begins at `by`.
+   */
+  | { type: 'replaced'; time: number; centreHz: number; baud: number; inverted: boolean; by: number };
 
 /** What a receiver is told. */
 export interface ReceiverOptions {

@@ -1,12 +1,12 @@
 /**
- * The working stream: any sample rate brought to one, without DC, the last half minute kept.
+ * The working stream: any sample rate brought to one, without DC, the last minute kept.
  */
 import { createResampler, type Resampler } from '../dsp/index.js';
 import { requireSampleRate } from '../modem/internal.js';
 import { WORKING_PASS, WORKING_RATE, WORKING_STOP } from './bandparameters.js';
 
-/** Working samples kept, 36 s: more than a call and one step of the stream take. A power of two. */
-const KEPT = 1 << 18;
+/** Working samples kept, 73 s: more than an attempt of five sendings and one step of the stream take. A power of two. */
+const KEPT = 1 << 19;
 
 /** Above this rate a short filter decimates first. */
 const TWO_STAGES_ABOVE = 28_800;

@@ -4,6 +4,7 @@
 import { writeFileSync } from 'node:fs';
 import { Command, InvalidArgumentError } from 'commander';
 import { format, resolveConfig } from 'prettier';
+import { ATTEMPT_CHANNELS, SINGLE_CHANNELS } from './channels.js';
 import { bitCurves, calibrationCurve, decodeCurves } from './curves.js';
 import { PARTS, SIZES, type Size } from './parts.js';
 import { WORKERS, createPool } from './pool.js';
@@ -11,6 +12,7 @@ import {
   bitTable,
   callBins,
   characterBins,
+  decodePoints,
   decodeTables,
   falseTable,
   latencyTable,
@@ -34,6 +36,7 @@ function positive(text: string): number {
 const SIZE_OPTIONS: readonly (readonly [keyof Size, string])[] = [
   ['bits', 'bits at each Eb/N₀'],
   ['callsPerPoint', 'alerts at each signal-to-noise ratio'],
+  ['attemptsPerPoint', 'attempts of five alerts at each signal-to-noise ratio'],
   ['calibrationCalls', 'calls for the calibration'],
   ['noiseHours', 'hours of white noise'],
   ['lookAlikeMinutes', 'minutes of each look-alike'],
@@ -68,7 +71,9 @@ function print(part: Part, results: Results): string {
     case 'bits':
       return bitTable(results.bits?.data ?? []);
     case 'decode':
-      return decodeTables(results.decode?.data ?? []);
+      return decodeTables(results.decode?.data ?? [], SINGLE_CHANNELS);
+    case 'attempts':
+      return decodeTables(results.attempts?.data ?? [], ATTEMPT_CHANNELS);
     case 'steps':
       return stepTable(results.steps?.data ?? []);
     case 'calibration': {
@@ -99,7 +104,8 @@ async function write(results: Results): Promise<void> {
   await saveResults(results);
   const config = await resolveConfig(import.meta.filename);
   writeFileSync(docs('performance.md'), await format(page(results), { ...config, parser: 'markdown' }));
-  if (results.decode) writeFileSync(docs('performance-decode.svg'), decodeCurves(results.decode.data));
+  const points = decodePoints(results);
+  if (points.length > 0) writeFileSync(docs('performance-decode.svg'), decodeCurves(points));
   if (results.bits) writeFileSync(docs('performance-bits.svg'), bitCurves(results.bits.data));
   if (results.calibration) {
     writeFileSync(docs('performance-calibration.svg'), calibrationCurve(results.calibration.data));

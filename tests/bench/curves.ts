@@ -1,12 +1,13 @@
 /** The measurements as pictures. */
 import * as Plot from '@observablehq/plot';
 import { parseHTML } from 'linkedom';
-import { CHANNELS, CHANNEL_NAMES } from './channels.js';
+import { AIRS, ATTEMPT_CHANNELS, CHANNELS, SINGLE_CHANNELS, type Air, type ChannelName } from './channels.js';
 import type { Calibration, DecodePoint, Results } from './results.js';
-import { fskErrorRate, orthogonalErrorRate, textbookDecodeRate } from './theory.js';
+import { fskErrorRate, orthogonalErrorRate } from './theory.js';
 
 const OURS = '#0b6e4f';
 const BASELINE = '#b3541e';
+const ATTEMPT = '#1d4e89';
 const THEORY = '#4a5568';
 
 const STYLE = { background: 'white', color: '#1a202c', fontFamily: 'sans-serif', fontSize: '12px' };
@@ -21,74 +22,63 @@ function draw(options: Plot.PlotOptions): string {
 const range = (from: number, to: number, step: number) =>
   Array.from({ length: Math.round((to - from) / step) + 1 }, (_, i) => from + i * step);
 
-/** Characters of a distress alert that the textbook receiver must read: both format specifiers through the check. */
-const ALERT_CHARACTERS = 18;
-
-/** Share of alerts decoded against the signal-to-noise ratio, one panel for each channel. */
+/** Share of alerts decoded against the signal-to-noise ratio: one alert and attempts of five, a panel for each air. */
 export function decodeCurves(points: readonly DecodePoint[]): string {
-  const panel = (name: keyof typeof CHANNELS) => CHANNELS[name].title.replace(/ (?=\(|white)/, '\n');
-  const ours = points.map((point) => ({
-    channel: panel(point.channel),
-    snr: point.snrDb,
-    share: point.right / point.sent,
-  }));
-  const textbook = points.map((point) => ({
-    channel: panel(point.channel),
-    snr: point.snrDb,
-    share: point.textbookRight / point.sent,
-  }));
-  const theory = range(-14, -3, 0.25).map((snr) => ({
-    channel: panel('white'),
-    snr,
-    share: textbookDecodeRate(snr, ALERT_CHARACTERS),
-  }));
-  const required = CHANNEL_NAMES.map((name) => ({
-    channel: panel(name),
-    snr: CHANNELS[name].requiredDb,
-    share: 0.9,
-  }));
-  const line = { x: 'snr', y: 'share', fx: 'channel' } as const;
+  const panel = (air: Air) => AIRS[air].replace(/ (?=\()/, '\n');
+  const curve = (name: ChannelName, right: (point: DecodePoint) => number, curve: string = name) =>
+    points
+      .filter(({ channel }) => channel === name)
+      .map((point) => ({
+        air: panel(CHANNELS[name].air),
+        snr: point.snrDb,
+        share: right(point) / point.sent,
+        curve,
+      }));
+  const ours = (names: readonly ChannelName[]) => names.flatMap((name) => curve(name, ({ right }) => right));
+  const textbook = SINGLE_CHANNELS.flatMap((name) => curve(name, ({ textbookRight }) => textbookRight));
+  const line = { x: 'snr', y: 'share', fx: 'air', z: 'curve' } as const;
+  const label = (
+    air: Air,
+    snr: number,
+    share: number,
+    text: string,
+    fill: string,
+    textAnchor: 'start' | 'end',
+  ) =>
+    Plot.text([{ air: panel(air), snr, share }], {
+      x: 'snr',
+      y: 'share',
+      fx: 'air',
+      text: () => text,
+      fill,
+      textAnchor,
+      fontWeight: 'bold',
+    });
   return draw({
-    width: 1120,
-    height: 330,
+    width: 1000,
+    height: 340,
     marginTop: 56,
     marginBottom: 46,
     marginLeft: 50,
-    fx: { domain: CHANNEL_NAMES.map(panel), label: null, padding: 0.08 },
+    fx: { domain: (Object.keys(AIRS) as Air[]).map(panel), label: null, padding: 0.06 },
     x: {
-      domain: [-17, 6],
+      domain: [-20, 6],
       label: 'SNR in 3 kHz, dB',
       labelAnchor: 'center',
       labelArrow: 'none',
       grid: true,
-      ticks: [-16, -12, -8, -4, 0, 4],
+      ticks: [-20, -16, -12, -8, -4, 0, 4],
     },
     y: { domain: [0, 1], label: 'share of alerts decoded', percent: false, tickFormat: '.0%', grid: true },
     marks: [
       Plot.frame({ stroke: '#cbd5e0' }),
       Plot.ruleY([0.9], { stroke: '#a0aec0', strokeDasharray: '4 3' }),
-      Plot.line(theory, { ...line, stroke: THEORY, strokeDasharray: '2 3', strokeWidth: 1.5 }),
       Plot.line(textbook, { ...line, stroke: BASELINE, strokeWidth: 1.6, marker: 'dot' }),
-      Plot.line(ours, { ...line, stroke: OURS, strokeWidth: 2.2, marker: 'dot' }),
-      Plot.dot(required, { ...line, symbol: 'times', stroke: '#1a202c', r: 5, strokeWidth: 2 }),
-      Plot.text([{ channel: panel('moderate'), snr: -16.5, share: 0.7 }], {
-        ...line,
-        text: () => 'dotphase',
-        fill: OURS,
-        textAnchor: 'start',
-        fontWeight: 'bold',
-      }),
-      Plot.text([{ channel: panel('white'), snr: -4.6, share: 0.5 }], {
-        ...line,
-        text: () => 'textbook,\ndotted: theory',
-        fill: BASELINE,
-        textAnchor: 'start',
-      }),
-      Plot.text([{ channel: panel('five'), snr: -12, share: 0.82 }], {
-        ...line,
-        text: () => '× required',
-        textAnchor: 'start',
-      }),
+      Plot.line(ours(SINGLE_CHANNELS), { ...line, stroke: OURS, strokeWidth: 2.2, marker: 'dot' }),
+      Plot.line(ours(ATTEMPT_CHANNELS), { ...line, stroke: ATTEMPT, strokeWidth: 2.2, marker: 'dot' }),
+      label('moderate', -15.6, 0.68, 'five in a row', ATTEMPT, 'end'),
+      label('moderate', -7.2, 0.5, 'one alert', OURS, 'start'),
+      label('moderate', 0.6, 0.3, 'textbook,\none alert', BASELINE, 'start'),
     ],
   });
 }

@@ -82,10 +82,10 @@ export function send(
   seed: number,
 ): OnTheAir {
   const choices = createChoices(seed);
-  const { fading, sendings } = CHANNELS[job.channel];
+  const { fading, sendings, dotsBefore } = CHANNELS[job.channel];
   const kind = job.calls === 'alerts' ? 'distressAlert' : choices.pick(KINDS);
   const symbols = encodeCall(randomCall(choices, kind)).symbols;
-  const { bits } = frameCall(symbols, { repeat: sendings });
+  const { bits } = frameCall(symbols, { repeat: sendings, dotsBefore });
   const before = choices.uniform(0.2, 1.2);
   const ppm = choices.uniform(-MOST_PPM, MOST_PPM);
   const offsetHz = choices.uniform(-MOST_OFFSET_HZ, MOST_OFFSET_HZ);

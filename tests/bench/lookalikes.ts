@@ -1,6 +1,7 @@
 /** Hours of what is no call: noise, and what sounds like one. */
 import { execFileSync } from 'node:child_process';
 import { createChannel, type ChannelStage } from '../../src/channel/index.js';
+import { phasingSymbol } from '../../src/frames/index.js';
 import { dotBits } from '../../src/frames/sequence.js';
 import { MODULATIONS, modulateBits, type Modulation } from '../../src/modem/index.js';
 import { createReceiver, type ReceivedCall } from '../../src/receiver/index.js';
@@ -39,12 +40,12 @@ function stages(title: string, list: readonly ChannelStage[], snrDb = SNR_DB): L
 }
 
 /** Adds noise to audio that is made piece by piece. */
-function noisy(seed: number, sampleRate: number, make: Source): Source {
+function noisy(seed: number, sampleRate: number, make: Source, snrDb = SNR_DB): Source {
   const channel = createChannel({
     sampleRate,
     seed,
     signalLevelDb: SIGNAL_LEVEL_DB,
-    stages: [{ kind: 'noise', snrDb: SNR_DB }],
+    stages: [{ kind: 'noise', snrDb }],
   });
   return (seconds) => channel.push(make(seconds));
 }
@@ -73,6 +74,65 @@ function characters(count: number, next: (slot: number) => number): Uint8Array {
   for (let slot = 0; 10 * slot < count; slot++)
     bits.set(symbolToBits(next(slot)).subarray(0, count - 10 * slot), 10 * slot);
   return bits;
+}
+
+/** The same pages of bits again and again, one page after another, each repeated for a minute. */
+function repeated(
+  title: string,
+  page: (choices: Choices) => ArrayLike<number>,
+  snrDb: number = SNR_DB,
+): LookAlike {
+  const modulation = MODULATIONS['mf-hf'];
+  return {
+    title,
+    sampleRate: SAMPLE_RATE,
+    create: (seed) => {
+      const choices = createChoices(seed);
+      let bits: ArrayLike<number> = [];
+      let at = 0;
+      let left = 0;
+      const next = (count: number) =>
+        Uint8Array.from({ length: count }, () => {
+          if (left-- <= 0) {
+            bits = page(choices);
+            left = 60 * modulation.baud;
+            at = 0;
+          }
+          return bits[at++ % bits.length];
+        });
+      const make = (seconds: number) =>
+        modulateBits(next(seconds * modulation.baud), { sampleRate: SAMPLE_RATE, modulation });
+      return noisy(seed, SAMPLE_RATE, make, snrDb);
+    },
+  };
+}
+
+/** Letters of direct printing (ITU-R M.476: four Y and three B of seven bits), as many bits. */
+function pageOfText(choices: Choices, count: number): Uint8Array {
+  const bits = new Uint8Array(count);
+  for (let at = 0; at < count; at += 7) {
+    const letter = [0, 0, 0, 1, 1, 1, 1].map((bit) => ({ bit, key: choices.uniform(0, 1) }));
+    letter.sort((a, b) => a.key - b.key);
+    bits.set(letter.map(({ bit }) => bit).slice(0, count - at), at);
+  }
+  return bits;
+}
+
+/** The phasing of a call and random characters behind it: as long as a distress alert. */
+function phasingAndAnything(choices: Choices): Uint8Array {
+  const slots = 52;
+  return characters(10 * slots, (slot) => phasingSymbol(slot) ?? choices.integer(0, 127));
+}
+
+/** A carrier that is there for half of every so many seconds. */
+function keyedCarrier(seed: number, hertz: number, period: number): Source {
+  let at = 0;
+  return noisy(seed, SAMPLE_RATE, (seconds) =>
+    Float32Array.from({ length: seconds * SAMPLE_RATE }, () => {
+      const time = at++ / SAMPLE_RATE;
+      return time % period < period / 2 ? 0.5 * Math.sin(2 * Math.PI * hertz * time) : 0;
+    }),
+  );
 }
 
 const FSK: readonly (readonly [number, number])[] = [
@@ -196,6 +256,24 @@ export const LOOK_ALIKES: Readonly<Record<string, LookAlike>> = {
   phasingDx: keyed('125 in DX, random characters in RX, 100 Bd', MODULATIONS['mf-hf'], (choices, count) =>
     characters(count, (slot) => (slot % 2 ? choices.integer(0, 127) : PHASING_DX)),
   ),
+  page520: repeated('a page of text of 520 bits again and again, 100 Bd', (choices) =>
+    pageOfText(choices, 520),
+  ),
+  page720: repeated('a page of text of 720 bits again and again, 100 Bd', (choices) =>
+    pageOfText(choices, 720),
+  ),
+  pageWeak: repeated(
+    'the same of 520 bits, 12 dB below the noise',
+    (choices) => pageOfText(choices, 520),
+    -12,
+  ),
+  phasingRepeated: repeated('phasing and random characters, again and again, 100 Bd', phasingAndAnything),
+  phasingWeak: repeated('the same, 14 dB below the noise', phasingAndAnything, -14),
+  keyedCarrier: {
+    title: 'a carrier keyed every 5.2 s',
+    sampleRate: SAMPLE_RATE,
+    create: (seed) => keyedCarrier(seed, 1615, 5.2),
+  },
   carriers: stages('three carriers', [
     { kind: 'carrier', levelDb: 0, frequencyHz: 1615 },
     { kind: 'carrier', levelDb: 0, frequencyHz: 1785 },

@@ -1,5 +1,5 @@
 /** The parts of the benchmark: which jobs each has, and what is made of their results. */
-import { CHANNELS, CHANNEL_NAMES, type ChannelName } from './channels.js';
+import { ATTEMPT_CHANNELS, CHANNELS, SINGLE_CHANNELS, type ChannelName } from './channels.js';
 import { judge, type DecodeJob, type Outcome } from './decode.js';
 import { LOOK_ALIKES, type FalseCalls } from './lookalikes.js';
 import type { Pool } from './pool.js';
@@ -11,8 +11,10 @@ import type { StepPoint } from './steps.js';
 export interface Size {
   /** Bits at each Eb/N₀. */
   bits: number;
-  /** Alerts at each signal-to-noise ratio; a fifth of it for five alerts in a row. */
+  /** Alerts at each signal-to-noise ratio. */
   callsPerPoint: number;
+  /** Attempts of five alerts at each. */
+  attemptsPerPoint: number;
   calibrationCalls: number;
   noiseHours: number;
   lookAlikeMinutes: number;
@@ -28,6 +30,7 @@ export const SIZES = {
   full: {
     bits: 400_000,
     callsPerPoint: 200,
+    attemptsPerPoint: 40,
     calibrationCalls: 10_000,
     noiseHours: 24,
     lookAlikeMinutes: 60,
@@ -39,6 +42,7 @@ export const SIZES = {
   short: {
     bits: 20_000,
     callsPerPoint: 4,
+    attemptsPerPoint: 1,
     calibrationCalls: 60,
     noiseHours: 0.1,
     lookAlikeMinutes: 0.5,
@@ -85,21 +89,22 @@ function decodePoint(outcomes: readonly Outcome[]): DecodePoint {
   };
 }
 
-async function measureDecode(pool: Pool, size: Size, seed: number): Promise<DecodePoint[]> {
-  const points = CHANNEL_NAMES.flatMap((channel) =>
-    CHANNELS[channel].snrDb.map((snrDb) => ({ channel, snrDb })),
-  );
+async function measurePoints(
+  pool: Pool,
+  channels: readonly ChannelName[],
+  calls: number,
+  seed: number,
+): Promise<DecodePoint[]> {
+  const points = channels.flatMap((channel) => CHANNELS[channel].snrDb.map((snrDb) => ({ channel, snrDb })));
   const jobs = points.flatMap(({ channel, snrDb }, i) =>
-    split(Math.ceil(size.callsPerPoint / CHANNELS[channel].sendings), CALLS_PER_JOB).map(
-      (count, part): DecodeJob => ({
-        channel,
-        snrDb,
-        calls: 'alerts',
-        count,
-        seed: seed + 10_000 * i + CALLS_PER_JOB * part,
-        textbook: true,
-      }),
-    ),
+    split(calls, CALLS_PER_JOB).map((count, part): DecodeJob => ({
+      channel,
+      snrDb,
+      calls: 'alerts',
+      count,
+      seed: seed + 10_000 * i + CALLS_PER_JOB * part,
+      textbook: true,
+    })),
   );
   const outcomes = (await pool.run('decode', jobs)).flat();
   return points.map(({ channel, snrDb }) =>
@@ -107,11 +112,17 @@ async function measureDecode(pool: Pool, size: Size, seed: number): Promise<Deco
   );
 }
 
+const measureDecode = (pool: Pool, size: Size, seed: number) =>
+  measurePoints(pool, SINGLE_CHANNELS, size.callsPerPoint, seed);
+
+const measureAttempts = (pool: Pool, size: Size, seed: number) =>
+  measurePoints(pool, ATTEMPT_CHANNELS, size.attemptsPerPoint, seed + 3_000_000);
+
 /** Where the place of an alert is known, weaker ones can be read: ratios below those of {@link measureDecode}, dB. */
 const BELOW = [3, 2, 1];
 
 async function measureSteps(pool: Pool, size: Size, seed: number): Promise<StepPoint[]> {
-  const points = CHANNEL_NAMES.filter((channel) => CHANNELS[channel].sendings === 1).flatMap((channel) => {
+  const points = SINGLE_CHANNELS.flatMap((channel) => {
     const { snrDb: ratios } = CHANNELS[channel];
     return [...BELOW.map((below) => Math.min(...ratios) - below), ...ratios].map((snrDb) => ({
       channel,
@@ -259,6 +270,7 @@ async function measureLatency(pool: Pool, size: Size, seed: number) {
 export const PARTS = {
   bits: measureBits,
   decode: measureDecode,
+  attempts: measureAttempts,
   steps: measureSteps,
   calibration: measureCalibration,
   false: measureFalse,

@@ -1,5 +1,5 @@
 /** docs/performance.md from the results. */
-import { CHANNELS, CHANNEL_NAMES, type ChannelName } from './channels.js';
+import { ATTEMPT_CHANNELS, CHANNELS, CHANNEL_NAMES, SINGLE_CHANNELS, type ChannelName } from './channels.js';
 import { LOOK_ALIKES } from './lookalikes.js';
 import type { Calibration, DecodePoint, Measured, Results } from './results.js';
 import { COMPILING_RUNS } from './speed.js';
@@ -42,8 +42,9 @@ function source({ command, seed }: Measured<unknown>): string {
 }
 
 /** Decode probability: where nine in ten are read, then every point. */
-export function decodeTables(points: readonly DecodePoint[]): string {
-  const summary = CHANNEL_NAMES.map((channel) => {
+export function decodeTables(all: readonly DecodePoint[], channels: readonly ChannelName[]): string {
+  const points = all.filter(({ channel }) => channels.includes(channel));
+  const summary = channels.map((channel) => {
     const ours = shares(points, channel, 'right');
     const textbook = shares(points, channel, 'textbookRight');
     const { title, requiredDb } = CHANNELS[channel];
@@ -239,19 +240,48 @@ export function latencyTable(data: NonNullable<Results['latency']>['data']): str
   );
 }
 
+/** The points of single alerts and of attempts together, as far as they are measured. */
+export function decodePoints({ decode, attempts }: Results): DecodePoint[] {
+  return [decode, attempts].flatMap((measured) => measured?.data ?? []);
+}
+
+/** What a user can expect, in three sentences. */
+function opening(results: Results): string {
+  const points = decodePoints(results);
+  const least = (channel: ChannelName, key: 'right' | 'textbookRight' = 'right') =>
+    decibel(crossing(shares(points, channel, key), 0.9));
+  const wrong = points.reduce((sum, point) => sum + point.wrong, 0);
+  const sent = points.reduce((sum, point) => sum + point.sent, 0);
+  const noise = results.false?.data.find(({ name }) => name === 'noise');
+  const both = results.speed?.data.find(({ withCalls }) => withCalls);
+  return [
+    `Nine of ten distress alerts sent once are read at an SNR of ${least('white')} in white noise, ${least('moderate')} on a moderately disturbed short-wave path and ${least('disturbed')} on a disturbed one, where a receiver by the textbook needs ${[least('white', 'textbookRight'), least('moderate', 'textbookRight'), least('disturbed', 'textbookRight')].join(', ')}.`,
+    `An attempt as distress alerts are sent, five in a row, is read as a whole: nine of ten at ${least('fiveFirst')} in white noise (${least('five')} with dots before each), ${least('fiveModerate')} and ${least('fiveDisturbed')} on those paths.`,
+    `Of the ${sent} alerts and attempts behind these figures ${wrong === 0 ? 'none was' : `${wrong} were`} read wrong and given as sure${noise ? `, ${(noise.seconds / 3600).toFixed(0)} h of noise made ${noise.sure + noise.doubtful === 0 ? 'no call' : `${noise.sure + noise.doubtful} calls`}` : ''}${both ? `, and one processor core listens to ${Math.round(median(both.timesRealTime))} channels at once` : ''}.`,
+  ].join(' ');
+}
+
 /** The whole page. */
 export function page(results: Results): string {
   const parts: (string | false)[] = [
     '# Performance',
+    decodePoints(results).length > 0 && opening(results),
+    decodePoints(results).length > 0 && '![Share of alerts decoded against SNR](performance-decode.svg)',
     'Measured by `npm run bench`, which writes this page, its pictures and `performance.json` from the seeds given. `npm run bench -- decode` measures one part anew, `--short` measures a little of everything and writes nothing, `--help` tells the rest. Signal-to-noise ratios (SNR) are in 3 kHz; at 100 Bd they are 14.8 dB less than Eb/N₀.',
   ];
-  const { decode, steps, bits, calibration, speed, memory, latency } = results;
+  const { decode, attempts, steps, bits, calibration, speed, memory, latency } = results;
   if (decode) {
     parts.push(
       '## Alerts decoded',
       `${source(decode)}. Random distress alerts at 8 kHz with 200 dots; the receiver searches the whole passband at 100 Bd and knows nothing: the start is random, the centre lies within ±20 Hz of 1700 Hz, the clock within ±100 ppm. _Read_: reported with the right characters as \`clean\` or \`recovered\`. The textbook receiver is the baseline: it is told start, clock and centre, takes the stronger tone of each bit, the DX or else the RX sending of each character by the ten-unit check, and the error check at the end. Its theory: every one of the 18 characters reads in DX or in RX.`,
-      '![Share of alerts decoded against SNR](performance-decode.svg)',
-      decodeTables(decode.data),
+      decodeTables(decode.data, SINGLE_CHANNELS),
+    );
+  }
+  if (attempts) {
+    parts.push(
+      '## Attempts of five alerts',
+      `${source(attempts)}. The same of five alerts in a row without a gap, with 200 dots before the first (28.0 s) or before each (36.0 s). An attempt counts as read where at least one call with the right characters came as \`clean\` or \`recovered\`, from one sending or from several together.`,
+      decodeTables(attempts.data, ATTEMPT_CHANNELS),
     );
   }
   if (steps) {

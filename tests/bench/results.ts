@@ -63,6 +63,7 @@ export interface Measured<Data> {
 export interface Results {
   bits?: Measured<(BitErrorJob & BitErrors)[]>;
   decode?: Measured<DecodePoint[]>;
+  attempts?: Measured<DecodePoint[]>;
   steps?: Measured<StepPoint[]>;
   calibration?: Measured<Calibration>;
   false?: Measured<FalseCalls[]>;

@@ -1,3 +1,4 @@
+import { runInNewContext } from 'node:vm';
 import { describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
 import type { Band } from '../../src/symbols/index.js';
@@ -173,9 +174,15 @@ describe('options', () => {
     expect(thrown).toMatchObject({ name: 'DotphaseError', field: expect.stringContaining(name) as string });
   });
 
+  it('samples of another realm are taken', () => {
+    const foreign = runInNewContext('new Float32Array(800)') as Float32Array;
+    expect(foreign instanceof Float32Array).toBe(false);
+    expect(createReceiver({ sampleRate }).push(foreign)).toEqual([]);
+  });
+
   it('samples that are none are refused', () => {
     const receiver = createReceiver({ sampleRate });
-    for (const samples of [undefined, null, 'audio', {}, [0, 0, 0]]) {
+    for (const samples of [undefined, null, 'audio', {}, [0, 0, 0], new Int16Array(3), new Float64Array(3)]) {
       expect(() => receiver.push(samples as never)).toThrow(/samples/);
     }
   });
