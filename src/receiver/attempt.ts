@@ -36,6 +36,8 @@ export interface AttemptReading {
   /** What all of them say. */
   readonly logLikelihoods: CharacterLogLikelihoods;
   readonly sendings: number;
+  /** Bits from the phasing of each of them to that of the latest. */
+  readonly bitsBefore: readonly number[];
   /** ln of how much likelier than random bits their phasing and characters are. */
   readonly logEvidence: number;
 }
@@ -142,6 +144,9 @@ export function readAttempt(input: AttemptInput): AttemptReading | undefined {
     decision,
     logLikelihoods,
     sendings: members.length,
+    bitsBefore: members.map(
+      (member) => (burst.lock.timing.start - member.burst.lock.timing.start) / samplesPerBit,
+    ),
     logEvidence: decision.logEvidence + phasing,
   };
 }

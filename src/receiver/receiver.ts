@@ -22,7 +22,7 @@ import { MOST_SENDINGS } from './repetitions.js';
 import { sentSigns } from './snr.js';
 import { createDetector, type Found, type Search } from './detect.js';
 import { createWorkingStream } from './workingstream.js';
-import { lockCentre, lockPhasing, type Lock } from './synchronise.js';
+import { lockCentre, lockPhasing, phasingStrength, type Lock } from './synchronise.js';
 import type { ReceivedCall, Receiver, ReceiverOptions } from './types.js';
 
 /** A call goes on to the next length while that explains more than this share of the doubt. */
@@ -83,6 +83,8 @@ interface AttemptCandidate {
   readonly strongest: number;
   /** Of that one, `start` in working samples of the stream. */
   readonly anchored: Lock;
+  /** Of that one, in units of amplitude. */
+  readonly strength: number;
 }
 
 /** A match of the search and the listener that found it. */
@@ -427,14 +429,9 @@ export function createReceiver(options: ReceiverOptions): Receiver {
 
   /** Looks at an attempt: gives what is sure and was not given yet, in the place of what was doubtful. */
   function lookAtAttempt(attempt: AttemptCandidate, calls: ReceivedCall[]): void {
-    const { parameters, found, repetition } = attempt;
+    const { parameters, found, strength } = attempt;
     const { baud } = parameters.modulation;
-    const begin = found.start / WORKING_RATE;
-    const isOvershadowed = reported.some(
-      ({ call, strength }) =>
-        call.baud === baud && strength > SPLATTER * found.strength && Math.abs(call.start - begin) * baud < 1,
-    );
-    if (isOvershadowed || isSureThere({ start: begin, centreHz: found.centreHz, baud })) return;
+    if (isSureThere({ start: found.start / WORKING_RATE, centreHz: found.centreHz, baud })) return;
     const read = readRepeated(attempt);
     if (!read) return;
     const { reading, origin } = read;
@@ -446,14 +443,10 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const rating = rate(burst, observation, logLikelihoods, decision, sendings);
     const call = describe(parameters, burst, time, decision, rating);
     if (call.quality === 'doubtful' || isSureThere(call)) return;
-    if (isSplatter(call, found.strength)) return;
-    const first = call.start - (MOST_SENDINGS * repetition.bits) / baud;
+    if (isSplatter(call, strength)) return;
+    const members = reading.bitsBefore.map((bits) => ({ ...call, start: call.start - bits / baud }));
     const replaced = given.filter(
-      (other) =>
-        other.quality === 'doubtful' &&
-        other.baud === baud &&
-        other.start > first &&
-        Math.abs(other.centreHz - call.centreHz) < baud,
+      (other) => other.quality === 'doubtful' && members.some((member) => isThere(other, member)),
     );
     for (const { start, centreHz, inverted } of replaced)
       tell({ type: 'replaced', time: start, centreHz, baud, inverted, by: call.start });
@@ -462,7 +455,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     candidates = candidates.filter(
       ({ decided }) => decided?.quality !== 'doubtful' || !isThere(decided, call),
     );
-    give(call, found.strength, calls);
+    give(call, strength, calls);
   }
 
   /** Gives a call. */
@@ -531,6 +524,21 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     settle(Infinity);
   }
 
+  /** Whether a sending was read for sure already, or is the splatter of a stronger one that was. */
+  function isKnown(
+    start: number,
+    centreHz: number,
+    { modulation }: BandParameters,
+    strength: number,
+  ): boolean {
+    const place = { start: start / WORKING_RATE, centreHz, baud: modulation.baud };
+    return reported.some(
+      ({ call, strength: other }) =>
+        call.quality !== 'doubtful' &&
+        isThere({ ...call, centreHz: other > SPLATTER * strength ? centreHz : call.centreHz }, place),
+    );
+  }
+
   /** Opens an attempt where the two strongest of its sendings prove to be there. */
   function beginAttempt(
     parameters: BandParameters,
@@ -546,13 +554,15 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     };
     const period = repetition.bits * parameters.bitSamples;
     const [baseband, rough, origin] = around(found.start - strongest * period, found.centreHz);
+    const strength = phasingStrength(baseband, parameters, rough);
+    if (isKnown(found.start - strongest * period, found.centreHz, parameters, strength)) return;
     const lock = lockSending(baseband, parameters, rough);
     if (!lock) return;
     const start = origin + lock.timing.start * parameters.decimation;
     const [other, expected] = around(start + (strongest - second) * period, lock.centreHz);
     if (!isSending(other, parameters, expected)) return;
     const anchored = { ...lock, timing: { start, samplesPerBit } };
-    attempts.push({ parameters, found, repetition, strongest, anchored });
+    attempts.push({ parameters, found, repetition, strongest, anchored, strength });
   }
 
   function begin({ parameters, found }: Heard): void {

@@ -55,6 +55,10 @@ const REST_THRESHOLD = 3;
 /** What the phasing of the latest sending has to reach, either way up. */
 const LATEST_THRESHOLD = 0.8;
 
+/** Where contrasts vary like this, 1/3 being noise, there is a signal, and the latest sending must reach more to be it. */
+const STRONG_VARIANCE = 0.45;
+const LATEST_STRONG_THRESHOLD = 4;
+
 /** Rows whose runs of dots are kept, a power of two. */
 const DOTS_KEPT = 512;
 
@@ -143,8 +147,11 @@ export function createRepetitions(parameters: BandParameters, differences: ToneD
       const mean = sum / known;
       const variance = squares / known - mean * mean + 1e-12;
       const unbiased = own - KNOWN_SUM * mean;
-      // Without the latest, the attempt was looked at before.
-      if (sending === 0 && Math.abs(unbiased) < LATEST_THRESHOLD * Math.sqrt(variance * KNOWN_BITS)) break;
+      if (sending === 0) {
+        // Without the latest, the attempt was looked at before.
+        const least = variance > STRONG_VARIANCE ? LATEST_STRONG_THRESHOLD : LATEST_THRESHOLD;
+        if (Math.abs(unbiased) < least * Math.sqrt(variance * KNOWN_BITS)) break;
+      }
       if (Math.abs(unbiased) > Math.abs(most)) {
         [second, secondStrongest] = [most, strongest];
         [most, strongest] = [unbiased, sending];

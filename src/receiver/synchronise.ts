@@ -55,6 +55,11 @@ function phasingAgreement([b, y]: readonly [ToneIntegral, ToneIntegral], timing:
   return sums.b / Math.max(1, counts.b) + sums.y / Math.max(1, counts.y);
 }
 
+/** The strength of a sending from its phasing, in units of amplitude: the same that {@link lockPhasing} gives. */
+export function phasingStrength(baseband: Baseband, parameters: BandParameters, lock: Lock): number {
+  return phasingAgreement(integrateTones(baseband, parameters, lock), lock.timing);
+}
+
 /** Where a parabola through three equally spaced values has its top, in steps from the middle one, within ±0.5. */
 function parabolaTop(left: number, middle: number, right: number): number {
   const curvature = left - 2 * middle + right;

@@ -23,7 +23,7 @@ describe('calls that began and were given up', () => {
     ['mf-hf', 1700, 60],
     ['mf-hf', 2400, 20],
     ['vhf', 1700, 60],
-  ])('are none in a file of perfect %s calls around %f Hz', { timeout: 60_000 }, (band, centreHz, snrDb) => {
+  ])('are none in a file of perfect %s calls around %f Hz', { timeout: 180_000 }, (band, centreHz, snrDb) => {
     const choices = createChoices(5);
     let at = 0;
     const parts = Array.from({ length: CALLS }, (_, i) => {
