@@ -32,8 +32,9 @@ function write(files: Iterable<readonly [string, string | Uint8Array]>): void {
   for (const [name, content] of files) writeFileSync(join(SITE, name), content);
 }
 
-function copyDrawings(): void {
+function copyPictures(): void {
   cpSync(join(DOCS, 'reference'), join(SITE, 'reference'), { recursive: true });
+  cpSync(join(DOCS, 'pages/demonstrating'), join(SITE, 'demonstrating'), { recursive: true });
   for (const file of readdirSync(DOCS).filter((each) => /\.(svg|json)$/.test(each))) {
     cpSync(join(DOCS, file), join(SITE, file));
   }
@@ -42,7 +43,7 @@ function copyDrawings(): void {
 rmSync(SITE, { recursive: true, force: true });
 mkdirSync(join(SITE, 'monday'), { recursive: true });
 write(createStyles());
-copyDrawings();
+copyPictures();
 const walk = createWalk();
 write(walk.drawings);
 write(createSamplePaper('monday'));

@@ -62,7 +62,8 @@ export function TimeLanes({
         ))}
       <div class="lane-axis" aria-hidden="true">
         {marks.map((mark) => (
-          <span key={mark} style={{ left: place(mark) }}>
+          // A mark at the end is written before it.
+          <span key={mark} style={{ left: place(mark) }} class={mark > 0.95 * length ? 'last' : ''}>
             {Number(mark.toFixed(1))} s
           </span>
         ))}
