@@ -9,17 +9,10 @@ export {
   FORMAT_CODES,
   NATURE_CODES,
   NO_INFORMATION,
-  PHASING_DX,
   SECOND_TELECOMMAND_CODES,
-  withLookUp,
-  type CategoryName,
-  type Code,
   type Codes,
   type EndOfSequenceName,
   type FirstTelecommandName,
-  type FollowOnName,
   type FormatName,
-  type NatureName,
-  type SecondTelecommandName,
 } from './codes.js';
 export { LAST_DIGIT_PAIR } from './digits.js';

@@ -5,18 +5,13 @@
 export { areaField } from './area.js';
 export { SIMPLEX_SIDES, channelField } from './channel.js';
 export {
-  DIGIT_PAIR,
   combineShapes,
   constantField,
   digitPairs,
   firstCharacters,
-  fixedLength,
   isWhole,
-  only,
-  pairSet,
   readCharacters,
   readField,
-  repeated,
   requireCharacters,
   requireRecord,
   requireSymbols,
@@ -45,10 +40,8 @@ export {
   positionField,
   splitPosition,
   toSteps,
-  type SplitPosition,
-  type Steps,
 } from './position.js';
-export { QUADRANTS, inQuadrant, quadrantDigit } from './quadrant.js';
+export { QUADRANTS, quadrantDigit } from './quadrant.js';
 export { casualtyField, identityField } from './station.js';
-export { EVEN_COUNT, ODD_COUNT, isTelephoneStart, telephoneField } from './telephone.js';
+export { EVEN_COUNT, ODD_COUNT, telephoneField } from './telephone.js';
 export { timeField } from './time.js';
