@@ -67,7 +67,7 @@ export const CHANNELS: Readonly<Record<ChannelName, MeasuredChannel>> = {
     fading: [],
     sendings: 5,
     dotsBefore: 'each',
-    snrDb: range(-20, -14),
+    snrDb: range(-19, -15),
     requiredDb: -17,
   },
   fiveFirst: {
@@ -76,7 +76,7 @@ export const CHANNELS: Readonly<Record<ChannelName, MeasuredChannel>> = {
     fading: [],
     sendings: 5,
     dotsBefore: 'first',
-    snrDb: range(-20, -14),
+    snrDb: range(-19, -15),
     requiredDb: -17,
   },
   fiveModerate: {
@@ -85,7 +85,7 @@ export const CHANNELS: Readonly<Record<ChannelName, MeasuredChannel>> = {
     fading: [{ kind: 'fading', condition: 'mid-latitude-moderate' }],
     sendings: 5,
     dotsBefore: 'first',
-    snrDb: range(-18, -11),
+    snrDb: range(-17, -12),
     requiredDb: -14,
   },
   fiveDisturbed: {
@@ -94,7 +94,7 @@ export const CHANNELS: Readonly<Record<ChannelName, MeasuredChannel>> = {
     fading: [{ kind: 'fading', condition: 'mid-latitude-disturbed' }],
     sendings: 5,
     dotsBefore: 'first',
-    snrDb: range(-18, -11),
+    snrDb: range(-17, -12),
     requiredDb: -14.5,
   },
 };

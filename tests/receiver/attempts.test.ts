@@ -73,6 +73,25 @@ describe('an attempt whose sendings are too weak to be found each by itself', { 
     calls.push(...receiver.flush());
     expect(calls).toEqual(whole);
   });
+
+  it('takes the place of doubtful calls given before, and an event tells of each', () => {
+    const replaced = [1, 2, 3, 4].flatMap((seed) => {
+      const events: ReceiverEvent[] = [];
+      const { calls } = receive(weak(five('each'), -14.5, seed), (event) => events.push(event));
+      const own = events.filter((event) => event.type === 'replaced');
+      for (const event of own) {
+        const before = calls.find(({ start }) => start === event.time);
+        const after = calls.find(({ start }) => start === event.by);
+        expect(before?.quality).toBe('doubtful');
+        expect(after?.quality).toBe('recovered');
+        expect(after?.sendings).toBeGreaterThan(1);
+        expect(calls.indexOf(before as never)).toBeLessThan(calls.indexOf(after as never));
+      }
+      return own;
+    });
+    // Otherwise the scene would prove nothing.
+    expect(replaced.length).toBeGreaterThan(0);
+  });
 });
 
 describe('sendings that differ', { timeout: 120_000 }, () => {
