@@ -2,6 +2,7 @@
  * The virtual stations on a thread of their own, in real time: what the own station does in, what happens and what is
  * heard out.
  */
+import { policy } from '../policy.js';
 import { createReceiver, type Receiver, type ReceiverEvent } from 'dotphase';
 import { createPlay, type ScenarioPlay } from 'dotphase/simulation';
 import { radioOf } from 'dotphase/procedures';
@@ -101,8 +102,10 @@ function guarded(act: () => void): void {
   }
 }
 
-addEventListener('message', ({ data }: MessageEvent<ToVirtual>) => {
-  guarded(() => {
-    handle(data);
+if (policy.jitless) {
+  addEventListener('message', ({ data }: MessageEvent<ToVirtual>) => {
+    guarded(() => {
+      handle(data);
+    });
   });
-});
+}
