@@ -242,7 +242,9 @@ export function latencyTable(data: NonNullable<Results['latency']>['data']): str
 
 /** The points of single alerts and of attempts together, as far as they are measured. */
 export function decodePoints({ decode, attempts }: Results): DecodePoint[] {
-  return [decode, attempts].flatMap((measured) => measured?.data ?? []);
+  const of = (measured: typeof decode, channels: readonly ChannelName[]) =>
+    (measured?.data ?? []).filter(({ channel }) => channels.includes(channel));
+  return [...of(decode, SINGLE_CHANNELS), ...of(attempts, ATTEMPT_CHANNELS)];
 }
 
 /** What a user can expect, in three sentences. */
@@ -253,11 +255,10 @@ function opening(results: Results): string {
   const wrong = points.reduce((sum, point) => sum + point.wrong, 0);
   const sent = points.reduce((sum, point) => sum + point.sent, 0);
   const noise = results.false?.data.find(({ name }) => name === 'noise');
-  const both = results.speed?.data.find(({ withCalls }) => withCalls);
   return [
     `Nine of ten distress alerts sent once are read at an SNR of ${least('white')} in white noise, ${least('moderate')} on a moderately disturbed short-wave path and ${least('disturbed')} on a disturbed one, where a receiver by the textbook needs ${[least('white', 'textbookRight'), least('moderate', 'textbookRight'), least('disturbed', 'textbookRight')].join(', ')}.`,
     `An attempt as distress alerts are sent, five in a row, is read as a whole: nine of ten at ${least('fiveFirst')} in white noise (${least('five')} with dots before each), ${least('fiveModerate')} and ${least('fiveDisturbed')} on those paths.`,
-    `Of the ${sent} alerts and attempts behind these figures ${wrong === 0 ? 'none was' : `${wrong} were`} read wrong and given as sure${noise ? `, ${(noise.seconds / 3600).toFixed(0)} h of noise made ${noise.sure + noise.doubtful === 0 ? 'no call' : `${noise.sure + noise.doubtful} calls`}` : ''}${both ? `, and one processor core listens to ${Math.round(median(both.timesRealTime))} channels at once` : ''}.`,
+    `Of the ${sent} alerts and attempts behind these figures ${wrong === 0 ? 'none was' : `${wrong} were`} read wrong and given as sure${noise ? `, ${(noise.seconds / 3600).toFixed(0)} h of noise made ${noise.sure + noise.doubtful === 0 ? 'no call' : `${noise.sure + noise.doubtful} calls`}` : ''}.`,
   ].join(' ');
 }
 
@@ -293,15 +294,21 @@ export function page(results: Results): string {
   }
   if (calibration) {
     const { sent, cut, sure, sureWrong, wrongs, notReceived } = calibration.data;
+    // Results of before knew no characters and no calls that break off.
+    const hasCharacters = Array.isArray(calibration.data.characterBins);
     parts.push(
       '## How sure is sure',
-      `${source(calibration)}. ${sent} calls of all kinds, evenly spread over −14 to 0 dB in white noise, F.1487 moderate and disturbed. ${cut} of them break off anywhere behind their phasing: for half of these the recording ends, for the others the noise goes on. ${sure} were reported as \`clean\` or \`recovered\`, ${sureWrong} of them wrong${wrongs.length > 0 ? ` (${wrongs.join('; ')})` : ''}. The estimated \`errorProbability\` of every reported call, the doubtful ones too, beside what was seen:`,
+      `${source(calibration)}. ${sent} calls of all kinds, evenly spread over −14 to 0 dB in white noise, F.1487 moderate and disturbed.${hasCharacters ? ` ${cut} of them break off anywhere behind their phasing: for half of these the recording ends, for the others the noise goes on.` : ''} ${sure} were reported as \`clean\` or \`recovered\`, ${sureWrong} of them wrong${wrongs.length > 0 ? ` (${wrongs.join('; ')})` : ''}. The estimated \`errorProbability\` of every reported call, the doubtful ones too, beside what was seen:`,
       '![Observed share of errors against the estimate](performance-calibration.svg)',
       callBins(calibration.data),
-      `The same of each character of those calls: the estimate is 1 − \`certainty\`. ${notReceived} characters more had certainty 0: nothing of them was received.`,
-      characterBins(calibration.data),
-      'Share of the calls that did not break off, read right and sure:',
-      rateTable(calibration.data),
+      ...(hasCharacters
+        ? [
+            `The same of each character of those calls: the estimate is 1 − \`certainty\`. ${notReceived} characters more had certainty 0: nothing of them was received.`,
+            characterBins(calibration.data),
+            'Share of the calls that did not break off, read right and sure:',
+            rateTable(calibration.data),
+          ]
+        : []),
     );
   }
   if (results.false) {
