@@ -76,7 +76,7 @@ export function decodeCurves(points: readonly DecodePoint[]): string {
       Plot.line(textbook, { ...line, stroke: BASELINE, strokeWidth: 1.6, marker: 'dot' }),
       Plot.line(ours(SINGLE_CHANNELS), { ...line, stroke: OURS, strokeWidth: 2.2, marker: 'dot' }),
       Plot.line(ours(ATTEMPT_CHANNELS), { ...line, stroke: ATTEMPT, strokeWidth: 2.2, marker: 'dot' }),
-      label('moderate', -15.6, 0.68, 'five in a row', ATTEMPT, 'end'),
+      label('moderate', -15.6, 0.6, 'five in a row', ATTEMPT, 'start'),
       label('moderate', -7.2, 0.5, 'one alert', OURS, 'start'),
       label('moderate', 0.6, 0.3, 'textbook,\none alert', BASELINE, 'start'),
     ],
