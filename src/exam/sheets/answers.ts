@@ -79,7 +79,7 @@ function exercise({
       <thead>
         <tr>
           <th>No.</th>
-          <th></th>
+          <td></td>
           <th>Answer and reason</th>
         </tr>
       </thead>
@@ -111,7 +111,7 @@ export function answerSheet(paper: Paper): string {
         </p>
       </section>
       ${CAUTIONS}
-      <h3>At a glance</h3>
+      <h2 class="part">At a glance</h2>
       <table>
         <tbody>
           ${exercises.map(

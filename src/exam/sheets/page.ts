@@ -19,7 +19,7 @@ export function page(title: string, content: Piece): string {
         </style>
       </head>
       <body>
-        ${content}
+        <main>${content}</main>
       </body>
     </html> `.text;
 }

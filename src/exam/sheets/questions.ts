@@ -102,9 +102,9 @@ export function questionSheet(paper: Paper): string {
         ${isWithCharacters ? html`<p>The characters are printed as they were received, each in its first sending (DX) and its second (RX); ••• stands for one that failed its ten-unit check.</p>` : undefined}
       </section>
       ${CAUTIONS}
-      <h3>Ships</h3>
+      <h2 class="part">Ships</h2>
       ${stations(SHIPS)}
-      <h3>Coast stations and groups</h3>
+      <h2 class="part">Coast stations and groups</h2>
       ${stations([...COAST_STATIONS, ...GROUPS])} ${exercises.map((each) => exercise(each, isWithCharacters))}
       <section class="form">
         <p class="kicker">Answer form</p>

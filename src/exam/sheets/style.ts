@@ -11,7 +11,8 @@ html { font: 10pt/1.42 "Source Sans 3", "Segoe UI", "Helvetica Neue", "Liberatio
 body { max-width: 178mm; margin: 0 auto; padding: 8mm 0; }
 h1 { font-size: 19pt; line-height: 1.15; font-weight: 600; margin: 0 0 1mm; letter-spacing: -.01em; }
 h2 { font-size: 13pt; font-weight: 600; margin: 0; color: var(--accent); }
-h3 { font-size: 10.5pt; font-weight: 600; margin: 5mm 0 1.5mm; break-after: avoid; }
+h3, h2.part { font-size: 10.5pt; font-weight: 600; margin: 5mm 0 1.5mm; break-after: avoid; }
+h2.part { color: inherit; }
 p { margin: 0 0 2mm; }
 .kicker { font-size: 9pt; font-weight: 600; text-transform: uppercase; letter-spacing: .09em; color: var(--accent); margin: 0 0 2mm; }
 .lead { color: var(--muted); margin-bottom: 4mm; }
