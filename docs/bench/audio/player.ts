@@ -19,7 +19,7 @@ export interface Stream {
 }
 
 /** The speaker is in use by an exchange, which nothing else may break into. */
-export class SpeakerHeld extends Error {
+class SpeakerHeld extends Error {
   constructor() {
     super('An exchange is on the air here: wait for its end or stop it, then play.');
   }
@@ -107,7 +107,7 @@ async function sound(samples: Float32Array<ArrayBuffer>, sampleRate: number): Pr
  *
  * @throws SpeakerHeld while an exchange sounds
  */
-export function play(samples: Float32Array<ArrayBuffer>, sampleRate: number): Promise<Playing> {
+function play(samples: Float32Array<ArrayBuffer>, sampleRate: number): Promise<Playing> {
   return holders > 0 ? Promise.reject(new SpeakerHeld()) : sound(samples, sampleRate);
 }
 

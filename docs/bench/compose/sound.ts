@@ -1,7 +1,7 @@
 /**
  * The audio of a call.
  */
-import { encodeCall, frameCall, modulate, type Band, type Call, type Frame } from 'dotphase';
+import { encodeCall, frameCall, type Band, type Call, type Frame } from 'dotphase';
 
 /** Samples per second of what is played. */
 export const PLAYED_RATE = 48_000;
@@ -14,9 +14,4 @@ export function bandOf(dscHz: number): Band {
 /** A call as it goes on the air. */
 export function airSequence(call: Call, band: Band, sendings = 1): Frame {
   return frameCall(encodeCall(call), { band, repeat: sendings });
-}
-
-/** The sound of a sequence, full scale ±0.5. */
-export function soundOf(sequence: Frame, sampleRate = PLAYED_RATE): Float32Array<ArrayBuffer> {
-  return modulate(sequence, { sampleRate }) as Float32Array<ArrayBuffer>;
 }

@@ -82,8 +82,6 @@ export function bookFrom(text: string): AddressBook {
   return /^\s*[{[]/.test(text) ? addressBookFromJson(text) : addressBookFromCsv(text);
 }
 
-export { addressBookToCsv };
-
 export interface Book {
   readonly stations: readonly Station[];
   readonly own: readonly NewAddressBookEntry[];

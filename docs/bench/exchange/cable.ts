@@ -44,7 +44,7 @@ type Detail<H> = H extends SimulationEvent ? Omit<H, 'time' | 'station'> : never
 const ECHO_SHARE = 2 / 3;
 
 /** Whether a received call is the echo of one that was sent, however badly it came back. */
-export function isOwnSound(
+function isOwnSound(
   { call, symbols }: Pick<ReceivedCall, 'call' | 'symbols'>,
   own: Identity,
   sent: readonly (readonly number[])[],

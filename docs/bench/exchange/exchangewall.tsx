@@ -20,7 +20,7 @@ function Sent({ sending, isCeased }: { sending: Sending; isCeased: boolean }) {
 }
 
 /** When either station was on the air in an exchange. */
-export function airTimes(
+function airTimes(
   moments: readonly Moment[],
   exchange: Exchange,
   startedAt: number,
@@ -52,7 +52,7 @@ export function airTimes(
 }
 
 /** Who is at the other end, by the call that came or the one that went out. */
-export function otherName(
+function otherName(
   exchange: Exchange,
   received: Received | undefined,
   describe: (identity: Identity) => string,

@@ -49,7 +49,7 @@ function Slot({ slot, row }: { slot: DrawnSlot | undefined; row: string }) {
 }
 
 /** Pairs of slots, DX above RX. */
-export function Lanes({
+function Lanes({
   slots,
   dots,
   label,
@@ -113,7 +113,7 @@ export interface Progress {
   readonly slots: number;
 }
 
-export function progressOf(frame: Frame, seconds: number): Progress {
+function progressOf(frame: Frame, seconds: number): Progress {
   let bit = seconds * BIT_RATE[frame.band];
   const last = frame.sendings.length - 1;
   for (const [i, { dots, slots }] of frame.sendings.entries()) {

@@ -6,7 +6,7 @@ import { followUpOf, formatFrequency, outlineCall, type FollowUp } from 'dotphas
 import type { Exchange, StationAction, StationState } from 'dotphase/procedures';
 
 /** Where communication goes on by voice, as in "Voice follows: 2182.0 kHz J3E". */
-export function sayFollowUp({ means, receiveHz, transmitHz, emission, text }: FollowUp): string {
+function sayFollowUp({ means, receiveHz, transmitHz, emission, text }: FollowUp): string {
   if (means === 'none') return 'Nothing follows by voice: the exchange ends with the acknowledgement.';
   if (means !== 'voice' || receiveHz === undefined) return `What follows: ${text}.`;
   const mode = emission ?? '';

@@ -139,5 +139,3 @@ export function useSession(onMoment: (happening: SimulationEvent, state: Station
     close,
   };
 }
-
-export type Session = ReturnType<typeof useSession>;

@@ -3,7 +3,7 @@
  */
 import type { ComponentChildren } from 'preact';
 
-export function Caution({ title = 'Caution', children }: { title?: string; children: ComponentChildren }) {
+function Caution({ title = 'Caution', children }: { title?: string; children: ComponentChildren }) {
   return (
     <div class="caution" role="note">
       <strong>{title}</strong>

@@ -29,7 +29,7 @@ function isRecord(value: unknown): value is Record<string, unknown> {
 }
 
 /** What was kept, put over what stands there at first: only where it is of the same form, so that old values do no harm. */
-export function overlaid<T>(first: T, found: unknown): T {
+function overlaid<T>(first: T, found: unknown): T {
   if (isRecord(first) && isRecord(found)) {
     const parts = Object.entries(first).map(([key, value]) => [key, overlaid(value, found[key])]);
     return Object.fromEntries(parts) as T;

@@ -18,7 +18,7 @@ export const WallContext = createContext<WallState>({
 });
 
 /** The key that opens and closes the wall. */
-export const WALL_KEY = 'w';
+const WALL_KEY = 'w';
 
 /** Whether a key was pressed where it is no letter of a text. */
 export function isForWall(event: KeyboardEvent): boolean {
