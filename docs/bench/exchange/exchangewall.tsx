@@ -20,11 +20,7 @@ function Sent({ sending, isCeased }: { sending: Sending; isCeased: boolean }) {
 }
 
 /** When either station was on the air in an exchange. */
-function airTimes(
-  moments: readonly Moment[],
-  exchange: Exchange,
-  startedAt: number,
-): readonly AirTime[] {
+function airTimes(moments: readonly Moment[], exchange: Exchange, startedAt: number): readonly AirTime[] {
   const first = moments.findIndex(
     (moment) =>
       moment.type === 'action' && 'exchange' in moment.action && moment.action.exchange === exchange.id,
