@@ -5,7 +5,6 @@ import type { Call, DecodedCall, Identity, Position } from '../calls/index.js';
 import type { Exchange } from './exchange.js';
 
 /** A ship in distress. */
-type Casualty = Identity | 'unknown';
 
 /** What an operator is told. Frequencies are assigned ones, hertz. */
 export type Notice =
@@ -57,7 +56,7 @@ export type Notice =
   /** An alert of another station came in: for the first time, again, or again though it was acknowledged. */
   | {
       readonly type: 'alert';
-      readonly casualty: Casualty;
+      readonly casualty: Identity | 'unknown';
       readonly frequencyHz: number;
       readonly time: 'first' | 'again' | 'afterAcknowledgement';
     }
@@ -65,7 +64,7 @@ export type Notice =
   | {
       readonly type: 'relay';
       readonly by: Identity | undefined;
-      readonly casualty: Casualty;
+      readonly casualty: Identity | 'unknown';
       readonly frequencyHz: number;
       readonly again: boolean;
     }
@@ -76,11 +75,11 @@ export type Notice =
   /** The own acknowledgement is withdrawn: a coast station was first. */
   | { readonly type: 'acknowledgementWithdrawn'; readonly by: Identity }
   /** The own acknowledgement of an alert is late. */
-  | { readonly type: 'acknowledgementOverdue'; readonly casualty: Casualty }
+  | { readonly type: 'acknowledgementOverdue'; readonly casualty: Identity | 'unknown' }
   /** No coast station has acknowledged an alert for so long that the rule named by the action applies. */
-  | { readonly type: 'noCoastStation'; readonly casualty: Casualty }
+  | { readonly type: 'noCoastStation'; readonly casualty: Identity | 'unknown' }
   /** Another station acknowledged the distress of a third one. */
-  | { readonly type: 'distressAcknowledged'; readonly by: Identity; readonly casualty: Casualty }
+  | { readonly type: 'distressAcknowledged'; readonly by: Identity; readonly casualty: Identity | 'unknown' }
   /** A coast station should be told of the alert: nobody but a ship acknowledged it, or this ship did. */
   | { readonly type: 'tellCoastStation'; readonly because: 'shipAcknowledged' | 'acknowledged' }
   /** A station cancelled its alert; `frequencyHz` where that alert had not been received. */

@@ -30,7 +30,7 @@ export interface Transmission {
   readonly frequencyHz: number;
   /** Sendings in a row. */
   readonly repeat: number;
-  /** Lower goes first: {@link OWN_DISTRESS_PRIORITY}, {@link DISTRESS_PRIORITY}, 2 urgency, 3 safety, 4 routine. */
+  /** Lower goes first: 0 the own distress, 1 the distress of others, 2 urgency, 3 safety, 4 routine. */
   readonly priority: number;
   /** Not before this, milliseconds. */
   readonly notBefore: number;
