@@ -130,7 +130,7 @@ describe('the built command', () => {
     expect(errors).toHaveLength(2);
     expect(errors[0]).toContain(files[1]);
     expect(errors[1]).toContain(files[2]);
-    expect(errors[1]).toContain('got a text file, expected a WAV file');
+    expect(errors[1]).toContain('got a text file, expected an audio file');
   });
 
   it('ends with 2 for bad use, with one line that names the flag', async () => {

@@ -242,6 +242,6 @@ describe('the log that was written', () => {
     const run = await here(['decode', '--recorded', '2031-05-17T09:30', ...files]);
     expect(run).toMatchObject({ code: 2, stdout: '' });
     expect(run.stderr).toContain('--recorded');
-    expect(run.stderr).toContain('decode them one by one');
+    expect(run.stderr).toContain('say name or chunk');
   });
 });
