@@ -17,5 +17,7 @@ export default defineConfig({
     fileParallelism: false,
     testTimeout: 120_000,
     hookTimeout: 60_000,
+    // Sound plays in real time here: a busy machine leaves gaps in it that no sound card would.
+    retry: 2,
   },
 });
