@@ -1,7 +1,7 @@
 /**
  * The numbers that a receiver works by for each modulation.
  */
-import { LONG_DOTS, SHORT_DOTS } from '../frames/index.js';
+import { LONG_DOTS } from '../frames/index.js';
 import type { Band } from '../symbols/index.js';
 import { MODULATIONS, type Modulation } from '../modem/index.js';
 
@@ -47,7 +47,8 @@ export interface BandParameters {
   readonly differences: number;
   /**
    * The ways in which distress alerts follow each other without a gap: a call of 26 DX and as many RX characters, with
-   * dots before the first alone or before each (M.541 and JP567; see `dotsBefore`).
+   * dots before the first alone or before each (M.541 and JP567; see `dotsBefore`). None: attempts are not searched
+   * for as a whole.
    */
   readonly repetitions: readonly Repetition[];
 }
@@ -55,7 +56,7 @@ export interface BandParameters {
 /** Bits of a distress alert from its phasing on: 26 DX characters with those of the phasing, and 26 in RX. */
 const ALERT_BITS = 520;
 
-/** One plan for each modulation. */
+/** The numbers of each modulation. */
 export const BAND_PARAMETERS: Readonly<Record<Band, BandParameters>> = {
   'mf-hf': {
     band: 'mf-hf',
@@ -88,6 +89,7 @@ export const BAND_PARAMETERS: Readonly<Record<Band, BandParameters>> = {
     settling: 2,
     phases: 18,
     differences: 6,
-    repetitions: [{ bits: ALERT_BITS + SHORT_DOTS, dots: SHORT_DOTS }],
+    // Below the threshold of FM nothing is left to add up; above it each sending is found by itself.
+    repetitions: [],
   },
 };

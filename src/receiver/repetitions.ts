@@ -83,6 +83,7 @@ export function createRepetitions(parameters: BandParameters, differences: ToneD
   const placeOf = (row: number) => differences.placeOf(row);
   const runPlaceOf = (row: number) => differences.runPlaceOf(row);
   const { repetitions } = parameters;
+  if (repetitions.length === 0) return { take: () => [] };
   const withDots = repetitions.some((repetition) => repetition.dots >= LONG_DOTS);
   /** At the place of a row and centre: the run of DX characters that ends there, and that with the dots before it; at most so much. */
   const limited = new Float32Array(values.length);
