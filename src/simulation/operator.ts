@@ -134,7 +134,8 @@ export function createOperator(station: ScenarioStation, surroundings: OperatorS
       case 'outgoing': {
         const resend = open('resend');
         const left = (station.attempts ?? DEFAULT_ATTEMPTS) - exchange.attempts;
-        if (exchange.phase !== 'unanswered' || resend?.from === undefined || left <= 0) return [];
+        if (exchange.phase !== 'unanswered' || resend?.from === undefined || resend.needs || left <= 0)
+          return [];
         return choosing(exchange, 'resend', {}, Math.max(0, resend.from - now) + reactionMs());
       }
       case 'alert': {

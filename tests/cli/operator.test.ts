@@ -83,11 +83,11 @@ async function perform(
   call: Call,
   decisions: Decision[],
   answers?: ReadonlyMap<number, Float32Array>,
-  more: Partial<CallPlan> & { readonly hesitates?: true } = {},
+  more: Partial<CallPlan> & { readonly hesitates?: true; readonly alone?: true } = {},
 ) {
   const port = new SimulatedPort(answers);
   const asked: Question[] = [];
-  const { hesitates, ...plan } = more;
+  const { hesitates, alone, ...plan } = more;
   const ask: Ask = (message, choices, _, signal) => {
     asked.push({ message, choices, at: port.seconds });
     if (hesitates) {
@@ -118,7 +118,7 @@ async function perform(
       printer: new Printer(stream as unknown as NodeJS.WriteStream),
       record: new ExchangeRecord(await LogFile.open(undefined), profile, undefined),
       profile,
-      ask,
+      ask: alone ? undefined : ask,
     },
   );
   const outcome = await exchange.run();
@@ -193,6 +193,50 @@ describe('an operator without an answer', () => {
     // M541-8 Annex 1 §3.1.3.1.
     expect(played[1] - played[0]).toBeGreaterThanOrEqual(210);
     expect(played[1] - played[0]).toBeLessThanOrEqual(270.2);
+  });
+});
+
+describe('a relay whose casualty alerts itself meanwhile, unanswered', () => {
+  const relay: Call = {
+    kind: 'distressRelay',
+    to: { station: '002991234' },
+    self: SHIP,
+    casualty: OTHER,
+    nature: 'fire',
+    position: 'none',
+    time: 'none',
+    followOn: 'f3e',
+  };
+  const ownAlert: Call = { ...alert, self: OTHER } as Call;
+  const acknowledged: Call = {
+    ...alert,
+    kind: 'distressAcknowledgement',
+    self: '002995678',
+    casualty: OTHER,
+  } as Call;
+
+  // FCC80 §80.1117(a) and §80.1121(b): on VHF a ship relays an alert only where further help is necessary.
+  it('is not sent again without an operator, nor asked for without end', async () => {
+    const heard = new Map([[10, audio(ownAlert)]]);
+    const { outcome, played, text } = await perform(relay, [], heard, { attempts: 3, alone: true });
+    expect([outcome, played.length]).toEqual(['unanswered', 1]);
+    expect(text.split('further help necessary').length - 1).toBeLessThan(5);
+  });
+
+  it('is left where another coast station acknowledged the alert', async () => {
+    const heard = new Map([
+      [10, audio(ownAlert)],
+      [20, audio(acknowledged)],
+    ]);
+    const { outcome, played } = await perform(relay, [], heard, { attempts: 3, alone: true });
+    expect([outcome, played.length]).toEqual(['unanswered', 1]);
+  });
+
+  it('is sent again by an operator who is told what that says', async () => {
+    const heard = new Map([[10, audio(ownAlert)]]);
+    const { asked, played } = await perform(relay, ['resend'], heard);
+    expect(asked[0].choices.find(({ choice }) => choice === 'resend')?.needs).toBe('necessary');
+    expect(played).toHaveLength(2);
   });
 });
 

@@ -725,3 +725,37 @@ describe('the form of a scenario', () => {
     expect(() => parseScenario(value)).toThrow(DotphaseError);
   });
 });
+
+describe('a virtual operator', () => {
+  // FCC80 §80.1117(a): on VHF a ship relays an alert only where the master finds further help necessary.
+  it('does not ask again and again for a relay that needs what it cannot confirm', () => {
+    const relay: Call = {
+      kind: 'distressRelay',
+      to: { station: COAST },
+      self: SHIP,
+      casualty: OTHER,
+      nature: 'fire',
+      position: 'none',
+      time: 'none',
+      followOn: 'f3e',
+    };
+    const happened = playScenario(
+      exchange(relay, station(COAST, { behaviour: 'silent' }), {
+        durationSeconds: 100,
+        stations: [
+          station(SHIP, { attempts: 3 }),
+          station(COAST, { behaviour: 'silent' }),
+          station(OTHER, { attempts: 1 }),
+        ],
+        events: [
+          { at: 1, station: SHIP, do: 'call', call: relay, frequencyHz: VHF },
+          { at: 10, station: OTHER, do: 'distress', nature: 'fire', followOn: 'f3e', frequencies: [VHF] },
+        ],
+      }),
+    );
+    expect(phases(happened, SHIP)).toContain('unanswered');
+    expect(sent(happened).filter((line) => line.endsWith(`${SHIP} distressRelay`))).toHaveLength(1);
+    const refused = happened.filter((each) => each.type === 'action' && each.action.type === 'refuse');
+    expect(refused).toEqual([]);
+  });
+});

@@ -13,6 +13,7 @@ import {
   createStation,
   dueAt,
   stepStation,
+  type Choice,
   type ChooseEvent,
   type Exchange,
   type StationAction,
@@ -569,8 +570,17 @@ export class LiveExchange {
     else this.goOn(exchange, now);
   }
 
+  private offered(choice: ChooseEvent['choice']): Choice | undefined {
+    if (this.id === undefined) return undefined;
+    return choicesFor(this.state, this.id).find((each) => each.choice === choice);
+  }
+
+  /** Does what was chosen; what that needs was said with the choice. */
   private choose(choice: ChooseEvent['choice']): void {
-    if (this.id !== undefined) this.step({ type: 'choose', exchange: this.id, choice });
+    if (this.id === undefined) return;
+    const needs = this.offered(choice)?.needs;
+    const confirmed = needs && { [needs === 'consulted' ? 'directed' : 'necessary']: true };
+    this.step({ type: 'choose', exchange: this.id, choice, ...confirmed });
   }
 
   /** Goes on without an operator. */
@@ -582,14 +592,15 @@ export class LiveExchange {
         this.outcome = exchange.phase;
         return;
       case 'unanswered': {
-        if (isLast || exchange.attempts === 0) {
-          this.outcome = exchange.attempts === 0 ? 'unsent' : 'unanswered';
+        if (exchange.attempts === 0) {
+          this.outcome = 'unsent';
           return;
         }
-        const resend = choicesFor(this.state, exchange.id).find(({ choice }) => choice === 'resend');
-        if (resend?.from !== undefined && resend.from <= now) this.choose('resend');
-        else if (resend?.from !== undefined)
-          this.tools.printer.show(`Sends again in ${Math.ceil((resend.from - now) / 1000)} s`);
+        const { from, needs } = this.offered('resend') ?? {};
+        // What a relay needs, nobody is there to confirm; what is not offered does not come.
+        if (isLast || from === undefined || needs !== undefined) this.outcome = 'unanswered';
+        else if (from <= now) this.choose('resend');
+        else this.tools.printer.show(`Sends again in ${Math.ceil((from - now) / 1000)} s`);
         return;
       }
       case 'awaiting':

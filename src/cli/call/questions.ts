@@ -17,6 +17,12 @@ function clock(time: number): string {
   return `${new Date(time).toISOString().slice(11, 19)} UTC`;
 }
 
+/** What the operator says by a choice that needs it. */
+const NEEDS: Readonly<Record<NonNullable<Choice['needs']>, string>> = {
+  consulted: 'a coast station or rescue centre was consulted',
+  necessary: 'the casualty cannot alert by itself, and further help is necessary',
+};
+
 /**
  * Asks what is to be done next, each way with its rule.
  *
@@ -37,7 +43,7 @@ export async function askNext(
       message,
       choices: [
         ...choices.map((choice) => ({
-          name: describeChoice(choice),
+          name: describeChoice(choice) + (choice.needs ? `: ${NEEDS[choice.needs]}` : ''),
           value: choice.choice,
           description: `${RULES[choice.rule].text} (${RULES[choice.rule].source})`,
           disabled: isAllowed(choice)
