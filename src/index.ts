@@ -52,6 +52,7 @@ export {
   type Word,
 } from './symbols/index.js';
 export {
+  bandOf,
   CALL_KINDS,
   callLayouts,
   certainCharacters,

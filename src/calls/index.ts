@@ -60,7 +60,7 @@ export {
   parseIdentity,
   type IdentityKind,
 } from './identity.js';
-export { maritimeBand, type MaritimeBand } from './maritimebands.js';
+export { bandOf, maritimeBand, type MaritimeBand } from './maritimebands.js';
 export { isAllocatedMid, midAdministration } from './mids.js';
 export { fromSentences, toSentences, type SentenceOptions } from './sentences/index.js';
 export type {

@@ -43,8 +43,12 @@ export function maritimeBand(hz: number): MaritimeBand | undefined {
   return EDGES.find(([, low, high]) => hz >= low && hz <= high)?.[0];
 }
 
+/** The modulation that is used on a frequency, hertz: 1200 Bd in the maritime VHF band, 100 Bd elsewhere. */
+export function bandOf(hz: number): Band {
+  return maritimeBand(hz) === 'VHF' ? 'vhf' : 'mf-hf';
+}
+
 /** Whether a frequency lies in a maritime band of that radio. */
 export function isWithinBand(band: Band, hz: number): boolean {
-  const found = maritimeBand(hz);
-  return found !== undefined && (found === 'VHF') === (band === 'vhf');
+  return maritimeBand(hz) !== undefined && bandOf(hz) === band;
 }

@@ -3,7 +3,7 @@
  */
 import { isUnassigned, type Call } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
-import { VHF_DSC_HZ, formatFrequency, maritimeBand, parseFrequency } from '../frequencies/index.js';
+import { VHF_DSC_HZ, bandOf, formatFrequency, parseFrequency } from '../frequencies/index.js';
 import type { Band } from '../symbols/index.js';
 import { frequencyWarning, suitedFrequencies } from './advice.js';
 import type { Profile } from './profile/profile.js';
@@ -24,7 +24,7 @@ export function frequenciesFor(
   band: Band,
   profile: Profile,
 ): number[] {
-  const isOnBand = (hz: number) => (band === 'vhf') === (maritimeBand(hz) === 'VHF');
+  const isOnBand = (hz: number) => bandOf(hz) === band;
   const asked = (given ?? []).flatMap((hz) => (hz === 'all' ? suitedFrequencies(call, band) : [hz]));
   const stray = asked.find((hz) => !isOnBand(hz));
   if (stray !== undefined) {

@@ -1,8 +1,8 @@
 /**
  * Bytes from a file or from standard input.
  */
-import { open } from 'node:fs/promises';
-import { isRecording, refuseOtherKind } from './recording.js';
+import { createReadStream } from 'node:fs';
+import { headOf, isRecording, refuseOtherKind } from './recording.js';
 import { DotphaseError, reasonOf } from '../errors.js';
 
 /** The file name that stands for standard input, and for standard output. */
@@ -36,19 +36,10 @@ export async function readStandardInput(): Promise<string> {
  */
 export async function lookInto(path: string): Promise<Found> {
   try {
-    const file = await open(path, 'r');
-    try {
-      const head = Buffer.alloc(64);
-      const { bytesRead } = await file.read(head, 0, head.length, 0);
-      if (isRecording(head.subarray(0, bytesRead))) return { isRecording: true };
-      refuseOtherKind(path, head);
-      return {
-        isRecording: false,
-        text: requireText(path, await readHead(file.createReadStream({ start: 0 }))),
-      };
-    } finally {
-      await file.close();
-    }
+    const head = await headOf(path);
+    if (isRecording(head)) return { isRecording: true };
+    refuseOtherKind(path, head);
+    return { isRecording: false, text: requireText(path, await readHead(createReadStream(path))) };
   } catch (error) {
     if (error instanceof DotphaseError) throw error;
     throw new DotphaseError('file', path, `a file that can be read: ${reasonOf(error)}`);

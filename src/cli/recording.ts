@@ -7,6 +7,7 @@ import { extname } from 'node:path';
 import { audioKindOf } from '../containers/index.js';
 import { DotphaseError, Described, reasonOf } from '../errors.js';
 
+/** Bytes from the beginning of a file that tell its kind. */
 const HEAD_BYTES = 64;
 
 /** How audio files of other kinds begin; the letters may stand behind the size of a first part (MP4, AIFF). */
@@ -42,7 +43,8 @@ function conversion(path: string): string {
 
 const RAW = 'an audio file, or --raw and --rate-hz beside it where it is samples without a header';
 
-async function headOf(path: string): Promise<Buffer> {
+/** The first bytes of a file. */
+export async function headOf(path: string): Promise<Buffer> {
   const file = await open(path, 'r');
   try {
     const head = Buffer.alloc(HEAD_BYTES);

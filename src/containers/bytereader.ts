@@ -1,14 +1,13 @@
 /**
  * Bytes from a source in the lengths that a parser asks for.
  */
+import { isUint8Array } from '../dsp/index.js';
 import { DotphaseError } from '../errors.js';
 import type { ByteSource } from '../wav/index.js';
 
 async function* iterate(source: ByteSource): AsyncGenerator<Uint8Array, undefined, undefined> {
   for await (const chunk of source) {
-    if (!(ArrayBuffer.isView(chunk) && Object.prototype.toString.call(chunk) === '[object Uint8Array]')) {
-      throw new DotphaseError('chunk', chunk, 'bytes in a Uint8Array');
-    }
+    if (!isUint8Array(chunk)) throw new DotphaseError('chunk', chunk, 'bytes in a Uint8Array');
     if (chunk.length > 0) yield chunk;
   }
 }

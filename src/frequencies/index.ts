@@ -19,7 +19,7 @@
  *
  * @packageDocumentation
  */
-export { maritimeBand, type MaritimeBand } from '../calls/index.js';
+export { bandOf, maritimeBand, type MaritimeBand } from '../calls/index.js';
 export { formatFrequency } from './bands.js';
 export { assignedFrequency, dialFrequency } from './dial.js';
 export {

@@ -8,27 +8,31 @@ import type { Cancellation, Notice, Refusal } from './notices.js';
 import type { RuleName } from './rules.js';
 
 /** What an operator may choose to do with an exchange. */
-export type ChoiceName =
+export const CHOICE_NAMES = [
   /** Comply with a received call. */
-  | 'able'
+  'able',
   /** Refuse it, with a reason. */
-  | 'unable'
+  'unable',
   /** Comply on another channel or in another way. */
-  | 'propose'
+  'propose',
   /** Send the same answer once more. */
-  | 'again'
+  'again',
   /** Send an unanswered call, or a distress attempt, once more. */
-  | 'resend'
+  'resend',
   /** Take the own alert back. */
-  | 'cancel'
+  'cancel',
   /** Acknowledge another station's alert by DSC. */
-  | 'acknowledge'
+  'acknowledge',
   /** Acknowledge a distress relay by DSC. */
-  | 'acknowledgeRelay'
+  'acknowledgeRelay',
   /** Relay another station's alert. */
-  | 'relay'
+  'relay',
   /** End it. */
-  | 'stop';
+  'stop',
+] as const;
+
+/** One of {@link CHOICE_NAMES}. */
+export type ChoiceName = (typeof CHOICE_NAMES)[number];
 
 /** One thing that may be done now or later. */
 export interface Choice {

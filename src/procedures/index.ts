@@ -25,7 +25,14 @@ export {
   type RequestCall,
   type RequestKind,
 } from './acknowledgement.js';
-export type { Choice, ChoiceName, ChooseEvent, StationAction, StationEvent } from './actions.js';
+export {
+  CHOICE_NAMES,
+  type Choice,
+  type ChoiceName,
+  type ChooseEvent,
+  type StationAction,
+  type StationEvent,
+} from './actions.js';
 export {
   addressedOf,
   addressing,

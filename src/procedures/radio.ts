@@ -2,7 +2,7 @@
  * The transmitters of a station: one call at a time on each, distress first, others when the frequency is free.
  */
 import type { FollowOn } from '../calls/index.js';
-import { maritimeBand } from '../frequencies/index.js';
+import { bandOf } from '../frequencies/index.js';
 import type { StationAction } from './actions.js';
 import {
   OWN_DISTRESS_PRIORITY,
@@ -16,7 +16,7 @@ import { DISTRESS_PATIENCE_MS } from './timing.js';
 
 /** The radio that works on a frequency. */
 export function radioOf(frequencyHz: number): RadioName {
-  return maritimeBand(frequencyHz) === 'VHF' ? 'vhf' : 'mf-hf';
+  return bandOf(frequencyHz);
 }
 
 /** The communication that follows as it is announced on a frequency: telephony is F3E on VHF and J3E on MF and HF. */

@@ -9,12 +9,12 @@ import {
   type Receiver,
   type ReceiverOptions,
 } from '../receiver/index.js';
-import { formatFrequency } from '../frequencies/index.js';
+import { bandOf, formatFrequency } from '../frequencies/index.js';
 import { radioOf } from '../procedures/index.js';
 import { Listening } from './listening.js';
 import { arriving, type PathConditions } from './path.js';
 import { seedFor } from '../dsp/index.js';
-import { TRANSMIT_AMPLITUDE, bandOf } from './sound.js';
+import { TRANSMIT_AMPLITUDE } from './sound.js';
 
 /** What a virtual medium is made of. */
 export interface MediumOptions {

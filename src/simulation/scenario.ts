@@ -24,7 +24,7 @@ import {
   type Vocabulary,
 } from '../symbols/index.js';
 import { atPlace, checked } from '../data/index.js';
-import type { AutomaticAnswers, ChoiceName } from '../procedures/index.js';
+import { CHOICE_NAMES, type AutomaticAnswers, type ChoiceName } from '../procedures/index.js';
 import type { PathConditions } from './path.js';
 
 /** How a virtual operator behaves. */
@@ -316,21 +316,7 @@ const event = z.discriminatedUnion(
     z.strictObject({
       ...timed,
       do: z.literal('choose'),
-      choice: words(
-        [
-          'able',
-          'unable',
-          'propose',
-          'again',
-          'resend',
-          'cancel',
-          'acknowledge',
-          'acknowledgeRelay',
-          'relay',
-          'stop',
-        ],
-        'what is chosen in the latest exchange where it can be',
-      ),
+      choice: words(CHOICE_NAMES, 'what is chosen in the latest exchange where it can be'),
       reason: words(names(SECOND_TELECOMMANDS), 'why it refuses').optional(),
       message: part('working channels').optional(),
       telecommand1: words(names(FIRST_TELECOMMANDS), 'the kind of communication').optional(),

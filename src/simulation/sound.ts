@@ -2,17 +2,11 @@
  * The audio of a call as a virtual transmitter sends it.
  */
 import type { Call } from '../calls/index.js';
-import type { Band } from '../symbols/index.js';
-import { radioOf } from '../procedures/index.js';
+import { bandOf } from '../frequencies/index.js';
 import { callToAudio } from '../transmitter/index.js';
 
 /** Peak amplitude of every transmission where it is sent, so that several together stay within full scale. */
 export const TRANSMIT_AMPLITUDE = 0.25;
-
-/** The modulation that is used on a frequency. */
-export function bandOf(frequencyHz: number): Band {
-  return radioOf(frequencyHz) === 'vhf' ? 'vhf' : 'mf-hf';
-}
 
 /** How the audio of a call is made. */
 export interface CallAudioOptions {

@@ -3,6 +3,7 @@ import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import { isReceivedWhole, type Call, type DecodedCall, type DistressAlert } from '../../src/calls/index.js';
 import {
+  CHOICE_NAMES,
   choicesFor,
   createStation,
   dueAt,
@@ -103,18 +104,7 @@ type Move =
   /** Time passes until the station goes on by itself. */
   | { type: 'untilDue' };
 
-const choiceName = fc.constantFrom<ChoiceName>(
-  'able',
-  'unable',
-  'propose',
-  'again',
-  'resend',
-  'cancel',
-  'acknowledge',
-  'acknowledgeRelay',
-  'relay',
-  'stop',
-);
+const choiceName = fc.constantFrom(...CHOICE_NAMES);
 
 const move: fc.Arbitrary<Move> = fc.oneof(
   {

@@ -10,13 +10,13 @@ import { parseArgs } from 'node:util';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 import { encodeCall, type Call, type DistressAlert } from '../../src/calls/index.js';
 import {
+  CHOICE_NAMES,
   choicesFor,
   createStation,
   dueAt,
   radioOf,
   reachOf,
   stepStation,
-  type ChoiceName,
   type Exchange,
   type StationAction,
   type StationEvent,
@@ -68,18 +68,6 @@ interface Heard {
   readonly frequencyHz: number;
 }
 
-const CHOICES: readonly ChoiceName[] = [
-  'able',
-  'unable',
-  'propose',
-  'again',
-  'resend',
-  'cancel',
-  'acknowledge',
-  'acknowledgeRelay',
-  'relay',
-  'stop',
-];
 const REQUEST_OF: Readonly<Record<string, Call['kind']>> = {
   testAcknowledgement: 'testCall',
   positionReport: 'positionRequest',
@@ -217,7 +205,7 @@ class Walk {
         return {
           type: 'choose',
           exchange: id,
-          choice: open.length > 0 && chance.percent(80) ? chance.one(open) : chance.one(CHOICES),
+          choice: open.length > 0 && chance.percent(80) ? chance.one(open) : chance.one(CHOICE_NAMES),
           directed: chance.percent(50),
           necessary: chance.percent(50),
           message: { receive: { vhfChannel: 8 }, transmit: 'none' },

@@ -1,7 +1,15 @@
 /**
  * Compose: a call from plain words to characters, slots, sound and a file.
  */
-import { DotphaseError, checkCall, describeCall, explainFields, type Call, type Problem } from 'dotphase';
+import {
+  DotphaseError,
+  bandOf,
+  checkCall,
+  describeCall,
+  explainFields,
+  type Call,
+  type Problem,
+} from 'dotphase';
 import { checkFrequency, followUp, followUpRequest, outlineCall } from 'dotphase/frequencies';
 import { writeWav } from 'dotphase/wav';
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
@@ -23,7 +31,7 @@ import { CallFields, FrequencyField, KindFields } from './form.js';
 import { draftFromJson, draftOfLink, linkTo } from './fromcall.js';
 import { kindText } from './kinds.js';
 import { settle } from './settle.js';
-import { PLAYED_RATE, bandOf } from './sound.js';
+import { PLAYED_RATE } from './sound.js';
 import {
   CONDITIONS,
   NOTHING_BETWEEN,

@@ -1,7 +1,7 @@
 /**
  * What a change in one field brings to others, so that a form always makes sense.
  */
-import { identityKind, parseIdentity } from 'dotphase';
+import { bandOf, identityKind, parseIdentity } from 'dotphase';
 import {
   DISTRESS_FREQUENCIES,
   TELEPHONY_CHANNELS,
@@ -10,7 +10,6 @@ import {
   suggestFrequencies,
 } from 'dotphase/frequencies';
 import { addressForms, compose, type ChannelDraft, type Draft } from './draft.js';
-import { bandOf } from './sound.js';
 
 /** Telephony of the other band, by name. */
 const ON_VHF = { j3e: 'f3e' } as const;

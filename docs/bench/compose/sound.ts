@@ -6,11 +6,6 @@ import { encodeCall, frameCall, type Band, type Call, type Frame } from 'dotphas
 /** Samples per second of what is played. */
 export const PLAYED_RATE = 48_000;
 
-/** Which modulation a DSC frequency carries. */
-export function bandOf(dscHz: number): Band {
-  return dscHz > 100_000_000 ? 'vhf' : 'mf-hf';
-}
-
 /** A call as it goes on the air. */
 export function airSequence(call: Call, band: Band, sendings = 1): Frame {
   return frameCall(encodeCall(call), { band, repeat: sendings });

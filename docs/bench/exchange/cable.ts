@@ -2,7 +2,7 @@
  * A real set on the sound card: calls out of the speaker, what it sends into the input, and the own station's
  * procedures between them.
  */
-import { BIT_RATE, callToAudio, encodeCall, type Identity, type ReceivedCall } from 'dotphase';
+import { BIT_RATE, bandOf, callToAudio, encodeCall, type Identity, type ReceivedCall } from 'dotphase';
 import { VHF_DSC_HZ } from 'dotphase/frequencies';
 import {
   createStation,
@@ -15,7 +15,7 @@ import {
 import type { SimulationEvent } from 'dotphase/simulation';
 import { openCapture, type Capture } from '../audio/capture.js';
 import { playHeld, type Playing } from '../audio/player.js';
-import { PLAYED_RATE, bandOf } from '../compose/sound.js';
+import { PLAYED_RATE } from '../compose/sound.js';
 import { ALL_BANDS, openEar, type Ear } from '../listen/ear.js';
 import type { Link, LinkEvents, OwnStation } from './link.js';
 

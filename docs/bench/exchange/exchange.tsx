@@ -40,18 +40,8 @@ import { ExchangeWall } from './exchangewall.js';
 
 type Partner = 'virtual' | 'set';
 
-/** Choices after which something sounds. */
-const SENDING_CHOICES: ReadonlySet<ChooseEvent['choice']> = new Set<ChooseEvent['choice']>([
-  'able',
-  'unable',
-  'propose',
-  'again',
-  'resend',
-  'cancel',
-  'acknowledge',
-  'acknowledgeRelay',
-  'relay',
-]);
+/** Choices after which something sounds: all but the end. */
+const isSending = (choice: ChooseEvent['choice']) => choice !== 'stop';
 
 const KEPT_DRAFT: Draft = { ...FIRST_DRAFT, receive: { ...FIRST_DRAFT.receive, form: 'none' } };
 
@@ -259,7 +249,7 @@ export function ExchangeView() {
         : about
           ? priorityOf(about)
           : '';
-    if (SENDING_CHOICES.has(event.choice)) {
+    if (isSending(event.choice)) {
       guarded(priority, () => {
         session.act(event);
       });

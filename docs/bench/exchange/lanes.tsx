@@ -3,6 +3,7 @@
  */
 import {
   BIT_RATE,
+  bandOf,
   encodeCall,
   explainFields,
   isReceivedWhole,
@@ -11,7 +12,7 @@ import {
   type ReceivedCall,
 } from 'dotphase';
 import { useEffect, useState } from 'preact/hooks';
-import { airSequence, bandOf } from '../compose/sound.js';
+import { airSequence } from '../compose/sound.js';
 import { findRuns, type Runs } from '../strip/model.js';
 
 /** A slot as it is drawn. */

@@ -7,7 +7,7 @@ import { receivedCharacters, requireCall } from '../codec.js';
 import { identityKind, type IdentityKind } from '../identity.js';
 import { rowOfKind, type CallRow } from '../table.js';
 import type { DecodedCall, RowKind } from '../types.js';
-import { isWithinBand } from '../maritimebands.js';
+import { bandOf } from '../maritimebands.js';
 import type { CheckOptions, EquipmentClass } from './problem.js';
 
 /** A record of a call's properties. */
@@ -73,8 +73,4 @@ export function factsOf(call: DecodedCall, options: CheckOptions): Facts {
     frequencyHz,
     equipmentClass: options.equipmentClass,
   };
-}
-
-function bandOf(frequencyHz: number): Band {
-  return isWithinBand('vhf', frequencyHz) ? 'vhf' : 'mf-hf';
 }

@@ -2,7 +2,7 @@
  * A station that answers through a sound card.
  */
 import { DotphaseError } from '../../errors.js';
-import { maritimeBand } from '../../frequencies/index.js';
+import { bandOf } from '../../frequencies/index.js';
 import type { AnsweringEvent, AnsweringStation } from '../../simulation/index.js';
 import { callToAudio } from '../../transmitter/index.js';
 import { STANDARD_STREAM } from '../input.js';
@@ -36,9 +36,8 @@ export async function answerLive(
   const level = new InputLevel(sampleRate);
   const state = { isSending: false };
   const play = ({ call, frequencyHz }: Extract<AnsweringEvent, { type: 'answering' }>) => {
-    const band = maritimeBand(frequencyHz) === 'VHF' ? 'vhf' : 'mf-hf';
     state.isSending = true;
-    port.play(callToAudio(call, { band, sampleRate, level: amplitude }), (isWhole) => {
+    port.play(callToAudio(call, { band: bandOf(frequencyHz), sampleRate, level: amplitude }), (isWhole) => {
       state.isSending = false;
       if (isWhole) teller.wentOut();
     });

@@ -8,7 +8,7 @@ import {
   DISTRESS_FREQUENCIES,
   VHF_DSC_HZ,
   formatFrequency,
-  maritimeBand,
+  bandOf,
   outlineCall,
   parseWorkingChannel,
   suggestFrequencies,
@@ -70,7 +70,7 @@ async function composeAlert(): Promise<StationEvent> {
     ['All six of MF and HF', six],
     ['All six of MF and HF, and VHF channel 70', [VHF_DSC_HZ, ...six]],
   ]);
-  const isVhf = frequencies.every((hz) => maritimeBand(hz) === 'VHF');
+  const isVhf = frequencies.every((hz) => bandOf(hz) === 'vhf');
   return { type: 'distress', nature, followOn: isVhf ? 'f3e' : 'j3e', frequencies };
 }
 
@@ -111,7 +111,7 @@ const PLAIN_TALK = {
 /** Asks for the working channel of a call that has room for one. */
 async function withChannel(call: Call, frequencyHz: number): Promise<Call> {
   if (!('message' in call)) return call;
-  const band = maritimeBand(frequencyHz) === 'VHF' ? 'vhf' : 'mf-hf';
+  const band = bandOf(frequencyHz);
   const telecommand1 = band === 'vhf' ? 'f3e' : 'j3e';
   return { ...call, telecommand1, message: { receive: await askChannel(band), transmit: 'none' } };
 }
