@@ -6,7 +6,7 @@ import { PHASING_DX_COUNT } from '../frames/index.js';
 import { PAIR_BITS, PHASING_BITS } from './phasingsequence.js';
 import { DotphaseError, requireNumber } from '../errors.js';
 import type { Band } from '../symbols/index.js';
-import { createBaseband, type Baseband } from '../dsp/index.js';
+import { createBaseband, isFloat32Array, type Baseband } from '../dsp/index.js';
 import { sequenceBits, measure, type Burst } from './demodulate.js';
 import { CHARACTERS_AROUND, informationCharacters, layoutLengths } from './constraints.js';
 import type { Decision } from './decode.js';
@@ -97,11 +97,6 @@ interface Listener {
   readonly parameters: BandParameters;
   readonly search: Search;
   readonly toBaseband: (audio: Float32Array, centreHz: number) => Baseband;
-}
-
-/** Whether something is a Float32Array of any realm: of another window, frame or worker too. */
-function isFloat32Array(value: unknown): value is Float32Array {
-  return ArrayBuffer.isView(value) && Object.prototype.toString.call(value) === '[object Float32Array]';
 }
 
 function requireBands(bands: unknown): readonly Band[] {
@@ -371,13 +366,12 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       candidate.decided = call;
       lostCandidates.decide(extentOf(candidate));
       candidate.following = informationCharacters(call.symbols);
-      reported = [...reported, { call, strength: candidate.strength }].slice(-REPORTS_KEPT);
+      report(call, candidate.strength);
       if (!isLast) return false;
     }
     const whole = follow(candidate, candidate.decided, isLast);
     if (whole === 'wait') return false;
-    given = [...given, whole].slice(-GIVEN_KEPT);
-    calls.push({ ...whole, attempt: attemptOf(whole) });
+    give(whole, calls);
     return true;
   }
 
@@ -455,12 +449,17 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     candidates = candidates.filter(
       ({ decided }) => decided?.quality !== 'doubtful' || !isThere(decided, call),
     );
-    give(call, strength, calls);
+    report(call, strength);
+    give(call, calls);
   }
 
-  /** Gives a call. */
-  function give(call: Reading, strength: number, calls: ReceivedCall[]): void {
+  /** Notes a call that is decided, whatever may follow it. */
+  function report(call: Reading, strength: number): void {
     reported = [...reported, { call, strength }].slice(-REPORTS_KEPT);
+  }
+
+  /** Gives a call with all that follows it. */
+  function give(call: Reading, calls: ReceivedCall[]): void {
     given = [...given, call].slice(-GIVEN_KEPT);
     calls.push({ ...call, attempt: attemptOf(call) });
   }

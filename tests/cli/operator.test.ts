@@ -207,13 +207,13 @@ describe('a relay whose casualty alerts itself meanwhile, unanswered', () => {
     time: 'none',
     followOn: 'f3e',
   };
-  const ownAlert: Call = { ...alert, self: OTHER } as Call;
+  const ownAlert: Call = { ...alert, self: OTHER };
   const acknowledged: Call = {
     ...alert,
     kind: 'distressAcknowledgement',
     self: '002995678',
     casualty: OTHER,
-  } as Call;
+  };
 
   // FCC80 §80.1117(a) and §80.1121(b): on VHF a ship relays an alert only where further help is necessary.
   it('is not sent again without an operator, nor asked for without end', async () => {
