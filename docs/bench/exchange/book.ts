@@ -2,7 +2,7 @@
  * The address book of the page, and the own identities to choose from: kept in this browser.
  */
 import { DotphaseError, formatIdentity, type Identity } from 'dotphase';
-import { DISTRESS_FREQUENCIES } from 'dotphase/frequencies';
+import { DISTRESS_FREQUENCIES, VHF_DSC_HZ } from 'dotphase/frequencies';
 import {
   addressBookFromCsv,
   addressBookFromJson,
@@ -34,7 +34,7 @@ export interface Station extends Conduct {
 
 const USUAL: Conduct = { conduct: 'answers', delay: 6, distance: 25 };
 
-const SAFETY = [156_525_000, ...DISTRESS_FREQUENCIES.map(({ dscHz }) => dscHz)].filter(
+const SAFETY = [VHF_DSC_HZ, ...DISTRESS_FREQUENCIES.map(({ dscHz }) => dscHz)].filter(
   (hz, i, all) => all.indexOf(hz) === i,
 );
 

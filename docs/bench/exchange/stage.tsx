@@ -1,7 +1,7 @@
 /**
  * The exchange that is going on: the call as it goes out, what follows by voice, the wait, the answer as it comes in.
  */
-import { formatFrequency } from 'dotphase/frequencies';
+import { VHF_DSC_HZ, formatFrequency } from 'dotphase/frequencies';
 import { describeCall, describeReceived, type Call, type Identity } from 'dotphase';
 import { describeCancellation } from 'dotphase/procedures/texts';
 import { CALLS_IN_A_ROW, type ChooseEvent, type Exchange, type StationState } from 'dotphase/procedures';
@@ -219,7 +219,7 @@ export function Stage({
   const call = callOf(exchange);
   const priority = call && priorityOf(call);
   const isAnswering = exchange.kind === 'incoming' || exchange.kind === 'alert';
-  const band = (sending ?? received)?.frequencyHz === 156_525_000 ? 'vhf' : 'mf-hf';
+  const band = (sending ?? received)?.frequencyHz === VHF_DSC_HZ ? 'vhf' : 'mf-hf';
   const voice =
     watch ?? (sending && exchange.kind !== 'incoming' ? followUpText(sending.call, sending.frequencyHz) : '');
   const came = received && <Came key={received.id} received={received} describe={describe} />;
