@@ -28,5 +28,22 @@ export default defineConfig(
       eqeqeq: 'error',
     },
   },
+  {
+    files: ['tests/**/*.ts'],
+    ignores: ['tests/bench/**'],
+    rules: {
+      'no-restricted-imports': [
+        'error',
+        {
+          patterns: [
+            {
+              regex: '^(\\.\\./)+bench/',
+              message: 'What tests and benchmarks share stands in tests/scenes.',
+            },
+          ],
+        },
+      ],
+    },
+  },
   prettier,
 );

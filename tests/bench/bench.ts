@@ -4,7 +4,7 @@
 import { writeFileSync } from 'node:fs';
 import { Command, InvalidArgumentError } from 'commander';
 import { format, resolveConfig } from 'prettier';
-import { ATTEMPT_CHANNELS, SINGLE_CHANNELS } from './channels.js';
+import { ATTEMPT_CHANNELS, SINGLE_CHANNELS } from '../scenes/channels.js';
 import { bitCurves, calibrationCurve, decodeCurves } from './curves.js';
 import { PARTS, SIZES, type Size } from './parts.js';
 import { WORKERS, createPool } from './pool.js';

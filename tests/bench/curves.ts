@@ -1,9 +1,16 @@
 /** The measurements as pictures. */
 import * as Plot from '@observablehq/plot';
 import { parseHTML } from 'linkedom';
-import { AIRS, ATTEMPT_CHANNELS, CHANNELS, SINGLE_CHANNELS, type Air, type ChannelName } from './channels.js';
+import {
+  AIRS,
+  ATTEMPT_CHANNELS,
+  CHANNELS,
+  SINGLE_CHANNELS,
+  type Air,
+  type ChannelName,
+} from '../scenes/channels.js';
 import type { Calibration, DecodePoint, Results } from './results.js';
-import { fskErrorRate, orthogonalErrorRate } from './theory.js';
+import { fskErrorRate, orthogonalErrorRate } from '../scenes/theory.js';
 
 const OURS = '#0b6e4f';
 const BASELINE = '#b3541e';

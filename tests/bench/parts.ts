@@ -1,7 +1,7 @@
 /** The parts of the benchmark: which jobs each has, and what is made of their results. */
-import { ATTEMPT_CHANNELS, CHANNELS, SINGLE_CHANNELS, type ChannelName } from './channels.js';
-import { judge, type DecodeJob, type Outcome } from './decode.js';
-import { LOOK_ALIKES, type FalseCalls } from './lookalikes.js';
+import { ATTEMPT_CHANNELS, CHANNELS, SINGLE_CHANNELS, type ChannelName } from '../scenes/channels.js';
+import { judge, type DecodeJob, type Outcome } from '../scenes/decode.js';
+import { LOOK_ALIKES, type FalseCalls } from '../scenes/lookalikes.js';
 import type { Pool } from './pool.js';
 import type { Calibration, CalibrationBin, DecodePoint, Results } from './results.js';
 import { SEARCHES } from './speed.js';

@@ -1,10 +1,22 @@
 /** docs/performance.md from the results. */
-import { ATTEMPT_CHANNELS, CHANNELS, CHANNEL_NAMES, SINGLE_CHANNELS, type ChannelName } from './channels.js';
-import { LOOK_ALIKES } from './lookalikes.js';
+import {
+  ATTEMPT_CHANNELS,
+  CHANNELS,
+  CHANNEL_NAMES,
+  SINGLE_CHANNELS,
+  type ChannelName,
+} from '../scenes/channels.js';
+import { LOOK_ALIKES } from '../scenes/lookalikes.js';
 import type { Calibration, DecodePoint, Measured, Results } from './results.js';
 import { COMPILING_RUNS } from './speed.js';
 import { STEPS, type Step, type StepPoint } from './steps.js';
-import { ebN0OfErrorRate, fskErrorRate, orthogonalErrorRate, textbookDecodeRate } from './theory.js';
+import {
+  crossing,
+  ebN0OfErrorRate,
+  fskErrorRate,
+  orthogonalErrorRate,
+  textbookDecodeRate,
+} from '../scenes/theory.js';
 
 const ALERT_CHARACTERS = 18;
 
@@ -18,18 +30,6 @@ const percent = (share: number) => `${(100 * share).toFixed(share > 0 && share <
 const decibel = (value: number) =>
   (Number.isFinite(value) ? `${value.toFixed(1)} dB` : '–').replace('-', '−');
 const signed = (value: number) => String(value).replace('-', '−');
-
-/** The lowest ratio from which on at least such a share is decoded, interpolated between the points measured. */
-export function crossing(points: readonly { snrDb: number; share: number }[], share: number): number {
-  const sorted = [...points].sort((a, b) => b.snrDb - a.snrDb);
-  if (sorted.length === 0 || sorted[0].share < share) return NaN;
-  for (let i = 1; i < sorted.length; i++) {
-    const [above, below] = [sorted[i - 1], sorted[i]];
-    if (below.share >= share) continue;
-    return below.snrDb + ((above.snrDb - below.snrDb) * (share - below.share)) / (above.share - below.share);
-  }
-  return sorted[sorted.length - 1].snrDb;
-}
 
 function shares(points: readonly DecodePoint[], channel: ChannelName, key: 'right' | 'textbookRight') {
   return points

@@ -1,10 +1,10 @@
 /** What the parts of the benchmark measured, kept in docs/performance.json between runs. */
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { format, resolveConfig } from 'prettier';
-import type { BitErrorJob, BitErrors } from './biterrors.js';
-import type { ChannelName } from './channels.js';
+import type { BitErrorJob, BitErrors } from '../scenes/biterrors.js';
+import type { ChannelName } from '../scenes/channels.js';
 import type { Latencies } from './latency.js';
-import type { FalseCalls } from './lookalikes.js';
+import type { FalseCalls } from '../scenes/lookalikes.js';
 import type { Memory, Speed } from './speed.js';
 import type { StepPoint } from './steps.js';
 

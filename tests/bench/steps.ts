@@ -10,8 +10,8 @@ import { BAND_PARAMETERS, WORKING_RATE } from '../../src/receiver/bandparameters
 import { createWorkingStream } from '../../src/receiver/workingstream.js';
 import { lockCentre, lockPhasing } from '../../src/receiver/synchronise.js';
 import { SYMBOL_COUNT } from '../../src/symbols/index.js';
-import type { ChannelName } from './channels.js';
-import { SAMPLE_RATE, send } from './decode.js';
+import type { ChannelName } from '../scenes/channels.js';
+import { SAMPLE_RATE, send } from '../scenes/decode.js';
 
 const PLAN = BAND_PARAMETERS['mf-hf'];
 const MARGIN_BITS = 4;

@@ -1,8 +1,8 @@
 /** What a worker process does: one job of one part. */
-import { measureBitErrors, type BitErrorJob } from './biterrors.js';
-import { runDecodeJob, type DecodeJob } from './decode.js';
+import { measureBitErrors, type BitErrorJob } from '../scenes/biterrors.js';
+import { runDecodeJob, type DecodeJob } from '../scenes/decode.js';
 import { runLatencyJob, type LatencyJob } from './latency.js';
-import { runLookAlikeJob, type LookAlikeJob } from './lookalikes.js';
+import { runLookAlikeJob, type LookAlikeJob } from '../scenes/lookalikes.js';
 import { runStepJob, type StepJob } from './steps.js';
 import { runMemoryJob, runSpeedJob, type MemoryJob, type SpeedJob } from './speed.js';
 

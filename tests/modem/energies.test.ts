@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { createBaseband, type Baseband } from '../../src/dsp/index.js';
 import { modulateBits } from '../../src/modem/index.js';
 import { bitEnergy, bitOutput, integrateTone } from '../../src/modem/internal.js';
-import { measureBitErrors } from '../bench/biterrors.js';
+import { measureBitErrors } from '../scenes/biterrors.js';
 import { createChoices } from '../scenes/random.js';
 
 const RATE = 900;

@@ -3,7 +3,7 @@ import { encodeCall, type DistressAlert } from '../../src/calls/index.js';
 import { frameCall } from '../../src/frames/index.js';
 import { modulateBits } from '../../src/modem/index.js';
 import { createReceiver, receiveCalls, type ReceiverEvent } from '../../src/receiver/index.js';
-import { LOOK_ALIKES, runLookAlikeJob } from '../bench/lookalikes.js';
+import { LOOK_ALIKES, runLookAlikeJob } from '../scenes/lookalikes.js';
 import { between, impair } from '../scenes/transmission.js';
 
 const sampleRate = 8000;

@@ -1,8 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { judge, runDecodeJob, type DecodeJob, type Outcome } from '../bench/decode.js';
-import type { ChannelName } from '../bench/channels.js';
-import { crossing } from '../bench/report.js';
-import { fskErrorRate, orthogonalErrorRate, textbookDecodeRate } from '../bench/theory.js';
+import { judge, runDecodeJob, type DecodeJob, type Outcome } from '../scenes/decode.js';
+import type { ChannelName } from '../scenes/channels.js';
+import { crossing, fskErrorRate, orthogonalErrorRate, textbookDecodeRate } from '../scenes/theory.js';
 
 function send(
   channel: ChannelName,

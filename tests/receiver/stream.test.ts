@@ -8,7 +8,7 @@ import {
   type ReceivedCall,
   type ReceiverEvent,
 } from '../../src/receiver/index.js';
-import { LOOK_ALIKES } from '../bench/lookalikes.js';
+import { LOOK_ALIKES } from '../scenes/lookalikes.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { impair, mix, transmit } from '../scenes/transmission.js';

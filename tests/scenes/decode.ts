@@ -5,9 +5,9 @@ import { modulateBits } from '../../src/modem/index.js';
 import { PHASING_SLOTS } from '../../src/receiver/phasingsequence.js';
 import { receiveCalls, type Quality } from '../../src/receiver/index.js';
 import { BITS_PER_SYMBOL } from '../../src/symbols/index.js';
-import { KINDS, randomCall } from '../scenes/calls.js';
-import { createChoices } from '../scenes/random.js';
-import { between, impair } from '../scenes/transmission.js';
+import { KINDS, randomCall } from './calls.js';
+import { createChoices } from './random.js';
+import { between, impair } from './transmission.js';
 import { CHANNELS, type ChannelName } from './channels.js';
 import { readByTextbook } from './textbook.js';
 

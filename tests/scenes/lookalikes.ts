@@ -7,8 +7,8 @@ import { MODULATIONS, modulateBits, type Modulation } from '../../src/modem/inde
 import { createReceiver, type ReceivedCall } from '../../src/receiver/index.js';
 import { PHASING_DX, symbolToBits } from '../../src/symbols/index.js';
 import { readWav } from '../../src/wav/index.js';
-import { createChoices, randomBits, type Choices } from '../scenes/random.js';
-import { SIGNAL_LEVEL_DB } from '../scenes/transmission.js';
+import { createChoices, randomBits, type Choices } from './random.js';
+import { SIGNAL_LEVEL_DB } from './transmission.js';
 
 const SAMPLE_RATE = 12_000;
 /** Audio is made and received so many seconds at a time. */

@@ -4,8 +4,8 @@ import { createBaseband } from '../../src/dsp/index.js';
 import { modulateBits, type Modulation } from '../../src/modem/index.js';
 import { bitEnergy, integrateTone } from '../../src/modem/internal.js';
 import { BAND_PARAMETERS, WORKING_RATE } from '../../src/receiver/bandparameters.js';
-import { createChoices, randomBits, type Choices } from '../scenes/random.js';
-import { SIGNAL_LEVEL_DB } from '../scenes/transmission.js';
+import { createChoices, randomBits, type Choices } from './random.js';
+import { SIGNAL_LEVEL_DB } from './transmission.js';
 import { ebN0OfErrorRate } from './theory.js';
 
 const BAUD = 100;

@@ -59,3 +59,15 @@ export function textbookDecodeRate(snrDb: number, characters: number, baud = 100
   const character = (1 - bitError) ** BITS_PER_SYMBOL;
   return (1 - (1 - character) ** 2) ** characters;
 }
+
+/** The lowest ratio from which on at least such a share is decoded, interpolated between the points measured. */
+export function crossing(points: readonly { snrDb: number; share: number }[], share: number): number {
+  const sorted = [...points].sort((a, b) => b.snrDb - a.snrDb);
+  if (sorted.length === 0 || sorted[0].share < share) return NaN;
+  for (let i = 1; i < sorted.length; i++) {
+    const [above, below] = [sorted[i - 1], sorted[i]];
+    if (below.share >= share) continue;
+    return below.snrDb + ((above.snrDb - below.snrDb) * (share - below.share)) / (above.share - below.share);
+  }
+  return sorted[sorted.length - 1].snrDb;
+}
