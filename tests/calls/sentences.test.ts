@@ -1,7 +1,7 @@
 import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
+import { refusal } from '../refusal.js';
 import { encodeCall, fromSentences, toSentences, type Address, type Call } from '../../src/calls/index.js';
-import { DotphaseError } from '../../src/errors.js';
 import { CASES } from '../vectors/cases.js';
 import { anyCall, expansions } from './arbitraries.js';
 
@@ -70,22 +70,21 @@ describe('sentences', () => {
 
   // A frequency or channel has six digits, a telephone number at most 16 (IEC 61162-1, from memory).
   it('refuse what their fields have no room for', () => {
-    const refusal = (field: string) => expect.objectContaining({ name: 'DotphaseError', field }) as Error;
-    expect(() => toSentences(caseOf('routine-tens-of-hertz').call)).toThrow(refusal('message'));
+    const refused = (call: unknown) => refusal(() => toSentences(call as Call))?.field;
+    expect(refused(caseOf('routine-tens-of-hertz').call)).toBe('message');
     const automatic = caseOf('automatic-call-odd').call;
-    expect(() => toSentences({ ...automatic, telephone: '1'.repeat(17) } as never)).toThrow(
-      refusal('telephone'),
-    );
+    expect(refused({ ...automatic, telephone: '1'.repeat(17) })).toBe('telephone');
     expect(toSentences({ ...automatic, telephone: '1'.repeat(16) } as never)[0]).toContain('1'.repeat(16));
   });
 
   const carried = CASES.filter((row) => !/surplus|unassigned-format|tens-of-hertz/.test(row.name));
-  it.each(carried)('of $name bring the call back', ({ call, name }) => {
+  it.each(carried)('of $name bring the call back', ({ call }) => {
     const sentences = toSentences(call);
     for (const sentence of sentences) expect(sentence.length).toBeLessThanOrEqual(80);
     const back = fromSentences(sentences, addressOf(call));
     // How expansions share an end of sequence is not carried.
-    if (name !== 'expansion-joined') expect(back).toEqual(call);
+    const expansions = call.expansions?.map((expansion) => ({ ...expansion, joined: undefined }));
+    expect(back).toEqual({ ...call, expansions });
     expect(encodeCall(back).symbols).toEqual(encodeCall(call).symbols);
   });
 
@@ -98,13 +97,8 @@ describe('sentences', () => {
           return joined ? alone : expansion;
         });
         for (const given of [call, { ...call, expansions: plain } as Call]) {
-          let sentences: string[];
-          try {
-            sentences = toSentences(given);
-          } catch (error) {
-            expect(error).toBeInstanceOf(DotphaseError);
-            continue;
-          }
+          let sentences: string[] = [];
+          if (refusal(() => (sentences = toSentences(given)))) continue;
           carriedCalls++;
           const back = fromSentences(
             sentences.map((sentence) => `${sentence}\r\n`),
@@ -149,13 +143,7 @@ describe('what no sentence carries', () => {
     // Surplus characters make the end of sequence of that case one that alerts do not have, which can be carried.
     const given =
       field === 'eos' && 'rest' in call ? { ...call, rest: undefined, eos: { unassigned: [5] } } : call;
-    try {
-      toSentences(given as Call);
-      expect.unreachable();
-    } catch (error) {
-      expect(error).toBeInstanceOf(DotphaseError);
-      expect((error as DotphaseError).field).toBe(field);
-    }
+    expect(refusal(() => toSentences(given as Call))).toMatchObject({ field });
   });
 
   it('is more than nine sentences of expansions', () => {
@@ -333,14 +321,10 @@ describe('reading', () => {
     ['a code too high', [dsc, sealed('CDDSE,1,1,A,2991234560,28,01')], {}, 'DSE sentence 1 code'],
     ['odd data', [dsc, sealed('CDDSE,1,1,A,2991234560,02,012')], {}, 'DSE sentence 1 data'],
   ])('refuses %s', (_, sentences, options, field) => {
-    try {
-      fromSentences(sentences as string[], options);
-      expect.unreachable();
-    } catch (error) {
-      expect(error).toBeInstanceOf(DotphaseError);
-      expect((error as DotphaseError).field).toBe(field);
-      expect((error as DotphaseError).expected).not.toBe('');
-    }
+    expect(refusal(() => fromSentences(sentences as string[], options))).toMatchObject({
+      field,
+      expected: expect.stringMatching(/./) as string,
+    });
   });
 
   it('refuses anything else with the one error type', () => {
@@ -357,11 +341,7 @@ describe('reading', () => {
       .map((list) => sealed(`CDDSC,${list.join(',')}`));
     fc.assert(
       fc.property(fc.array(fc.oneof(line, fields)), (sentences) => {
-        try {
-          fromSentences(sentences as string[], { to });
-        } catch (error) {
-          expect(error).toBeInstanceOf(DotphaseError);
-        }
+        refusal(() => fromSentences(sentences as string[], { to }));
       }),
       { numRuns: 1000 },
     );

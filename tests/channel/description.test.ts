@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
+import { refusal } from '../refusal.js';
 import {
   CHANNEL_PRESETS,
   type ChannelDescription,
@@ -12,7 +13,6 @@ import {
   measureLevelDb,
   parseChannel,
 } from '../../src/channel/index.js';
-import { DotphaseError } from '../../src/errors.js';
 import { sineLevelDb, tone } from './measure.js';
 
 const sampleRate = 12_000;
@@ -31,15 +31,7 @@ const nearlyAStage = fc.record(
   { requiredKeys: [] },
 );
 
-function refusal(act: () => unknown): string {
-  try {
-    act();
-  } catch (error) {
-    if (error instanceof DotphaseError) return error.message;
-    throw error;
-  }
-  return 'accepted';
-}
+const verdict = (act: () => unknown) => refusal(act)?.message ?? 'accepted';
 
 const accepts = new Ajv2020({ strictRequired: false }).compile(channelJsonSchema());
 
@@ -89,7 +81,7 @@ describe('a description of unknown origin', () => {
     [{ stages: [], sampleRate: 12_000 }, 'sampleRate: got 12000, expected nothing by that name'],
     [{ stages: new Array(65).fill({ kind: 'agc' }) }, 'stages: got'],
   ])('is refused with its place: %j', (value, message) => {
-    expect(refusal(() => parseChannel(value))).toContain(message);
+    expect(verdict(() => parseChannel(value))).toContain(message);
     expect(accepts(value)).toBe(false);
   });
 
@@ -106,10 +98,10 @@ describe('a description of unknown origin', () => {
         fc.oneof(fc.jsonValue(), nearlyAStage),
         fc.constantFrom('noise', 'nbdp', 'clip'),
         (value, kind) => {
-          expect(refusal(() => parseChannel(value))).not.toBe('accepted');
+          expect(verdict(() => parseChannel(value))).not.toBe('accepted');
           const stage = typeof value === 'object' && !Array.isArray(value) ? { ...value, kind } : value;
           const agreed = accepts({ stages: [stage] });
-          expect(refusal(() => parseChannel({ stages: [stage] })) === 'accepted').toBe(agreed);
+          expect(verdict(() => parseChannel({ stages: [stage] })) === 'accepted').toBe(agreed);
         },
       ),
       { numRuns: 200 },
@@ -165,18 +157,18 @@ describe('what surroundings rule out', () => {
       'sources.other[0]: got NaN, expected a finite number',
     ],
   ])('is refused: %o', (options, message) => {
-    expect(refusal(() => createChannel({ sampleRate, stages: [], ...options }))).toContain(message);
+    expect(verdict(() => createChannel({ sampleRate, stages: [], ...options }))).toContain(message);
   });
 
   it('refuses samples that are no numbers, and blocks after the end', () => {
     const channel = createChannel({ sampleRate, stages: [] });
-    expect(refusal(() => channel.push(Float32Array.of(0, Infinity)))).toContain('block[1]: got Infinity');
-    expect(refusal(() => channel.push([0] as unknown as Float32Array))).toContain(
+    expect(verdict(() => channel.push(Float32Array.of(0, Infinity)))).toContain('block[1]: got Infinity');
+    expect(verdict(() => channel.push([0] as unknown as Float32Array))).toContain(
       'block: got [0], expected a Float32Array',
     );
     channel.flush();
     expect(channel.flush().length).toBe(0);
-    expect(refusal(() => channel.push(new Float32Array(1)))).toContain('reset() first');
+    expect(verdict(() => channel.push(new Float32Array(1)))).toContain('reset() first');
     channel.reset();
     expect(channel.push(Float32Array.of(0.5))).toEqual(Float32Array.of(0.5));
   });
@@ -184,7 +176,7 @@ describe('what surroundings rule out', () => {
   it('refuses to measure silence for noise relative to it', () => {
     const act = (): unknown =>
       applyChannel(new Float32Array(100), { sampleRate, stages: [{ kind: 'noise', snrDb: 3 }] });
-    expect(refusal(act)).toContain('signalLevelDb: got undefined');
+    expect(verdict(act)).toContain('signalLevelDb: got undefined');
   });
 });
 
@@ -217,7 +209,7 @@ describe('presets', () => {
   });
 
   it('of no such name are refused with the names there are', () => {
-    expect(refusal(() => channelPreset('constructor'))).toContain('one of low-latitude-quiet, ');
+    expect(verdict(() => channelPreset('constructor'))).toContain('one of low-latitude-quiet, ');
   });
 });
 

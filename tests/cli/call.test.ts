@@ -148,7 +148,7 @@ describe.concurrent('dotphase call against dotphase answer', () => {
     expect(code).toBe(0);
     const [sent] = await logged('alert.db');
     expect(sent).toMatchObject({ kind: 'distressAlert' });
-    expect(sent.acknowledged).toBeTruthy();
+    expect(sent.acknowledged).toMatch(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d/);
   });
 });
 

@@ -1,5 +1,6 @@
 import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
+import { refusal } from '../refusal.js';
 import { formatPosition } from '../../src/calls/index.js';
 import { parseFrequency, parseTimeOfDay, parseWorkingChannel } from '../../src/frequencies/index.js';
 import { parseArea, parsePosition } from '../../src/cli/position.js';
@@ -78,19 +79,27 @@ describe('positions as people type them', () => {
 
   it('answers any text with a position or the typed error', () => {
     const alphabet = fc.constantFrom(...Array.from(`0123456789.,-+°'"NSEW nsew`));
+    const angle = fc.tuple(
+      fc.integer({ min: 0, max: 200 }),
+      fc.integer({ min: 0, max: 70 }),
+      fc.constantFrom('N', 'S', 'E', 'W', 'n'),
+    );
+    const near = fc
+      .tuple(angle, angle)
+      .map((two) => two.map(([degrees, minutes, side]) => `${degrees}°${minutes}'${side}`).join(' '));
+    let read = 0;
     fc.assert(
-      fc.property(fc.string({ unit: alphabet, maxLength: 40 }), (text) => {
-        try {
-          const position = parsePosition(text);
-          if (position === 'none') return;
-          expect(Math.abs(position.latitude)).toBeLessThanOrEqual(90);
-          expect(Math.abs(position.longitude)).toBeLessThanOrEqual(180);
-        } catch (error) {
-          expect(error).toBeInstanceOf(DotphaseError);
-        }
+      fc.property(fc.oneof(fc.string({ unit: alphabet, maxLength: 40 }), near), (text) => {
+        let position = 'none' as ReturnType<typeof parsePosition>;
+        if (refusal(() => (position = parsePosition(text))) || position === 'none') return;
+        read++;
+        expect(Math.abs(position.latitude)).toBeLessThanOrEqual(90);
+        expect(Math.abs(position.longitude)).toBeLessThanOrEqual(180);
       }),
       { numRuns: 2000 },
     );
+    // Otherwise nothing was checked.
+    expect(read).toBeGreaterThan(20);
   });
 });
 

@@ -102,6 +102,21 @@ function checkIdentity(question: KeyQuestion, call: Reading, field: 'self' | 'ca
   }
 }
 
+/** A value that must be text. */
+function text(value: unknown): string {
+  if (typeof value !== 'string') throw new Error(`no text: ${JSON.stringify(value)}`);
+  return value;
+}
+
+function checkAddress(right: string, call: Call): void {
+  const to = 'to' in call ? call.to : 'nobody';
+  if (to === 'allShips') expect(right).toBe('all ships');
+  else if (typeof to === 'object' && 'station' in to)
+    expect(right).toContain(formatIdentity(text(to.station)));
+  else if (typeof to === 'object' && 'group' in to) expect(right).toContain(formatIdentity(text(to.group)));
+  else throw new Error(`no address in ${JSON.stringify(call)}`);
+}
+
 function checkFollow(right: string, call: Call, frequencyHz: number): void {
   const partner = PARTNERS.find(([dsc]) => dsc * 1000 === frequencyHz);
   if (/^(test|position|polling)/.test(call.kind)) expect(right).toBe('nothing follows');
@@ -112,11 +127,12 @@ function checkFollow(right: string, call: Call, frequencyHz: number): void {
     expect(right).toMatch(/^nothing follows/);
   else if ('message' in call && 'receive' in call.message) {
     const { receive } = call.message;
-    if (receive === 'none' || 'unassigned' in receive) return;
+    if (receive === 'none' || 'unassigned' in receive)
+      throw new Error(`no frequency to follow on in ${JSON.stringify(call)}`);
     if ('vhfChannel' in receive) expect(right).toContain(`VHF channel ${receive.vhfChannel} `);
     else if ('channel' in receive) expect(right).toContain(`channel ${receive.channel} `);
     else expect(right).toContain(`${(receive.hz / 1000).toFixed(1)} kHz`);
-  }
+  } else throw new Error(`nothing is known of what follows a ${call.kind}`);
 }
 
 /** What a ship's station does about a call by its procedures. */
@@ -166,7 +182,7 @@ function check(question: KeyQuestion, call: Reading, frequencyHz: number): void 
     }
     case 'nature':
       if (!isReadable(call, placeOf(typed, 'position') - 1, 1)) expect(right).toMatch(UNREADABLE);
-      else if ('nature' in typed) expect(right).toBe(NATURE_TEXTS[JSON.stringify(typed.nature).slice(1, -1)]);
+      else expect(right).toBe(NATURE_TEXTS[text('nature' in typed && typed.nature)]);
       return;
     case 'position':
       if (!('position' in typed) || typeof typed.position !== 'object' || 'unassigned' in typed.position) {
@@ -177,15 +193,13 @@ function check(question: KeyQuestion, call: Reading, frequencyHz: number): void 
       return;
     case 'time':
       if (!isReadable(call, placeOf(typed, 'position') + 5, 2)) expect(right).toMatch(UNREADABLE);
-      else if ('time' in typed)
-        expect(right).toBe(
-          typed.time === 'none' ? 'time not given' : `${JSON.stringify(typed.time).slice(1, -1)} UTC`,
-        );
+      else {
+        const time = text('time' in typed && typed.time);
+        expect(right).toBe(time === 'none' ? 'time not given' : `${time} UTC`);
+      }
       return;
     case 'to':
-      if ('to' in typed && typeof typed.to === 'object' && 'station' in typed.to)
-        expect(right).toContain(formatIdentity(JSON.stringify(typed.to.station).slice(1, -1)));
-      else if ('to' in typed && typed.to === 'allShips') expect(right).toBe('all ships');
+      checkAddress(right, typed);
       return;
     case 'follow':
       checkFollow(right, typed, frequencyHz);
@@ -200,7 +214,7 @@ function check(question: KeyQuestion, call: Reading, frequencyHz: number): void 
       expect(call.characters.some(({ symbol }) => symbol === undefined)).toBe(true);
       return;
     default:
-      expect(['reason', 'count']).toContain(question.topic);
+      throw new Error(`no table here answers ${question.topic}`);
   }
 }
 
@@ -227,8 +241,8 @@ describe.each(LEVELS)('level %d', (level, exercises) => {
       for (const question of questions) {
         if (question.topic === 'count') continue;
         const call = heard.get(number)?.at((question.call ?? 1) - 1);
-        expect(call).toBeDefined();
-        if (call) check(question, call, frequencyHz);
+        if (!call) throw new Error(`exercise ${number} has no call for ${question.topic}`);
+        check(question, call, frequencyHz);
       }
     }
   });

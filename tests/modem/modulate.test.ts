@@ -2,7 +2,7 @@ import type { Frame } from '../../src/frames/index.js';
 import FFT from 'fft.js';
 import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
-import { DotphaseError } from '../../src/errors.js';
+import { refusal } from '../refusal.js';
 import { frameCall } from '../../src/frames/index.js';
 import { dotBits } from '../../src/frames/sequence.js';
 import { MODULATIONS, modulate, modulateBits, type ModulateBitsOptions } from '../../src/modem/index.js';
@@ -321,13 +321,9 @@ describe('refusals', () => {
     ['rampBits', { rampBits: -1 }],
     ['rampBits', { rampBits: 1.5 }],
   ])('%s is named: %o', (field, options) => {
-    try {
-      modulateBits(ALERT, { sampleRate: 8000, ...options } as ModulateBitsOptions);
-      expect.unreachable();
-    } catch (error) {
-      expect(error).toBeInstanceOf(DotphaseError);
-      expect((error as DotphaseError).field).toBe(field);
-    }
+    expect(
+      refusal(() => modulateBits(ALERT, { sampleRate: 8000, ...options } as ModulateBitsOptions)),
+    ).toMatchObject({ field });
   });
 
   it('take no good centre', () => {

@@ -127,6 +127,7 @@ describe('a character that both sendings read as another', () => {
     const call = only(receiveCalls(audio, { sampleRate }));
     const changed = call.symbols.flatMap((symbol, i) => (symbol === spoilt[i] ? [] : [i]));
     for (const place of changed) expect(call.certainty[place]).toBeLessThanOrEqual(0.5);
+    // The error check does not hold for what was sent.
     expect(changed.length).toBeGreaterThan(0);
     expect(call.quality).toBe('doubtful');
   });

@@ -143,9 +143,9 @@ describe('an attempt of five', () => {
       () => encodeCall(randomCall(random, 'distressAlert')).symbols,
     );
     const bits = different.flatMap((symbols) => [...frameCall(symbols, { dots: 0 }).bits]);
-    for (const snrDb of [-8, -11]) {
-      const known = different.map((symbols) => symbols.join(' '));
-      for (const symbols of sure(receive(bits, snrDb))) expect(known).toContain(symbols);
-    }
+    const known = different.map((symbols) => symbols.join(' '));
+    expect(sure(receive(bits, -8))).toEqual(known);
+    const weak = sure(receive(bits, -11));
+    expect(weak).toEqual(known.filter((symbols) => weak.includes(symbols)));
   });
 });
