@@ -14,8 +14,9 @@ import {
   type ChannelStage,
 } from '../channel/index.js';
 import { DotphaseError, reasonOf } from '../errors.js';
-import { readWavFile } from '../wav/node.js';
+import { audioFileBlocks } from '../containers/node.js';
 import { lookInto } from './input.js';
+import { concatenated } from './recording.js';
 import { integerOption, numberOption } from './options.js';
 import { screenOf, wrap } from './terminal.js';
 import { fileWithin } from './within.js';
@@ -91,7 +92,18 @@ async function describe(channel: string): Promise<ChannelDescription> {
   return parseChannel(value);
 }
 
-/** The audio that a chain mixes in: WAV files in the folder of the chain or below it. */
+/** The first channel of an audio file, whole. */
+async function firstChannel(path: string): Promise<{ samples: Float32Array; sampleRate: number }> {
+  const pieces: Float32Array[] = [];
+  let sampleRate = 0;
+  for await (const block of audioFileBlocks(path, { channel: 0 })) {
+    sampleRate = block.sampleRate;
+    pieces.push(block.channels[0]);
+  }
+  return { samples: concatenated(pieces), sampleRate };
+}
+
+/** The audio that a chain mixes in: audio files in the folder of the chain or below it. */
 async function readSources(
   stages: readonly ChannelStage[],
   folder: string,
@@ -101,12 +113,12 @@ async function readSources(
   for (const [i, stage] of stages.entries()) {
     if (stage.kind !== 'audio') continue;
     const path = await fileWithin(folder, stage.source, `stages[${i}].source`);
-    const audio = await readWavFile(path, { channel: 0 });
+    const audio = await firstChannel(path);
     if (audio.sampleRate !== sampleRate) {
-      const expected = `a WAV file of ${sampleRate} Hz, not ${audio.sampleRate} Hz`;
+      const expected = `an audio file of ${sampleRate} Hz, not ${audio.sampleRate} Hz`;
       throw new DotphaseError(`stages[${i}].source`, stage.source, expected);
     }
-    sources[stage.source] = audio.channels[0];
+    sources[stage.source] = audio.samples;
   }
   return sources;
 }

@@ -4,38 +4,34 @@
 import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { Option, type Command } from 'commander';
-import { Presets, SingleBar } from 'cli-progress';
-import { describeCall, isReceivedWhole, toSentences } from '../calls/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, NOTHING } from '../errors.js';
 import { BIT_RATE, type Band } from '../symbols/index.js';
-import { addToAttempts, type AttemptGroup } from '../receiver/index.js';
 import { MAX_CHANNELS } from '../wav/index.js';
-import { maritimeBand, parseFrequency } from '../frequencies/index.js';
 import { attemptLogger } from '../records/index.js';
-import { followUpOfCall, followUpText, frequencyOf, frequencyWarning, problemsOf } from './advice.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
+import { findFiles, type FoundFiles } from './decode/files.js';
+import { Output, frequencyHeard } from './decode/output.js';
+import { Progress } from './decode/progress.js';
 import { decodeFiles } from './decodepool.js';
 import type { DecodeMessage, DecodeSettings } from './decoding.js';
 import type { HeardCall } from './heardcall.js';
 import { EXIT, complain, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
-import { fingerprint } from './log/fingerprint.js';
-import { parseMoment } from './log/moment.js';
-import { integerOption, numberOption, once } from './options.js';
-import { originOf, type FrequencyFrom, type Origin, type RecordedAt } from './origin.js';
-import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
+import { integerOption, numberOption } from './options.js';
+import { addOriginFlags, momentIn, originFinder, type Origin, type OriginFlags } from './origin.js';
+import { addProfileFlags, profileOf, type ProfileFlags } from './profile/profile.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
-import { attemptLine, callBlock, callLine, clock, eventLine, type JudgedCall } from './report.js';
+import { eventLine } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 
-interface DecodeFlags extends ProfileFlags, RawFlags {
+interface DecodeFlags extends ProfileFlags, RawFlags, OriginFlags {
   readonly json?: true;
   readonly sentences?: true;
-  readonly frequency?: FrequencyFrom;
+  readonly list?: string;
+  readonly newFiles?: true;
   readonly log?: string;
-  readonly recorded?: RecordedAt;
-  readonly namePattern?: string;
+  readonly resume?: true;
   readonly channel: DecodeSettings['channel'];
   readonly vhf?: true;
   readonly mfHf?: true;
@@ -44,9 +40,6 @@ interface DecodeFlags extends ProfileFlags, RawFlags {
   readonly channels: number;
   readonly verbose?: true;
 }
-
-/** From this many bytes on a progress bar is worth its line. */
-const LONG_BYTES = 5_000_000;
 
 const HELP = `
 How sure a call is: clean (every character was read and the error check
@@ -72,6 +65,12 @@ characters with null for each that is missing. A call whose kind hangs on such
 a character has the kind partialCall. symbols is the likeliest reading all the
 same: never take one of it without its certainty.
 
+A folder stands for all audio files in it and in its folders; what each file is
+is told by its content. Many recordings are read on all cores, and told in their
+order. What nothing tells of one of them is an error of that one; the others
+are read. With --log and --resume, what was read to its end before, and has not
+changed since, is left out: an interrupted run goes on where it was.
+
 With --log, the sendings of one attempt are one entry, and a recording that is
 decoded again, also under another name, adds only what is not yet in the log.
 Standard input and pipes can't be told again: their calls are logged each time.
@@ -81,6 +80,12 @@ Examples:
     dotphase decode evening.wav night.wav
   One JSON object a line, for another program:
     dotphase decode --json evening.wav | jq .text
+  All recordings below a folder, with the times and frequencies in their names,
+  into a log; when interrupted, the same again goes on:
+    dotphase decode --recorded name --frequency name --log calls.db --resume \\
+      recordings
+  What find finds:
+    find . -name '*.flac' | dotphase decode --list -
   Live audio at 12 kHz from a sound card, calls printed as they end:
     arecord -q -f S16_LE -r 12000 -t raw |
       dotphase decode --raw s16 --rate-hz 12000 -
@@ -102,7 +107,12 @@ export function addDecode(program: Command): void {
     .command('decode')
     .summary('recordings or live audio to calls')
     .description('Finds every call in recordings or live audio, on MF/HF and VHF alike.')
-    .argument('<files...>', 'audio files: WAV, FLAC, MP3, Ogg, AIFF; - for standard input')
+    .argument(
+      '[files...]',
+      'audio files: WAV, FLAC, MP3, Ogg, AIFF; folders with all in them; - for standard input',
+    )
+    .option('--list <file>', 'a file with the name of a recording on each line, - for standard input')
+    .option('--new-files', 'go on with files as they appear in the folders, until stopped')
     .option('--json', 'one JSON object a line for each call')
     .addOption(
       new Option(
@@ -136,21 +146,9 @@ export function addDecode(program: Command): void {
       1,
     )
     .option('--verbose', 'tell on standard error what nearly was a call')
-    .option(
-      '--frequency <frequency>',
-      'DSC frequency it comes from, as in "8414.5 kHz", or name: each file\'s name tells it. To be told what follows a call and on which frequency, and if it is the wrong one',
-      once('--frequency', (text) => (text === 'name' ? 'name' : parseFrequency(text))),
-    )
     .option(...LOG_FLAG)
-    .option(
-      '--recorded <moment>',
-      'when the recording began, as in 2031-05-17T09:30, UTC; or what tells it for each file: name (a date and time in its name) or chunk (broadcast wave, EBU Tech 3285). Calls are shown and logged with their time (default: not known; a log takes the time of decoding)',
-      (text) => (text === 'name' || text === 'chunk' ? text : parseMoment(text, '--recorded', Date.now())),
-    )
-    .option(
-      '--name-pattern <pattern>',
-      'how names of files tell it, with {year} {month} {day} {hour} {minute} {second}, {khz} or {hz}, and * for anything, as in "*_{year}{month}{day}-{hour}{minute}.wav" (default: ISO 8601 and a number before kHz or Hz, anywhere in the name)',
-    );
+    .option('--resume', 'leave out recordings that the log says were read to their end before');
+  addOriginFlags(command);
   addProfileFlags(command, { position: false }).addHelpText('after', HELP).action(decode);
 }
 
@@ -172,196 +170,178 @@ function settingsOf(flags: DecodeFlags): DecodeSettings {
   };
 }
 
-function sizeOf(file: string): number {
-  return file === STANDARD_STREAM ? 0 : (statSync(file, { throwIfNoEntry: false })?.size ?? 0);
-}
-
-/** A bar on standard error for long input; nothing where nobody would see it. */
-class Progress {
-  readonly #bar: SingleBar | undefined;
-  readonly #bytes = new Map<string, number>();
-
-  constructor(files: readonly string[]) {
-    const total = files.reduce((sum, file) => sum + sizeOf(file), 0);
-    if (!process.stderr.isTTY || total < LONG_BYTES) return;
-    const format = '{bar} {percentage}% | {eta_formatted} left';
-    this.#bar = new SingleBar(
-      { stream: process.stderr, format, clearOnComplete: true, hideCursor: true },
-      Presets.shades_classic,
-    );
-    this.#bar.start(total, 0);
-  }
-
-  update(file: string, bytes: number): void {
-    this.#bytes.set(file, bytes);
-    this.#bar?.update([...this.#bytes.values()].reduce((sum, part) => sum + part, 0));
-  }
-
-  /** Makes room for a line of text. */
-  clear(): void {
-    if (this.#bar) process.stderr.write('\r\x1b[K');
-  }
-
-  stop(): void {
-    this.#bar?.stop();
-  }
-}
-
-/** Qualities from the surest on. */
-const RANK = { clean: 0, recovered: 1, doubtful: 2 } as const;
-
-/** Shows calls as they end, each on what was asked for. */
-class Output {
-  private readonly out = screenOf(process.stdout);
-  private name = '';
-  private attempts: AttemptGroup<HeardCall>[] = [];
-
-  constructor(
-    private readonly flags: DecodeFlags,
-    private readonly profile: Profile,
-    private readonly settings: DecodeSettings,
-  ) {}
-
-  call(name: string, heard: HeardCall, origin: Origin): void {
-    const { json, sentences } = this.flags;
-    const judged = this.judge(heard, origin);
-    if (json) process.stdout.write(`${callLine(judged)}\n`);
-    else if (sentences) this.sentences(name, heard);
-    else this.lines(name, judged);
-  }
-
-  /** Tells of an attempt that is over how many sendings of it were received. */
-  over(attempt: number): void {
-    const group = this.attempts.find(({ id }) => id === attempt);
-    this.attempts = this.attempts.filter((other) => other !== group);
-    if (group && group.sendings.length > 1) process.stdout.write(`${attemptLine(group, this.out)}\n`);
-  }
-
-  /** The first sending of an attempt at once and whole; of the others only what is surer. */
-  private lines(name: string, heard: JudgedCall): void {
-    const before = this.attempts.find(({ id }) => id === heard.attempt.id);
-    this.attempts = addToAttempts(this.attempts, heard);
-    if (before && RANK[heard.quality] >= RANK[before.best.quality]) return;
-    if (this.name !== name) process.stdout.write(`${this.out.colours.bold(name)}\n`);
-    this.name = name;
-    const channels = this.settings.channel !== 'best' || heard.channel !== 0;
-    process.stdout.write(`${callBlock(heard, this.out, channels)}\n`);
-  }
-
-  /** A call with names and advice. */
-  private judge(heard: HeardCall, { recorded, frequencyHz }: Origin): JudgedCall {
-    const { call } = heard;
-    const band = heard.baud === BIT_RATE.vhf ? 'vhf' : 'mf-hf';
-    const hz = frequencyHeard(heard, frequencyHz);
-    const text = describeCall(call, { station: (identity) => this.profile.describe(identity) });
-    const wrongPlace = hz === undefined ? undefined : frequencyWarning(call, hz);
-    const follow = hz === undefined ? undefined : followUpOfCall(call, hz);
-    const followText = hz === undefined ? undefined : followUpText(call, follow);
-    return {
-      ...heard,
-      text,
-      problems: problemsOf(call, band, hz),
-      ...(recorded !== undefined && { recorded }),
-      ...(hz !== undefined && { frequencyHz: hz }),
-      ...(wrongPlace !== undefined && { wrongPlace }),
-      ...(follow !== undefined && { follow }),
-      ...(followText !== undefined && { followText }),
-    };
-  }
-
-  private sentences(name: string, { quality, call, start }: HeardCall): void {
-    const where = `${name}, ${clock(start)}`;
-    if (quality === 'doubtful') {
-      warn(`${where}: a doubtful call is left out, as sentences cannot say that it is`);
-      return;
-    }
-    if (!isReceivedWhole(call)) {
-      warn(
-        `${where}: no sentence carries this call: it was not received whole, and an empty field would say something else`,
-      );
-      return;
-    }
-    try {
-      process.stdout.write(
-        toSentences(call)
-          .map((sentence) => `${sentence}\r\n`)
-          .join(''),
-      );
-    } catch (error) {
-      if (!(error instanceof DotphaseError)) throw error;
-      warn(`${where}: no sentence carries this call: ${error.message}`);
-    }
-  }
-}
-
-/** The DSC frequency a call was heard on: at 1200 Bd channel 70, at 100 Bd as given. */
-function frequencyHeard({ baud }: HeardCall, given: number | undefined): number | undefined {
-  if (baud === BIT_RATE.vhf) return frequencyOf(undefined, 'vhf');
-  return given === undefined || maritimeBand(given) === 'VHF' ? undefined : given;
-}
-
-/** When a call began, milliseconds since 1970 UTC: in live audio it has just ended. */
-function timeOf({ start, end }: HeardCall, { recorded }: Origin): number {
-  return recorded === undefined ? Date.now() - (end - start) * 1000 : recorded + start * 1000;
-}
-
 /** Refuses a beginning for several recordings, which cannot all have it. */
-function requireOneRecording(files: readonly string[], { recorded }: DecodeFlags): void {
-  if (typeof recorded !== 'number' || files.length === 1) return;
+function requireOneRecording({ known, later }: FoundFiles, { recorded }: DecodeFlags): void {
+  if (typeof recorded !== 'number' || (known.length === 1 && !later)) return;
   throw new DotphaseError(
     '--recorded',
-    `${files.length} recordings`,
+    later ? 'a list' : `${known.length} recordings`,
     'one recording, for each began at a time of its own: say name or chunk if their names or chunks tell it',
   );
 }
 
-/** What logs the calls of one input. A recording that the log knows adds only what it did not add before. */
-async function loggerOf(file: string, origin: Origin, log: LogFile): Promise<(heard: HeardCall) => void> {
-  const recording = log.isOpen ? await fingerprint(file) : undefined;
-  if (recording !== undefined && log.write((calls) => calls.list({ recording, limit: 1 }))?.length === 1) {
-    warn(`${file}: calls of this recording are in the log already; they are not logged again`);
-  }
-  const add = attemptLogger();
-  return (heard) => {
-    const context = {
-      time: timeOf(heard, origin),
-      frequencyHz: frequencyHeard(heard, origin.frequencyHz),
-      ...(file !== STANDARD_STREAM && { file: resolve(file) }),
-      ...(recording !== undefined && { recording, offset: heard.start }),
-    };
-    log.write((calls) => add(calls, heard, context));
-  };
+/** A recording that is being decoded. */
+interface Reading {
+  readonly file: string;
+  readonly origin: Origin;
+  /** What it is known by in the log, once that is told. */
+  fingerprint: string | undefined;
+  readonly add: ReturnType<typeof attemptLogger>;
+  failed: boolean;
 }
 
-async function decode(files: readonly string[], flags: DecodeFlags): Promise<void> {
-  requireOneRecording(files, flags);
-  const settings = settingsOf(flags);
+/** What is logged of recordings. */
+class Logging {
+  /** What tells apart readings that look for different things. */
+  readonly #reading: string;
+
+  constructor(
+    private readonly log: LogFile,
+    { fingerprint: _, events: __, ...settings }: DecodeSettings,
+  ) {
+    this.#reading = JSON.stringify(settings);
+  }
+
+  /** Whether a file was read to its end before. */
+  hasRead(file: string): boolean {
+    const known = this.#file(file);
+    return known !== undefined && this.log.use((store) => store.hasRead(known)) === true;
+  }
+
+  /** A recording that the log knows adds only what it did not add before. */
+  recognise(reading: Reading, recording: string | undefined): void {
+    reading.fingerprint = recording;
+    if (recording === undefined) return;
+    const known = this.log.write((calls) => calls.list({ recording, limit: 1 }));
+    if (known?.length === 1)
+      warn(`${reading.file}: calls of this recording are in the log already; they are not logged again`);
+  }
+
+  add(reading: Reading, heard: HeardCall): void {
+    const { file, origin, fingerprint: recording } = reading;
+    const began = momentIn(origin, heard.start);
+    const isLive = file === STANDARD_STREAM;
+    const context = {
+      // Live audio has just ended.
+      time: began ?? Date.now() - (heard.end - heard.start) * 1000,
+      timeSource: began !== undefined ? 'recorded' : isLive ? 'live' : 'decoded',
+      frequencyHz: frequencyHeard(heard, origin.frequencyHz),
+      ...(!isLive && { file: resolve(file) }),
+      ...(recording !== undefined && { recording, offset: heard.start }),
+    } as const;
+    this.log.write((calls) => reading.add(calls, heard, context));
+  }
+
+  /** Notes that a recording was read to its end. */
+  end({ file, origin, fingerprint }: Reading, seconds: number): void {
+    const known = this.#file(file);
+    if (!known) return;
+    const { recorded, frequencyHz } = origin;
+    this.log.use((store) => {
+      store.noteRecording({
+        ...known,
+        seconds,
+        ...(fingerprint !== undefined && { recording: fingerprint }),
+        ...(recorded !== undefined && recorded >= 0 && { began: Math.round(recorded) }),
+        ...(frequencyHz !== undefined && { frequencyHz: Math.round(frequencyHz) }),
+      });
+    });
+  }
+
+  #file(file: string) {
+    const status = file === STANDARD_STREAM ? undefined : statSync(file, { throwIfNoEntry: false });
+    if (!status?.isFile()) return undefined;
+    const { size, mtimeMs: modifiedAt } = status;
+    return { path: resolve(file), reading: this.#reading, size, modifiedAt };
+  }
+}
+
+/** Ends the waiting for new files when the person or the system asks for it; a second time ends the process. */
+function stopSignal(isWaiting: boolean): AbortSignal {
+  const stop = new AbortController();
+  if (!isWaiting) return stop.signal;
+  for (const signal of ['SIGINT', 'SIGTERM'] as const)
+    process.once(signal, () => {
+      stop.abort();
+    });
+  return stop.signal;
+}
+
+async function decode(names: readonly string[], flags: DecodeFlags): Promise<void> {
+  if (names.length === 0 && flags.list === undefined)
+    throw new DotphaseError('files', NOTHING, 'audio files, folders, or --list');
   const profile = await profileOf(flags);
-  const origins = new Map<string, Origin>();
-  for (const file of files) origins.set(file, await originOf(file, flags));
-  const log = await LogFile.open(flags.log ?? profile.log);
-  const logs = new Map<string, (heard: HeardCall) => void>();
-  for (const [file, origin] of origins) logs.set(file, await loggerOf(file, origin, log));
+  const logPath = flags.log ?? profile.log;
+  if (flags.resume && logPath === undefined)
+    throw new DotphaseError('--resume', NOTHING, '--log beside it, where it stands what was read');
+  const settings = { ...settingsOf(flags), fingerprint: logPath !== undefined };
+  const find = await originFinder(flags);
+  const stopped = stopSignal(flags.newFiles === true);
+  const found = await findFiles(
+    { names, ...(flags.list !== undefined && { list: flags.list }), newFiles: flags.newFiles === true },
+    stopped,
+  );
+  requireOneRecording(found, flags);
+  const log = await LogFile.open(logPath);
+  const logging = new Logging(log, settings);
   const output = new Output(flags, profile, settings);
   const out = screenOf(process.stdout);
   const err = screenOf(process.stderr);
-  const progress = new Progress(files);
-  const seen = { calls: 0, distress: false, failed: false };
+  const progress = new Progress(found.known);
+  const readings = new Map<number, Reading>();
+  const seen = { calls: 0, distress: false, failed: false, skipped: 0, read: 0 };
+  const nameOf = (file: string) => (file === STANDARD_STREAM ? 'standard input' : file);
 
-  const print = (file: string, message: DecodeMessage): void => {
+  async function* files(): AsyncGenerator<string> {
+    const prepare = async (file: string, isKnown: boolean): Promise<boolean> => {
+      if (flags.resume && logging.hasRead(file)) {
+        seen.skipped++;
+        if (isKnown) progress.skip(file);
+        return false;
+      }
+      try {
+        const origin = await find(file);
+        progress.begin(seen.read, file, isKnown);
+        readings.set(seen.read++, {
+          file,
+          origin,
+          fingerprint: undefined,
+          add: attemptLogger(),
+          failed: false,
+        });
+        return true;
+      } catch (error) {
+        if (!(error instanceof DotphaseError)) throw error;
+        seen.failed = true;
+        progress.clear();
+        complain(error.message);
+        return false;
+      }
+    };
+    for (const file of found.known) if (!stopped.aborted && (await prepare(file, true))) yield file;
+    for await (const file of found.later ?? []) if (await prepare(file, false)) yield file;
+  }
+
+  const take = (index: number, message: DecodeMessage): void => {
+    const reading = readings.get(index);
+    if (!reading) return;
     if (message.type === 'progress') {
-      progress.update(file, message.bytes);
+      progress.update(index, message.bytes, message.seconds);
       return;
     }
     progress.clear();
-    const name = file === STANDARD_STREAM ? 'standard input' : file;
+    const name = nameOf(reading.file);
     switch (message.type) {
+      case 'fingerprint':
+        logging.recognise(reading, message.recording);
+        break;
       case 'call': {
         const { call: heard } = message;
         seen.calls++;
         seen.distress ||= isDistress(heard.symbols, heard.certainty);
-        output.call(name, heard, origins.get(file) ?? {});
-        logs.get(file)?.(heard);
+        // What was told stands in the log, whatever ends the program.
+        logging.add(reading, heard);
+        output.call(name, heard, reading.origin);
         break;
       }
       case 'over':
@@ -377,23 +357,40 @@ async function decode(files: readonly string[], flags: DecodeFlags): Promise<voi
         break;
       case 'error':
         seen.failed = true;
+        reading.failed = true;
         complain(`${name}: ${message.text}`);
         break;
       case 'end':
-        break;
+        if (!reading.failed) logging.end(reading, message.seconds);
+        progress.end(index, message.seconds);
+        output.end();
+        readings.delete(index);
     }
   };
 
+  const isMany = found.known.length !== 1 || found.later !== undefined;
   try {
-    await decodeFiles(files, settings, print);
+    await decodeFiles(files(), settings, take, !isMany);
   } finally {
     log.close();
+    progress.stop();
   }
-  progress.stop();
+  if (isMany && !names.every((name) => found.known.includes(name)))
+    process.stderr.write(`${err.colours.dim(summary(progress, seen.skipped, found.others))}\n`);
   if (!flags.json && !flags.sentences) {
-    if (seen.calls === 0 && !seen.failed) process.stdout.write('No call was decoded.\n');
+    if (seen.calls === 0 && !seen.failed && seen.read > 0) process.stdout.write('No call was decoded.\n');
     if (seen.distress)
       process.stdout.write(`${out.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, out.width).join('\n'))}\n`);
   }
-  process.exitCode = seen.failed || log.failed ? EXIT.bad : seen.calls === 0 ? EXIT.nothing : EXIT.done;
+  const isDone = seen.calls > 0 || (seen.read === 0 && seen.skipped > 0);
+  process.exitCode = seen.failed || log.failed ? EXIT.bad : isDone ? EXIT.done : EXIT.nothing;
+}
+
+/** What was read out of folders and lists, and what was left out. */
+function summary(progress: Progress, skipped: number, others: number): string {
+  return [
+    progress.summary(),
+    ...(skipped > 0 ? [`${skipped} left out, read before`] : []),
+    ...(others > 0 ? [`${others} other ${others === 1 ? 'file' : 'files'} left alone`] : []),
+  ].join('; ');
 }

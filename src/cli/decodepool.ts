@@ -7,61 +7,51 @@ import type { DecodeTask } from './decodeworker.js';
 import { decodeFile, type DecodeMessage, type DecodeSettings } from './decoding.js';
 import { STANDARD_STREAM } from './input.js';
 
-/** Takes a message about a file. */
-export type TakeMessage = (file: string, message: DecodeMessage) => void;
+/** Takes a message about the file of this number, counted from 0. */
+export type TakeMessage = (index: number, message: DecodeMessage) => void;
 
 /** Passes messages on file by file: those of later files wait until the earlier ones have ended. */
-function inOrder(
-  files: readonly string[],
-  take: TakeMessage,
-): (index: number, message: DecodeMessage) => void {
-  const waiting = files.map((): DecodeMessage[] => []);
-  const ended = files.map(() => false);
+function inOrder(take: TakeMessage): TakeMessage {
+  const waiting = new Map<number, DecodeMessage[]>();
+  const ended = new Set<number>();
   let front = 0;
   const advance = () => {
-    while (front < files.length && ended[front]) {
+    while (ended.delete(front)) {
       front++;
-      if (front < files.length) for (const message of waiting[front].splice(0)) take(files[front], message);
+      for (const message of waiting.get(front) ?? []) take(front, message);
+      waiting.delete(front);
     }
   };
   return (index, message) => {
-    if (index === front || message.type === 'progress') take(files[index], message);
-    else waiting[index].push(message);
+    if (index === front || message.type === 'progress') take(index, message);
+    else waiting.set(index, [...(waiting.get(index) ?? []), message]);
     if (message.type !== 'end') return;
-    ended[index] = true;
+    ended.add(index);
     advance();
   };
 }
 
-/**
- * Decodes files, several at a time where there are several. What is told about a file comes after everything
- * about the files before it; only progress comes at once.
- */
-export async function decodeFiles(
-  files: readonly string[],
-  settings: DecodeSettings,
-  take: TakeMessage,
-): Promise<void> {
-  const tell = inOrder(files, take);
-  const onDisk = files.filter((file) => file !== STANDARD_STREAM).length;
-  if (onDisk < 2) {
-    for (const [index, file] of files.entries()) {
-      await decodeFile(file, settings, (message) => {
-        tell(index, message);
-      });
-    }
-    return;
-  }
+/** Decodes one file somewhere. */
+type Decode = (file: string, tell: (message: DecodeMessage) => void) => Promise<void>;
+
+interface Pool {
+  readonly decode: Decode;
+  readonly close: () => Promise<void>;
+}
+
+/** Threads that stay for file after file, so that none pays for a start. */
+async function createPool(settings: DecodeSettings, threads: number): Promise<Pool> {
   const { Tinypool } = await import('tinypool');
   const pool = new Tinypool({
     filename: new URL('./decodeworker.js', import.meta.url).href,
-    maxThreads: Math.min(onDisk, availableParallelism()),
+    minThreads: threads,
+    maxThreads: threads,
   });
-  const onThread = (index: number, file: string) =>
+  const decode: Decode = (file, tell) =>
     new Promise<void>((resolve) => {
       const { port1, port2 } = new MessageChannel();
       const pass = (message: DecodeMessage) => {
-        tell(index, message);
+        tell(message);
         if (message.type !== 'end') return;
         port1.close();
         resolve();
@@ -70,17 +60,48 @@ export async function decodeFiles(
       const task: DecodeTask = { file, settings, port: port2 };
       pool.run(task, { transferList: [port2] }).catch((error: unknown) => {
         pass({ type: 'error', text: error instanceof Error ? error.message : String(error) });
-        pass({ type: 'end' });
+        pass({ type: 'end', seconds: 0 });
       });
     });
-  await Promise.all(
-    files.map((file, index) =>
-      file === STANDARD_STREAM
-        ? decodeFile(file, settings, (message) => {
-            tell(index, message);
-          })
-        : onThread(index, file),
-    ),
-  );
-  await pool.destroy();
+  return { decode, close: () => pool.destroy() };
+}
+
+/** So many files each thread has before it, so that it need not wait for the next. */
+const FILES_AHEAD = 2;
+
+/**
+ * Decodes files as they come, several at a time. What is told about a file comes after everything about the files before
+ * it; only progress comes at once.
+ *
+ * @param files - read only as far ahead as threads need them
+ * @param alone - whether there is only one, which is then decoded without another thread
+ */
+export async function decodeFiles(
+  files: AsyncIterable<string>,
+  settings: DecodeSettings,
+  take: TakeMessage,
+  alone: boolean,
+): Promise<void> {
+  const tell = inOrder(take);
+  const threads = availableParallelism();
+  const here: Decode = (file, pass) => decodeFile(file, settings, pass);
+  const pool = alone ? undefined : await createPool(settings, threads);
+  const running = new Set<Promise<void>>();
+  let index = 0;
+  try {
+    for await (const file of files) {
+      const number = index++;
+      const decode = !pool || file === STANDARD_STREAM ? here : pool.decode;
+      const run = decode(file, (message) => {
+        tell(number, message);
+      }).then(() => {
+        running.delete(run);
+      });
+      running.add(run);
+      if (running.size >= FILES_AHEAD * threads) await Promise.race(running);
+    }
+    await Promise.all(running);
+  } finally {
+    await pool?.close();
+  }
 }

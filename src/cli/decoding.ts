@@ -11,6 +11,7 @@ import { audioFileBlocks } from '../containers/node.js';
 import { Attempts } from './attempts.js';
 import type { HeardCall } from './heardcall.js';
 import { STANDARD_STREAM } from './input.js';
+import { fingerprint } from './log/fingerprint.js';
 import { requireRecording } from './recording.js';
 
 /** How files are decoded; plain data, so that it can go to another thread. */
@@ -20,6 +21,8 @@ export interface DecodeSettings {
   readonly bands: readonly Band[];
   readonly centreHz?: number;
   readonly searchHz?: number;
+  /** Whether the SHA-256 of the file is wanted, before its calls. */
+  readonly fingerprint?: boolean;
   /** Whether the receiver's events are wanted. */
   readonly events?: boolean;
   /** Set where the input is samples without a container. */
@@ -33,10 +36,12 @@ export type DecodeMessage =
   | { readonly type: 'over'; readonly attempt: number }
   | { readonly type: 'event'; readonly event: ReceiverEvent; readonly channel: number | 'mix' }
   | { readonly type: 'warning'; readonly text: string }
-  /** Bytes read so far. */
-  | { readonly type: 'progress'; readonly bytes: number }
+  /** SHA-256 of the file; absent where it cannot be read twice. */
+  | { readonly type: 'fingerprint'; readonly recording: string | undefined }
+  /** Bytes read and seconds of audio received so far. */
+  | { readonly type: 'progress'; readonly bytes: number; readonly seconds: number }
   | { readonly type: 'error'; readonly text: string }
-  | { readonly type: 'end' };
+  | { readonly type: 'end'; readonly seconds: number };
 
 type Tell = (message: DecodeMessage) => void;
 
@@ -51,13 +56,13 @@ interface Lane {
   readonly begin: number;
 }
 
-async function* bytesOf(file: string, tell: Tell): AsyncGenerator<Uint8Array> {
+async function* bytesOf(file: string, onBytes: (bytes: number) => void): AsyncGenerator<Uint8Array> {
   let bytes = 0;
   try {
     for await (const chunk of file === STANDARD_STREAM ? process.stdin : createReadStream(file)) {
       bytes += (chunk as Uint8Array).length;
       yield chunk as Uint8Array;
-      tell({ type: 'progress', bytes });
+      onBytes(bytes);
     }
   } catch (error) {
     if (error instanceof DotphaseError) throw error;
@@ -65,7 +70,12 @@ async function* bytesOf(file: string, tell: Tell): AsyncGenerator<Uint8Array> {
   }
 }
 
-function blocksOf(file: string, settings: DecodeSettings, tell: Tell): AsyncGenerator<AudioBlock> {
+function blocksOf(
+  file: string,
+  settings: DecodeSettings,
+  tell: Tell,
+  onBytes: (bytes: number) => void,
+): AsyncGenerator<AudioBlock> {
   const { raw, channel } = settings;
   const options = {
     channel: channel === 'best' ? ('each' as const) : channel,
@@ -73,12 +83,9 @@ function blocksOf(file: string, settings: DecodeSettings, tell: Tell): AsyncGene
       tell({ type: 'warning', text });
     },
   };
-  if (raw) return readRawBlocks(bytesOf(file, tell), { ...raw, ...options });
-  if (file === STANDARD_STREAM) return readAudioBlocks(bytesOf(file, tell), options);
-  const onProgress = (bytes: number) => {
-    tell({ type: 'progress', bytes });
-  };
-  return audioFileBlocks(file, { ...options, onProgress });
+  if (raw) return readRawBlocks(bytesOf(file, onBytes), { ...raw, ...options });
+  if (file === STANDARD_STREAM) return readAudioBlocks(bytesOf(file, onBytes), options);
+  return audioFileBlocks(file, { ...options, onProgress: onBytes });
 }
 
 function sameSamples(a: Float32Array, b: Float32Array): boolean {
@@ -140,6 +147,11 @@ class Lanes {
     this.#release(this.#frames / this.#sampleRate);
   }
 
+  /** Seconds received so far. */
+  get seconds(): number {
+    return this.#frames / (this.#sampleRate || 1);
+  }
+
   end(): void {
     for (const lane of this.#lanes.values()) this.#hear(lane, lane.receiver.flush());
     this.#release(Infinity);
@@ -194,12 +206,18 @@ class Lanes {
  */
 export async function decodeFile(file: string, settings: DecodeSettings, tell: Tell): Promise<void> {
   const lanes = new Lanes(file, settings, tell);
+  const onBytes = (bytes: number) => {
+    tell({ type: 'progress', bytes, seconds: lanes.seconds });
+  };
   try {
     if (file !== STANDARD_STREAM && !settings.raw) await requireRecording(file);
-    for await (const block of blocksOf(file, settings, tell)) lanes.push(block);
+    if (settings.fingerprint) tell({ type: 'fingerprint', recording: await fingerprint(file) });
+    for await (const block of blocksOf(file, settings, tell, onBytes)) lanes.push(block);
     lanes.end();
   } catch (error) {
+    // What was received until then is not lost.
+    lanes.end();
     tell({ type: 'error', text: error instanceof Error ? error.message : String(error) });
   }
-  tell({ type: 'end' });
+  tell({ type: 'end', seconds: lanes.seconds });
 }

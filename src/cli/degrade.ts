@@ -1,12 +1,15 @@
 /**
  * `dotphase degrade`: a recording, worse.
  */
+import { createReadStream } from 'node:fs';
 import { realpath } from 'node:fs/promises';
 import type { Command } from 'commander';
 import { createLevelMeter } from '../channel/index.js';
 import { DotphaseError, NOTHING } from '../errors.js';
-import type { WavInfo, WavSampleOptions } from '../wav/index.js';
-import { wavFileBlocks, writeWavFile } from '../wav/node.js';
+import type { AudioKind } from '../containers/index.js';
+import { audioFileBlocks } from '../containers/node.js';
+import { createWavReader, type WavInfo, type WavSampleOptions } from '../wav/index.js';
+import { writeWavFile } from '../wav/node.js';
 import {
   addConditionFlags,
   amplify,
@@ -17,7 +20,7 @@ import {
   roomText,
   type ConditionFlags,
 } from './conditions.js';
-import { complain } from './exit.js';
+import { complain, warn } from './exit.js';
 import { numberOption } from './options.js';
 import { requireRecording } from './recording.js';
 import { screenOf, wrap } from './terminal.js';
@@ -40,11 +43,11 @@ Examples:
 export function addDegrade(program: Command): void {
   const command = program
     .command('degrade')
-    .summary('a WAV file through noise, fading and interference')
+    .summary('a recording through noise, fading and interference')
     .description(
       'Sends a recording through a channel, block by block. Sample rate, number of channels and length stay as they are (a clock error or a delay changes the length).',
     )
-    .argument('<in>', 'WAV file to read')
+    .argument('<in>', 'audio file: WAV, FLAC, MP3, Ogg, AIFF')
     .argument('<out>', 'WAV file to write');
   addConditionFlags(command)
     .option(
@@ -60,29 +63,52 @@ export function addDegrade(program: Command): void {
 
 /** What a first reading finds out. */
 interface Survey {
-  readonly info: WavInfo;
+  readonly sampleRate: number;
   readonly frames: number;
   /** Level of each channel, dB; −Infinity for silence. */
   readonly levelsDb: readonly number[];
+  readonly samples: WavSampleOptions;
 }
 
 async function survey(file: string): Promise<Survey> {
-  const source = wavFileBlocks(file);
+  const source = audioFileBlocks(file, {
+    onWarning: ({ text }) => {
+      warn(`${file}: ${text}`);
+    },
+  });
   const meters: ReturnType<typeof createLevelMeter>[] = [];
+  let sampleRate = 0;
   for (;;) {
     const next = await source.next();
     if (next.done) {
-      const { info, frames } = next.value;
-      return { info, frames, levelsDb: meters.map((meter) => meter.levelDb()) };
+      const { frames, kind } = next.value;
+      const samples: WavSampleOptions =
+        kind === 'wav' ? await samplesAsIn(file) : { bitDepth: isLossless(kind) ? 24 : 16 };
+      return { sampleRate, frames, levelsDb: meters.map((meter) => meter.levelDb()), samples };
     }
-    next.value.channels.forEach((samples, i) => {
-      (meters[i] ??= createLevelMeter()).push(samples);
+    sampleRate = next.value.sampleRate;
+    next.value.channels.forEach((channel, i) => {
+      (meters[i] ??= createLevelMeter()).push(channel);
     });
   }
 }
 
-/** The samples written: as many bits as were read, where those can be written. */
-function sampleOptions({ bitDepth, encoding }: WavInfo): WavSampleOptions {
+/** Whether a kind of file may hold samples of more than 16 bits. */
+function isLossless(kind: AudioKind): boolean {
+  return kind === 'flac' || kind === 'ogg-flac' || kind === 'aiff';
+}
+
+/** The samples written: as many bits as were read from a WAV file, where those can be written. */
+async function samplesAsIn(file: string): Promise<WavSampleOptions> {
+  let info: WavInfo | undefined;
+  const reader = createWavReader();
+  for await (const chunk of createReadStream(file, { highWaterMark: 4096 })) {
+    reader.push(chunk as Uint8Array);
+    info = reader.info;
+    if (info) break;
+  }
+  if (!info) return { bitDepth: 16 };
+  const { bitDepth, encoding } = info;
   if (encoding === 'float') return { float: true };
   const depth = ([8, 16, 24, 32] as const).find((bits) => bitDepth <= bits) ?? 32;
   return { bitDepth: encoding === 'pcm' ? depth : 16 };
@@ -95,21 +121,20 @@ async function requireOtherFile(input: string, output: string): Promise<void> {
 }
 
 async function* channelsOf(file: string): AsyncGenerator<readonly Float32Array[]> {
-  for await (const { channels } of wavFileBlocks(file)) yield channels;
+  for await (const { channels } of audioFileBlocks(file)) yield channels;
 }
 
 async function degrade(input: string, output: string, flags: DegradeFlags): Promise<void> {
   if (flags.channel === undefined && flags.snr === undefined) {
     throw new DotphaseError('--channel', NOTHING, 'the name of a channel, a JSON file, or --snr');
   }
-  await requireRecording(input, 'wav');
+  await requireRecording(input);
   await requireOtherFile(input, output);
-  const { info, frames, levelsDb } = await survey(input);
-  const { sampleRate } = info;
+  const { sampleRate, frames, levelsDb, samples } = await survey(input);
+  if (frames === 0) throw new DotphaseError(input, 'no samples', 'a recording that is not empty');
   const conditions = await conditionsOf(flags, sampleRate);
   if (!conditions) return;
   const loudest = flags.level ?? Math.max(...levelsDb);
-  if (frames === 0) throw new DotphaseError(input, 'no samples', 'a recording that is not empty');
   if (loudest === -Infinity) {
     throw new DotphaseError('--level', NOTHING, 'the level of the signal: the recording is silent');
   }
@@ -127,8 +152,8 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
     output,
     {
       sampleRate,
-      channels: info.channelCount,
-      ...sampleOptions(info),
+      channels: levelsDb.length,
+      ...samples,
       ...(keepsLength(conditions) && { frames }),
     },
     blocks,

@@ -1,15 +1,21 @@
 /**
- * When and on which frequency a recording was made, as its name or its broadcast-wave chunk tells it.
+ * When and on which frequency a recording was made, as its name, its broadcast-wave chunk, its modification time or a
+ * table tells it.
  */
-import { open } from 'node:fs/promises';
-import { basename } from 'node:path';
-import { DotphaseError, Described, reasonOf } from '../errors.js';
+import { open, readFile, stat } from 'node:fs/promises';
+import { basename, resolve, sep } from 'node:path';
+import { Option, type Command } from 'commander';
+import { audioFileBlocks } from '../containers/node.js';
+import { atPlace, parseCsv } from '../data/index.js';
+import { DotphaseError, Described, NOTHING, reasonOf } from '../errors.js';
 import { parseFrequency } from '../frequencies/index.js';
 import { originationOf } from '../wav/index.js';
 import { STANDARD_STREAM } from './input.js';
+import { parseMoment } from './log/moment.js';
+import { numberOption, once } from './options.js';
 
 /** Where the beginning of each recording comes from: a moment, milliseconds since 1970 UTC, or what tells it. */
-export type RecordedAt = number | 'name' | 'chunk';
+export type RecordedAt = number | 'name' | 'chunk' | 'modified';
 
 /** Where the DSC frequency comes from: hertz, or the names of the files. */
 export type FrequencyFrom = number | 'name';
@@ -20,6 +26,8 @@ export interface Origin {
   readonly recorded?: number;
   /** The DSC frequency, hertz. */
   readonly frequencyHz?: number;
+  /** How fast the recorder's clock was, parts per million: more samples in a second than it says. */
+  readonly driftPpm?: number;
 }
 
 /** What is to be found out, and how. */
@@ -27,6 +35,55 @@ export interface OriginFlags {
   readonly recorded?: RecordedAt;
   readonly frequency?: FrequencyFrom;
   readonly namePattern?: string;
+  readonly drift?: number;
+  /** CSV file. */
+  readonly table?: string;
+}
+
+/** Beyond this a clock is broken. */
+const MOST_DRIFT_PPM = 10_000;
+const readDrift = numberOption('--drift', -MOST_DRIFT_PPM, MOST_DRIFT_PPM, 'ppm');
+
+const readRecorded = (text: string): RecordedAt =>
+  text === 'name' || text === 'chunk' || text === 'modified'
+    ? text
+    : parseMoment(text, '--recorded', Date.now());
+
+/** Adds the options that tell when and on which frequency recordings were made. */
+export function addOriginFlags(command: Command): Command {
+  const add = (flags: string, help: string, read?: (text: string) => unknown) => {
+    const option = new Option(flags, help).helpGroup('When and on which frequency it was recorded:');
+    command.addOption(read ? option.argParser(read) : option);
+  };
+  add(
+    '--frequency <frequency>',
+    'DSC frequency it comes from, as in "8414.5 kHz", or name: each file\'s name tells it. To be told what follows a call and on which frequency, and if it is the wrong one',
+    once('--frequency', (text) => (text === 'name' ? 'name' : parseFrequency(text))),
+  );
+  add(
+    '--recorded <moment>',
+    'when the recording began, as in 2031-05-17T09:30, UTC; or what tells it for each file: name (a date and time in its name), chunk (broadcast wave, EBU Tech 3285) or modified (it ended when the file was last changed; wrong for most copies). Calls are shown and logged with their time (default: not known; a log takes the time of decoding)',
+    readRecorded,
+  );
+  add(
+    '--name-pattern <pattern>',
+    'how names of files tell it, with {year} {month} {day} {hour} {minute} {second}, {khz} or {hz}, and * for anything, as in "*_{year}{month}{day}-{hour}{minute}.wav" (default: ISO 8601 and a number before kHz or Hz, anywhere in the name)',
+  );
+  add(
+    '--table <file>',
+    'CSV with the columns file, recorded, frequency and drift, all but the first optional: what a row tells of a file goes before the options',
+  );
+  add(
+    '--drift <ppm>',
+    "how fast the recorder's clock is, parts per million, negative where it is slow: a recording of an hour with 50 ppm is 0.18 s too long",
+    readDrift,
+  );
+  return command;
+}
+
+/** The true moment so many seconds into a recording, milliseconds since 1970 UTC; undefined where it is not known. */
+export function momentIn({ recorded, driftPpm = 0 }: Origin, seconds: number): number | undefined {
+  return recorded === undefined ? undefined : recorded + (seconds * 1000) / (1 + driftPpm * 1e-6);
 }
 
 /** ISO 8601 in its basic and extended form, and with the separators that file systems ask for; UTC unless it says else. */
@@ -145,17 +202,91 @@ async function recordedByChunk(file: string): Promise<number> {
   throw new DotphaseError(file, new Described('a file without it'), expected);
 }
 
+/** A recording ends when its file was last written. */
+async function recordedByModification(file: string, driftPpm: number): Promise<number> {
+  let seconds = 0;
+  for await (const { channels, sampleRate } of audioFileBlocks(file, { channel: 0 }))
+    seconds += channels[0].length / sampleRate;
+  try {
+    return Math.round((await stat(file)).mtimeMs - (seconds * 1000) / (1 + driftPpm * 1e-6));
+  } catch (error) {
+    throw new DotphaseError('file', file, `a file that can be read: ${reasonOf(error)}`);
+  }
+}
+
+const TABLE_COLUMNS = ['file', 'recorded', 'frequency', 'drift'];
+
+/** What a table tells of each file. */
+class Table {
+  readonly #rows: ReadonlyMap<string, OriginFlags>;
+
+  constructor(
+    private readonly path: string,
+    text: string,
+  ) {
+    const rows = new Map<string, OriginFlags>();
+    parseCsv(text, TABLE_COLUMNS).forEach((cells, i) => {
+      const place = `${path} row ${i + 2}`;
+      const { file, recorded = '', frequency = '', drift = '' } = cells as Partial<Record<string, string>>;
+      if (file === undefined || file.trim() === '' || rows.has(file.trim()))
+        throw new DotphaseError(`${place}, file`, file ?? NOTHING, 'the name of a file, each once');
+      rows.set(
+        file.trim(),
+        atPlace(place, () => ({
+          ...(recorded.trim() !== '' && { recorded: parseMoment(recorded, 'recorded', Date.now()) }),
+          ...(frequency.trim() !== '' && { frequency: parseFrequency(frequency) }),
+          ...(drift.trim() !== '' && { drift: readDrift(drift) }),
+        })),
+      );
+    });
+    this.#rows = rows;
+  }
+
+  /** The row of a file: of its path as given, as a whole or in part from the end, the longest before others. */
+  row(file: string): OriginFlags {
+    const parts = resolve(file).split(sep);
+    const names = [file, ...parts.map((_, i) => parts.slice(i).join(sep))];
+    const name = names.find((candidate) => this.#rows.has(candidate));
+    const row = name === undefined ? undefined : this.#rows.get(name);
+    if (!row)
+      throw new DotphaseError(file, new Described('a file without a row'), `a row for it in ${this.path}`);
+    return row;
+  }
+}
+
+async function readTable(path: string): Promise<Table> {
+  let text: string;
+  try {
+    text = await readFile(path, 'utf8');
+  } catch (error) {
+    throw new DotphaseError('--table', path, `a file that can be read: ${reasonOf(error)}`);
+  }
+  return new Table(path, text);
+}
+
+/** Finds out what is known of a recording; throws a DotphaseError naming the file that does not tell what was asked of it. */
+export type FindOrigin = (file: string) => Promise<Origin>;
+
 /**
- * What is known of a recording.
+ * What finds out when and on which frequency recordings were made.
  *
- * @throws DotphaseError naming the file that does not tell what was asked of it
+ * @throws DotphaseError where the options do not fit together or the table cannot be read
  */
-export async function originOf(file: string, flags: OriginFlags): Promise<Origin> {
+export async function originFinder(flags: OriginFlags): Promise<FindOrigin> {
   const { recorded, frequency, namePattern } = flags;
   if (namePattern !== undefined && recorded !== 'name' && frequency !== 'name') {
     throw new DotphaseError('--name-pattern', namePattern, '--recorded name or --frequency name beside it');
   }
   const pattern = namePattern === undefined ? undefined : expressionOf(namePattern);
+  const table = flags.table === undefined ? undefined : await readTable(flags.table);
+  return (file) => originOf(file, { ...flags, ...table?.row(file) }, pattern);
+}
+
+async function originOf(
+  file: string,
+  { recorded, frequency, drift }: OriginFlags,
+  pattern: RegExp | undefined,
+): Promise<Origin> {
   const name = basename(file);
   if (file === STANDARD_STREAM && (typeof recorded === 'string' || frequency === 'name')) {
     throw new DotphaseError(
@@ -164,15 +295,29 @@ export async function originOf(file: string, flags: OriginFlags): Promise<Origin
       'a file: standard input has no name and no chunk before it',
     );
   }
-  const began =
-    recorded === 'name'
-      ? recordedByName(file, name, pattern)
-      : recorded === 'chunk'
-        ? await recordedByChunk(file)
-        : recorded;
+  const began = await beginningOf(file, recorded, drift ?? 0, pattern);
   const hz = frequency === 'name' ? frequencyByName(file, name, pattern) : frequency;
   return {
     ...(began !== undefined && { recorded: began }),
     ...(hz !== undefined && { frequencyHz: hz }),
+    ...(drift !== undefined && { driftPpm: drift }),
   };
+}
+
+async function beginningOf(
+  file: string,
+  recorded: RecordedAt | undefined,
+  driftPpm: number,
+  pattern: RegExp | undefined,
+): Promise<number | undefined> {
+  switch (recorded) {
+    case 'name':
+      return recordedByName(file, basename(file), pattern);
+    case 'chunk':
+      return recordedByChunk(file);
+    case 'modified':
+      return recordedByModification(file, driftPpm);
+    default:
+      return recorded;
+  }
 }

@@ -11,7 +11,7 @@ import type { ChannelChoice } from '../wav/index.js';
 import { audioFileBlocks } from '../containers/node.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { integerOption, numberOption } from './options.js';
-import { requireRecording } from './recording.js';
+import { concatenated, requireRecording } from './recording.js';
 import { callBlock } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 
@@ -101,13 +101,7 @@ async function readExcerpt(file: string, flags: PictureFlags): Promise<Excerpt> 
       `less than the length of ${file}, ${at / (sampleRate || 1)} s`,
     );
   }
-  const samples = new Float32Array(length);
-  let to = 0;
-  for (const piece of pieces) {
-    samples.set(piece, to);
-    to += piece.length;
-  }
-  return { samples, sampleRate, isCut };
+  return { samples: concatenated(pieces), sampleRate, isCut };
 }
 
 /** What turns a drawing into pixels, from the package that draws them. */

@@ -38,7 +38,7 @@ function quoted(name: string): string {
 function conversion(path: string): string {
   const wav = `${path.slice(0, path.length - extname(path).length)}.wav`;
   const target = wav === path ? `${path}.converted.wav` : wav;
-  return `a WAV file; convert it first, for example: ffmpeg -i ${quoted(path)} ${quoted(target)}`;
+  return `an audio file that can be read here; convert it first, for example: ffmpeg -i ${quoted(path)} ${quoted(target)}`;
 }
 
 const RAW = 'an audio file, or --raw and --rate-hz beside it where it is samples without a header';
@@ -66,17 +66,16 @@ export function refuseOtherKind(path: string, head: Uint8Array): void {
   const kind = otherKind(head);
   if (kind === undefined) return;
   const isAudio = kind !== 'a compressed archive';
-  const expected = isAudio ? conversion(path) : 'a WAV file; unpack it first';
+  const expected = isAudio ? conversion(path) : 'an audio file; unpack it first';
   throw new DotphaseError('recording', new Described(kind), expected);
 }
 
 /**
  * Looks at a file that is to be read as a recording. What is no ordinary file (a pipe, a device) is left to the reader.
  *
- * @param kinds - whether any kind of audio file will do, or a WAV file alone
  * @throws DotphaseError saying what it is instead and what to do
  */
-export async function requireRecording(path: string, kinds: 'any' | 'wav' = 'any'): Promise<void> {
+export async function requireRecording(path: string): Promise<void> {
   let head: Buffer;
   try {
     const status = await stat(path);
@@ -84,7 +83,7 @@ export async function requireRecording(path: string, kinds: 'any' | 'wav' = 'any
       throw new DotphaseError(
         'recording',
         new Described(`the folder ${path}`),
-        'an audio file, or several: name the files in it',
+        'an audio file: name one of those in it',
       );
     }
     if (!status.isFile()) return;
@@ -100,9 +99,8 @@ export async function requireRecording(path: string, kinds: 'any' | 'wav' = 'any
     if (error instanceof DotphaseError) throw error;
     throw new DotphaseError('recording', path, `a file that can be read: ${reasonOf(error)}`);
   }
-  if (kinds === 'any' && isRecording(head)) return;
-  refuseOtherKind(path, head);
   if (isRecording(head)) return;
+  refuseOtherKind(path, head);
   const start = head.toString('latin1');
   const isText = /^[\t\n\r\x20-\x7e]+$/.test(start);
   throw new DotphaseError(
@@ -110,4 +108,15 @@ export async function requireRecording(path: string, kinds: 'any' | 'wav' = 'any
     new Described(isText ? 'a text file' : 'a file of an unknown kind'),
     RAW,
   );
+}
+
+/** Pieces of a channel as one. */
+export function concatenated(pieces: readonly Float32Array[]): Float32Array {
+  const whole = new Float32Array(pieces.reduce((sum, piece) => sum + piece.length, 0));
+  let to = 0;
+  for (const piece of pieces) {
+    whole.set(piece, to);
+    to += piece.length;
+  }
+  return whole;
 }

@@ -16,8 +16,8 @@ interface Judgement {
   readonly problems: readonly Problem[];
   /** Why it is on the wrong frequency. */
   readonly wrongPlace?: string;
-  /** When the recording began: milliseconds since 1970 UTC. */
-  readonly recorded?: number;
+  /** When the call began and ended: milliseconds since 1970 UTC. */
+  readonly utc?: { readonly start: number; readonly end: number };
   /** The DSC frequency it was heard on, hertz. */
   readonly frequencyHz?: number;
   /** What follows it, and where. */
@@ -52,7 +52,7 @@ export function callLine(heard: JudgedCall): string {
     call,
     text,
   } = heard;
-  const { recorded, frequencyHz, wrongPlace, follow } = heard;
+  const { utc, frequencyHz, wrongPlace, follow } = heard;
   return JSON.stringify({
     file,
     channel,
@@ -73,9 +73,9 @@ export function callLine(heard: JudgedCall): string {
     attempt: heard.attempt,
     moreFollowed: heard.moreFollowed,
     problems: heard.problems,
-    ...(recorded !== undefined && {
-      startUtc: moment(recorded, heard.start).toISOString(),
-      endUtc: moment(recorded, heard.end).toISOString(),
+    ...(utc && {
+      startUtc: new Date(Math.round(utc.start)).toISOString(),
+      endUtc: new Date(Math.round(utc.end)).toISOString(),
     }),
     ...(frequencyHz !== undefined && { frequencyHz }),
     ...(wrongPlace !== undefined && { frequencyWarning: wrongPlace }),
@@ -83,20 +83,10 @@ export function callLine(heard: JudgedCall): string {
   });
 }
 
-/** The moment so many seconds into a recording that began at `recorded`, milliseconds since 1970 UTC. */
-function moment(recorded: number, seconds: number): Date {
-  return new Date(Math.round(recorded + seconds * 1000));
-}
-
 /** When and where a call was heard, for people; only what is known of it. */
-function placeOf({ start, recorded, frequencyHz }: HeardCall & Partial<Judgement>): string[] {
-  const utc = (seconds: number) =>
-    `${moment(recorded ?? 0, seconds)
-      .toISOString()
-      .slice(0, 19)
-      .replace('T', ' ')} UTC`;
+function placeOf({ utc, frequencyHz }: Partial<Judgement>): string[] {
   return [
-    ...(recorded === undefined ? [] : [utc(start)]),
+    ...(utc ? [`${new Date(utc.start).toISOString().slice(0, 19).replace('T', ' ')} UTC`] : []),
     ...(frequencyHz === undefined ? [] : [`DSC on ${formatFrequency(frequencyHz)}`]),
   ];
 }

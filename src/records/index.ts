@@ -27,15 +27,18 @@ export {
 } from './addressbook/index.js';
 export {
   LOG_DIRECTIONS,
+  TIME_SOURCES,
   attemptLogger,
   callEntry,
   createMemoryLog,
   holdsSending,
+  isSameCall,
   logEntries,
   logToCsv,
   logToJsonLines,
   receivedEntry,
   sendingsOf,
+  successOf,
   withSending,
   type AttemptLogger,
   type CallLog,
@@ -47,4 +50,6 @@ export {
   type LoggedSending,
   type NewLogEntry,
   type SendingFields,
+  type Success,
+  type TimeSource,
 } from './log/index.js';

@@ -39,7 +39,6 @@ describe('what is no recording', () => {
     ['empty.wav', 'got an empty file, expected an audio file: record or copy it again'],
     ['text.wav', 'got a text file, expected an audio file, or --raw and --rate-hz'],
     ['bytes.wav', 'got a file of an unknown kind, expected an audio file, or --raw'],
-    ['folder.wav', 'expected an audio file, or several: name the files in it'],
     ['missing.wav', 'expected a file that can be read: there is no such file or folder'],
   ])('%s is named in every command that reads one', async (name, said) => {
     const file = inFolder(name);
@@ -61,24 +60,33 @@ describe('what is no recording', () => {
     ['flac.wav', 'a FLAC file'],
     ['tagged.mp3', 'an MP3 file'],
     ['plain.mp3', 'an MP3 file'],
-  ])(
-    '%s, of another kind that can be read, says what is wrong with it; degrade needs a WAV file',
-    async (name, kind) => {
-      const file = inFolder(name);
-      const out = inFolder('out.wav');
-      const runs = [
-        await here(['decode', file]),
-        await here(['explain', file]),
-        await here(['picture', file, '--out', inFolder('out.svg')]),
-        await here(['answer', file, '--as', SHIP, '--out', out]),
-      ];
-      expect(runs.map(({ code }) => code)).toEqual([2, 2, 2, 2]);
-      for (const { stderr } of runs) expect(stderr).toContain(`got ${kind} with`);
-      const { code, stderr } = await here(['degrade', file, out, '--snr', '3']);
-      expect(code).toBe(2);
-      expect(stderr).toContain(`got ${kind}, expected a WAV file; convert it first, for example: ffmpeg -i `);
-    },
-  );
+  ])('%s, of another kind that can be read, says what is wrong with it', async (name, kind) => {
+    const file = inFolder(name);
+    const out = inFolder('out.wav');
+    const runs = [
+      await here(['decode', file]),
+      await here(['explain', file]),
+      await here(['picture', file, '--out', inFolder('out.svg')]),
+      await here(['answer', file, '--as', SHIP, '--out', out]),
+      await here(['degrade', file, out, '--snr', '3']),
+    ];
+    expect(runs.map(({ code }) => code)).toEqual([2, 2, 2, 2, 2]);
+    for (const { stderr } of runs) expect(stderr).toContain(`got ${kind} with`);
+  });
+
+  it('may be a folder: decode wants audio files in it, the others one file', async () => {
+    const folder = inFolder('folder.wav');
+    const decoded = await here(['decode', folder]);
+    expect(decoded).toMatchObject({ code: 2, stdout: '' });
+    expect(decoded.stderr).toContain('expected a folder with audio files');
+    for (const run of [
+      await here(['degrade', folder, inFolder('out.wav'), '--snr', '3']),
+      await here(['picture', folder, '--out', inFolder('out.svg')]),
+    ]) {
+      expect(run.code).toBe(2);
+      expect(run.stderr).toContain('expected an audio file: name one of those in it');
+    }
+  });
 
   it('is named where a call in JSON is expected, too', async () => {
     const { code, stderr } = await here(['explain', inFolder('a.m4a')]);

@@ -3,9 +3,11 @@ import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from '
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { originOf } from '../../src/cli/origin.js';
+import { originFinder, type OriginFlags } from '../../src/cli/origin.js';
 import { build, dotphase } from './dotphase.js';
 import { here } from './here.js';
+
+const originOf = async (file: string, flags: OriginFlags) => (await originFinder(flags))(file);
 
 let folder: string;
 const inFolder = (name: string) => join(folder, name);

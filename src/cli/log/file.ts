@@ -4,7 +4,7 @@
  */
 import { DotphaseError } from '../../errors.js';
 import type { CallLog } from '../../records/index.js';
-import { openSqliteLog } from '../../records/sqlite/index.js';
+import { openHeardStore, type HeardStore } from '../../records/sqlite/index.js';
 import { complain } from '../exit.js';
 
 /** What `--log` says of itself wherever a command takes it. */
@@ -16,7 +16,7 @@ export const LOG_FLAG = [
 /** A log that is written as long as it can be. */
 export class LogFile {
   #failed = false;
-  #log: CallLog | undefined;
+  #store: HeardStore | undefined;
 
   private constructor() {
     // Made by open().
@@ -27,7 +27,7 @@ export class LogFile {
     const file = new LogFile();
     if (path === undefined) return file;
     try {
-      file.#log = await openSqliteLog(path, { clock: Date.now });
+      file.#store = await openHeardStore(path, { clock: Date.now });
     } catch (error) {
       file.#fail(error);
     }
@@ -41,14 +41,19 @@ export class LogFile {
 
   /** Whether there is a log that can still be written. */
   get isOpen(): boolean {
-    return this.#log !== undefined;
+    return this.#store !== undefined;
   }
 
-  /** Does something with the log; undefined where there is none or it fails. */
+  /** Does something with the calls of the log; undefined where there is none or it fails. */
   write<Result>(act: (log: CallLog) => Result): Result | undefined {
-    if (!this.#log) return undefined;
+    return this.use(({ calls }) => act(calls));
+  }
+
+  /** Does something with the log as a whole; undefined where there is none or it fails. */
+  use<Result>(act: (store: HeardStore) => Result): Result | undefined {
+    if (!this.#store) return undefined;
     try {
-      return act(this.#log);
+      return act(this.#store);
     } catch (error) {
       this.#fail(error);
       return undefined;
@@ -57,10 +62,10 @@ export class LogFile {
 
   /** Lets go of the log. */
   close(): void {
-    this.write((log) => {
-      log.close();
+    this.use((store) => {
+      store.close();
     });
-    this.#log = undefined;
+    this.#store = undefined;
   }
 
   #fail(error: unknown): void {

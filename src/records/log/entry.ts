@@ -22,6 +22,15 @@ export const LOG_DIRECTIONS = ['made', 'sent', 'received'] as const;
 /** One of {@link LOG_DIRECTIONS}. */
 export type LogDirection = (typeof LOG_DIRECTIONS)[number];
 
+/**
+ * What the time of a call rests on: the clock while it was heard (`live`), when its recording was made (`recorded`), or
+ * only the clock while a recording was read (`decoded`), which tells nothing of when the call was on the air.
+ */
+export const TIME_SOURCES = ['live', 'recorded', 'decoded'] as const;
+
+/** One of {@link TIME_SOURCES}. */
+export type TimeSource = (typeof TIME_SOURCES)[number];
+
 /** One received sending of an attempt. */
 export interface LoggedSending {
   /** When it began: milliseconds since 1970 UTC. */
@@ -42,6 +51,8 @@ export interface LogEntry {
   readonly id: number;
   /** When the call began, whether sent or received, or was made; of several sendings the first: milliseconds since 1970 UTC. */
   readonly time: number;
+  /** What the time rests on; absent in logs of before, and where a call was made or sent. */
+  readonly timeSource?: TimeSource;
   /** Made, sent or received. */
   readonly direction: LogDirection;
   /** Set where the sending was broken off before its end. */
@@ -60,6 +71,13 @@ export interface LogEntry {
   readonly recording?: string;
   /** Seconds from the beginning of the recording to that of the call. */
   readonly offset?: number;
+  /** The name of the input that a received call was heard on, where a watch has several. */
+  readonly input?: string;
+  /**
+   * The id of the entry that holds the same call as it was heard more surely on another input or in another recording;
+   * absent where this is the surest.
+   */
+  readonly sameAs?: number;
   /** Each sending of the attempt that was received, in order, where it was more than one; the entry is the surest. */
   readonly sendings?: readonly LoggedSending[];
   /** The characters, from one format specifier through the error check, each 0–127 and once; null where not received. */
@@ -83,7 +101,7 @@ export interface LogEntry {
 /** What is handed to a log. */
 export interface NewLogEntry extends Omit<
   LogEntry,
-  'id' | 'time' | 'stopped' | 'acknowledgedAt' | 'sendings'
+  'id' | 'time' | 'stopped' | 'acknowledgedAt' | 'sendings' | 'sameAs'
 > {
   /** Milliseconds since 1970 UTC; default: the log's clock. */
   readonly time?: number;
@@ -106,6 +124,9 @@ const numberFrom = (min: number, max: number, expected: string) =>
 /** A direction in a schema. */
 export const direction = z.enum(LOG_DIRECTIONS, { error: 'made, sent or received' });
 
+/** The name of an input in a schema. */
+export const input = wellFormed(60, 'the name of an input, up to 60 characters');
+
 /** A recording's fingerprint in a schema. */
 export const recording = z
   .string({ error: 'SHA-256' })
@@ -122,11 +143,13 @@ const SENDING = {
 const NEW_ENTRY = z.strictObject(
   {
     time: time.optional(),
+    timeSource: z.enum(TIME_SOURCES, { error: 'live, recorded or decoded' }).optional(),
     direction,
     frequencyHz: whole(400_000, 200_000_000, 'whole hertz from 400000 to 200000000').optional(),
     ...SENDING,
     file: wellFormed(4096, 'text of up to 4096 characters').optional(),
     recording: recording.optional(),
+    input: input.optional(),
     symbols: z
       .array(whole(0, 127, 'a symbol from 0 to 127, or null').nullable(), { error: 'a list of symbols' })
       .max(4096, { error: 'at most 4096 symbols' }),
@@ -145,6 +168,7 @@ const ENTRY = NEW_ENTRY.extend({
   time,
   stopped: z.literal(true, { error: 'true' }).optional(),
   acknowledgedAt: time.optional(),
+  sameAs: whole(1, Number.MAX_SAFE_INTEGER, 'a whole number from 1').optional(),
   sendings: z
     .array(z.strictObject({ time, ...SENDING }, { error: 'a sending' }), { error: 'a list of sendings' })
     .optional(),
@@ -170,7 +194,10 @@ function toJson(call: unknown): string {
 }
 
 /** A new entry found good, its call as JSON text, so that nothing the caller holds is kept. */
-export type CheckedEntry = Omit<LogEntry, 'id' | 'call' | 'stopped' | 'acknowledgedAt' | 'sendings'> & {
+export type CheckedEntry = Omit<
+  LogEntry,
+  'id' | 'call' | 'stopped' | 'acknowledgedAt' | 'sendings' | 'sameAs'
+> & {
   readonly call: string;
 };
 
@@ -196,8 +223,12 @@ export interface LogContext {
   readonly direction: LogDirection;
   /** When the call began: milliseconds since 1970 UTC; default: the log's clock. */
   readonly time?: number | undefined;
+  /** What the time rests on. */
+  readonly timeSource?: TimeSource;
   /** DSC frequency, assigned, hertz. */
   readonly frequencyHz?: number | undefined;
+  /** The name of the input that the call was heard on. */
+  readonly input?: string;
   /** The file that the call was read from or written to. */
   readonly file?: string | undefined;
   /** The recording that the call was read from: SHA-256 of the file. */
@@ -270,7 +301,10 @@ export function callEntry(
  */
 export function receivedEntry(
   received: Pick<ReceivedCall, 'call' | 'symbols' | 'certainty' | 'quality' | 'snrDb' | 'errorProbability'>,
-  context: Pick<LogContext, 'time' | 'frequencyHz' | 'file' | 'recording' | 'offset' | 'station'>,
+  context: Pick<
+    LogContext,
+    'time' | 'timeSource' | 'frequencyHz' | 'file' | 'recording' | 'offset' | 'input' | 'station'
+  >,
 ): NewLogEntry {
   const { call, symbols, certainty, quality, snrDb, errorProbability } = received;
   return callEntry(call, {

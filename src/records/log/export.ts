@@ -91,6 +91,9 @@ const COLUMNS: readonly Column[] = [
   ['text', (entry) => entry.text],
   ['symbols', (entry) => entry.symbols],
   ['call', (entry) => entry.call],
+  ['timeSource', (entry) => entry.timeSource],
+  ['input', (entry) => entry.input],
+  ['sameAs', (entry) => entry.sameAs],
 ];
 
 /** A cell: grouped digits of an identity, which a spreadsheet leaves as they are; plain ones would lose their zeros. */
@@ -103,7 +106,8 @@ function cell(value: unknown): string | number | undefined {
 }
 
 /**
- * Entries as CSV (RFC 4180) with a header, a line at a time. Times are UTC by ISO 8601, `positionTime` is UTC as HH:MM,
+ * Entries as CSV (RFC 4180) with a header, a line at a time. Times are UTC by ISO 8601; `timeSource` is `decoded` where
+ * `time` is only that of the decoding; `sameAs` is the id of the entry with the same call heard elsewhere; `positionTime` is UTC as HH:MM,
  * latitude and longitude are degrees, north and east positive. `voiceReceiveHz` and `voiceTransmitHz` are what the called
  * station receives and transmits on, on voice, after the call. `recording` is the SHA-256 of the file that the call was
  * read from, `offset` where it begins in it, in seconds. `sendings` is how many of the attempt were received,

@@ -3,6 +3,7 @@
  */
 export {
   LOG_DIRECTIONS,
+  TIME_SOURCES,
   callEntry,
   receivedEntry,
   type LogDirection,
@@ -10,9 +11,11 @@ export {
   type LogContext,
   type LoggedSending,
   type NewLogEntry,
+  type TimeSource,
 } from './entry.js';
 export { logToCsv, logToJsonLines } from './export.js';
 export { logEntries, type CallLog, type LogFilter, type LogOptions } from './log.js';
 export { createMemoryLog } from './memory.js';
 export { attemptLogger, type AttemptLogger } from './reception.js';
-export { holdsSending, sendingsOf, withSending, type SendingFields } from './sendings.js';
+export { holdsSending, isSameCall, sendingsOf, withSending, type SendingFields } from './sendings.js';
+export { successOf, type Success } from './success.js';

@@ -3,7 +3,7 @@
  */
 import * as z from 'zod';
 import { checked } from '../../data/index.js';
-import { direction, recording, type LogDirection, type LogEntry, type NewLogEntry } from './entry.js';
+import { direction, input, recording, type LogDirection, type LogEntry, type NewLogEntry } from './entry.js';
 
 /** Which entries to list; every condition must hold. */
 export interface LogFilter {
@@ -15,6 +15,18 @@ export interface LogFilter {
   readonly direction?: LogDirection;
   /** SHA-256 of a recording: entries read from it. */
   readonly recording?: string;
+  /** The name of an input of a watch: entries heard on it. */
+  readonly input?: string;
+  /** The DSC frequency, hertz. */
+  readonly frequencyHz?: number;
+  /** `clean`, `recovered` or `doubtful`. */
+  readonly quality?: string;
+  /** True for all but doubtful entries. */
+  readonly sure?: boolean;
+  /** True for one entry of each call, the surest, where it was heard on several inputs or in several recordings. */
+  readonly once?: boolean;
+  /** Entries whose sentence holds this, whether in small or capital letters. */
+  readonly text?: string;
   /** Not earlier than this: milliseconds since 1970 UTC. */
   readonly since?: number;
   /** Earlier than this. */
@@ -94,6 +106,12 @@ const FILTER = z.strictObject(
     }),
     direction: direction.optional(),
     recording: recording.optional(),
+    input: input.optional(),
+    frequencyHz: number('hertz'),
+    quality: text('clean, recovered or doubtful'),
+    sure: z.boolean({ error: 'true or false' }).optional(),
+    once: z.boolean({ error: 'true or false' }).optional(),
+    text: z.string({ error: 'text' }).max(200, { error: 'text of up to 200 characters' }).optional(),
     since: number('milliseconds since 1970'),
     until: number('milliseconds since 1970'),
     limit: number('a number of entries'),

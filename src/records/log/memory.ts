@@ -4,7 +4,7 @@
 import { DotphaseError } from '../../errors.js';
 import { checkEntry, checkTime, type CheckedEntry, type LogEntry } from './entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from './log.js';
-import { holdsSending, withSending } from './sendings.js';
+import { holdsSending, isSameCall, withSending } from './sendings.js';
 
 /** An entry as kept, its call as JSON text. */
 type Kept = Omit<LogEntry, 'call'> & { readonly call: string };
@@ -12,9 +12,18 @@ type Kept = Omit<LogEntry, 'call'> & { readonly call: string };
 const byTime = (a: Pick<LogEntry, 'id' | 'time'>, b: Pick<LogEntry, 'id' | 'time'>) =>
   a.time - b.time || a.id - b.id;
 
+/** Letters A to Z as small ones, as SQLite compares them. */
+const inSmall = (text: string) => text.replace(/[A-Z]/g, (letter) => letter.toLowerCase());
+
 function meets(entry: Kept, filter: LogFilter): boolean {
-  const { kind, identity, direction, recording, since, until } = filter;
+  const { kind, identity, direction, recording, input, frequencyHz, quality, since, until, text } = filter;
   return (
+    (input === undefined || entry.input === input) &&
+    (frequencyHz === undefined || entry.frequencyHz === frequencyHz) &&
+    (quality === undefined || entry.quality === quality) &&
+    (!filter.sure || entry.quality !== 'doubtful') &&
+    (!filter.once || entry.sameAs === undefined) &&
+    (text === undefined || inSmall(entry.text).includes(inSmall(text))) &&
     (kind === undefined || entry.kind === kind) &&
     (identity === undefined || [entry.from, entry.to, entry.casualty].includes(identity)) &&
     (direction === undefined || entry.direction === direction) &&
@@ -22,6 +31,13 @@ function meets(entry: Kept, filter: LogFilter): boolean {
     (since === undefined || entry.time >= since) &&
     (until === undefined || entry.time < until)
   );
+}
+
+/** Whether an entry is surer than another; of two alike the earlier stays. */
+const isSurer = (a: Kept, b: Kept) => (a.errorProbability ?? 1) < (b.errorProbability ?? 1);
+
+function withoutLink({ sameAs: _, ...kept }: Kept): Kept {
+  return kept;
 }
 
 function show(kept: Kept): LogEntry {
@@ -46,11 +62,27 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
     entries[kept.id - 1] = kept;
     return show(kept);
   };
+  /** Links an entry with others of the same call, so that all of them name the surest. */
+  const link = (kept: Kept): Kept => {
+    if (kept.direction !== 'received') return kept;
+    const other = entries.find(
+      (entry) => entry.direction === 'received' && entry !== kept && isSameCall(entry, kept),
+    );
+    if (!other) return kept;
+    const head = entries[(other.sameAs ?? other.id) - 1];
+    const [surest, rest] = isSurer(kept, head) ? [kept, head] : [head, kept];
+    for (const entry of entries) {
+      if (entry.id === surest.id) entries[entry.id - 1] = withoutLink(entry);
+      else if (entry.id === rest.id || entry.sameAs === rest.id)
+        entries[entry.id - 1] = { ...entry, sameAs: surest.id };
+    }
+    return entries[kept.id - 1];
+  };
   const held = (entry: CheckedEntry) => entries.find((kept) => holdsSending(kept, entry));
   const insert = (entry: CheckedEntry): Kept => {
     const kept = { id: entries.length + 1, ...entry };
     entries.push(kept);
-    return kept;
+    return link(kept);
   };
   return {
     add(entry) {
@@ -63,7 +95,9 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
       const already = held(given);
       if (already) return show(already);
       const joined = withSending(before, given);
-      return joined ? replace(joined) : show(insert(given));
+      if (!joined) return show(insert(given));
+      replace(joined);
+      return show(link(joined));
     },
     acknowledge(id, time) {
       const kept = known(id);

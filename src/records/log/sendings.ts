@@ -7,12 +7,14 @@ import type { LogEntry, LoggedSending, NewLogEntry } from './entry.js';
 export type SendingFields = Pick<
   LogEntry,
   | 'time'
+  | 'timeSource'
   | 'frequencyHz'
   | 'quality'
   | 'snrDb'
   | 'errorProbability'
   | 'recording'
   | 'offset'
+  | 'input'
   | 'symbols'
   | 'sendings'
 >;
@@ -50,22 +52,66 @@ function agree(a: SendingFields, b: SendingFields): boolean {
   );
 }
 
+/** Whether two entries may have been heard on one frequency, as far as is known. */
+function shareFrequency(a: SendingFields, b: SendingFields): boolean {
+  return (a.frequencyHz ?? b.frequencyHz) === (b.frequencyHz ?? a.frequencyHz);
+}
+
+/** Whether a sending comes from a recording that is played into an input: played again, it has the same time again. */
+function isReplayed({ input, timeSource }: SendingFields): boolean {
+  return input !== undefined && timeSource === 'recorded';
+}
+
 /**
- * Whether an entry holds a sending already: read out of the same recording, in the same place, with the same characters,
- * and not as heard on another frequency.
+ * Whether an entry holds a sending already: read out of the same recording, in the same place, or of the same time in a
+ * recording that was played into the same input; with the same characters, and not as heard on another frequency.
  *
  * @param entry - what stands in the log
- * @param sending - what would be logged; without `recording` and `offset` it is in no entry
+ * @param sending - what would be logged; without `recording` and `offset`, and heard live, it is in no entry
  */
 export function holdsSending(entry: SendingFields, sending: SendingFields): boolean {
-  const { recording, offset, frequencyHz } = sending;
+  const { recording, offset, input, time } = sending;
+  if (!shareFrequency(entry, sending) || !agree(entry, sending)) return false;
+  if (recording !== undefined && offset !== undefined) {
+    return (
+      entry.recording === recording &&
+      sendingsOf(entry).some((other) => Math.abs((other.offset ?? Infinity) - offset) <= SAME_OFFSET)
+    );
+  }
   return (
-    recording !== undefined &&
-    offset !== undefined &&
-    entry.recording === recording &&
-    (entry.frequencyHz ?? frequencyHz) === (frequencyHz ?? entry.frequencyHz) &&
-    agree(entry, sending) &&
-    sendingsOf(entry).some((other) => Math.abs((other.offset ?? Infinity) - offset) <= SAME_OFFSET)
+    isReplayed(sending) &&
+    isReplayed(entry) &&
+    entry.input === input &&
+    sendingsOf(entry).some((other) => Math.abs(other.time - time) <= SAME_OFFSET * 1000)
+  );
+}
+
+/** Clocks of receivers and recorders that are set well differ by less, milliseconds; common practice, no source. */
+const CLOCKS_DIFFER_MS = 5000;
+
+/** An attempt of five alerts, with the longest call at 100 Bd, is over after this, milliseconds. */
+export const ATTEMPT_MS = 120_000;
+
+/** Whether the time of an entry is that at which the call was on the air. */
+function isTimed({ timeSource }: SendingFields): boolean {
+  return timeSource === 'live' || timeSource === 'recorded';
+}
+
+/**
+ * Whether two received entries are one call, heard in two places: on two inputs or in two recordings, at one time as far
+ * as clocks are right, on one frequency as far as it is known, with no character that both received otherwise.
+ */
+export function isSameCall(a: SendingFields, b: SendingFields): boolean {
+  const isOtherPlace = a.input !== b.input || a.recording !== b.recording;
+  return (
+    isOtherPlace &&
+    isTimed(a) &&
+    isTimed(b) &&
+    shareFrequency(a, b) &&
+    agree(a, b) &&
+    sendingsOf(a).some((one) =>
+      sendingsOf(b).some((other) => Math.abs(one.time - other.time) <= CLOCKS_DIFFER_MS),
+    )
   );
 }
 
@@ -85,13 +131,17 @@ export function withSending<Call extends { readonly call: unknown }>(
   const sendings = [...before, sendingOf(sending)];
   const isSurer = (sending.errorProbability ?? 1) < (entry.errorProbability ?? 1);
   if (!isSurer) return { ...entry, sendings };
-  const { id, time, direction, acknowledgedAt, frequencyHz, file, recording, offset } = entry;
+  const { id, time, timeSource, direction, acknowledgedAt, frequencyHz, file, recording, offset } = entry;
+  const { input, sameAs } = entry;
   return {
     ...sending,
     id,
     time,
     direction,
+    ...(timeSource !== undefined && { timeSource }),
     ...(acknowledgedAt !== undefined && { acknowledgedAt }),
+    ...(input !== undefined && { input }),
+    ...(sameAs !== undefined && { sameAs }),
     ...(frequencyHz !== undefined && { frequencyHz }),
     ...(file !== undefined && { file }),
     ...(recording !== undefined && { recording }),

@@ -1,75 +1,16 @@
 /**
- * The file that a durable log lives in: an SQLite database of one table.
+ * The file that a durable log lives in: an SQLite database.
  */
 import { accessSync, constants, copyFileSync, existsSync, mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
 import type { DatabaseSync, DatabaseSyncInstance } from '@photostructure/sqlite';
 import { DotphaseError } from '../../errors.js';
-import { LOG_DIRECTIONS } from '../log/entry.js';
 import { refusal } from './refusal.js';
-
-/** Marks the file as a log of calls: SQLite's application id, "DPLG" in ASCII. */
-const APPLICATION_ID = 0x44504c47;
+import { APPLICATION_ID, CREATE, EARLIER, SCHEMA_VERSION, bringUpToDate } from './schema.js';
 
 /** How long a process waits for another that writes, milliseconds. */
 const BUSY_TIMEOUT = 5000;
-
-/**
- * 2: `made` beside `sent`, `stopped`, `snrDb`, `errorProbability`, `file`.
- * 3: `recording`, `offset`, `lastOffset`, `sendings`.
- */
-const SCHEMA_VERSION = 3;
-
-const TABLE = `
-  CREATE TABLE calls (
-    id INTEGER PRIMARY KEY AUTOINCREMENT,
-    time INTEGER NOT NULL,
-    direction TEXT NOT NULL CHECK (direction IN (${LOG_DIRECTIONS.map((word) => `'${word}'`).join(', ')})),
-    stopped INTEGER CHECK (stopped = 1),
-    frequencyHz INTEGER,
-    quality TEXT,
-    snrDb REAL,
-    errorProbability REAL,
-    file TEXT,
-    recording TEXT,
-    "offset" REAL,
-    lastOffset REAL,
-    sendings TEXT,
-    symbols TEXT NOT NULL,
-    kind TEXT NOT NULL,
-    "from" TEXT,
-    "to" TEXT,
-    casualty TEXT,
-    text TEXT NOT NULL,
-    call TEXT NOT NULL,
-    acknowledgedAt INTEGER
-  ) STRICT;
-  CREATE INDEX calls_by_time ON calls (time, id);
-  CREATE INDEX calls_by_recording ON calls (recording, lastOffset) WHERE recording IS NOT NULL;
-  PRAGMA user_version = ${SCHEMA_VERSION};
-`;
-
-const CREATE = `${TABLE} PRAGMA application_id = ${APPLICATION_ID};`;
-
-const VERSION_1 =
-  'id, time, direction, frequencyHz, quality, symbols, kind, "from", "to", casualty, text, call, acknowledgedAt';
-
-/** The columns of earlier versions. */
-const EARLIER: Readonly<Record<number, string>> = {
-  1: VERSION_1,
-  2: `${VERSION_1}, stopped, snrDb, errorProbability, file`,
-};
-
-function bringUpToDate(columns: string): string {
-  return `
-    DROP INDEX calls_by_time;
-    ALTER TABLE calls RENAME TO calls_before;
-    ${TABLE}
-    INSERT INTO calls (${columns}) SELECT ${columns} FROM calls_before;
-    DROP TABLE calls_before;
-  `;
-}
 
 /** What is used of `node:sqlite`, which both drivers are. */
 interface Sqlite {
@@ -139,7 +80,7 @@ function versionOf(database: DatabaseSyncInstance, path: string): number | undef
   throw new DotphaseError('log', path, 'a log of calls, not another database');
 }
 
-/** Makes the table in an empty file, and gives the table of an earlier version its new columns. */
+/** Makes the tables in an empty file, and brings those of an earlier version up to date. */
 function prepareToWrite(database: DatabaseSyncInstance, path: string): void {
   // In one transaction, so that a log is seen as it was before or after another process made it.
   const version = () => versionOf(database, path);
@@ -252,8 +193,17 @@ export async function openDatabase(path: string, readonly: boolean): Promise<Ope
     requirePlace(whole, readonly);
     opened = readonly ? openToRead(connect, whole) : closing(connect(whole, false));
     if (!readonly) prepareToWrite(opened.database, path);
-    else if (versionOf(opened.database, path) === undefined)
-      throw new DotphaseError('log', path, 'a log of calls, not an empty file');
+    else {
+      const version = versionOf(opened.database, path);
+      if (version === undefined) throw new DotphaseError('log', path, 'a log of calls, not an empty file');
+      if (version !== SCHEMA_VERSION) {
+        // An earlier version is read from a copy that was brought up to date; the file stays as it is.
+        opened.close();
+        opened = openCopy(connect, whole);
+        prepareToWrite(opened.database, path);
+        opened.database.exec('PRAGMA query_only = ON');
+      }
+    }
     return opened;
   } catch (error) {
     opened?.close();

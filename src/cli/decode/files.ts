@@ -1,0 +1,159 @@
+/**
+ * The recordings that a command is given: files, folders with all that is in them, lists, and folders in which new files
+ * appear.
+ */
+import { createReadStream } from 'node:fs';
+import { readdir, stat } from 'node:fs/promises';
+import { join, resolve } from 'node:path';
+import { createInterface } from 'node:readline';
+import { DotphaseError, Described, reasonOf } from '../../errors.js';
+import { STANDARD_STREAM } from '../input.js';
+import { headOf, isRecording } from '../recording.js';
+
+/** What a person named. */
+export interface GivenFiles {
+  /** Files and folders. */
+  readonly names: readonly string[];
+  /** A file with the name of a recording on each line, or `-`. */
+  readonly list?: string;
+  /** Whether to go on with files that appear in the folders. */
+  readonly newFiles?: boolean;
+}
+
+/** The recordings found. */
+export interface FoundFiles {
+  /** Those named, and those in folders, in order. */
+  readonly known: readonly string[];
+  /** Those that come later: of a list, and new ones. */
+  readonly later: AsyncIterable<string> | undefined;
+  /** How many files in folders are no recordings. */
+  readonly others: number;
+}
+
+/** A file that grows no more for so long is whole, milliseconds. */
+const QUIET_MS = 3000;
+
+const byName = (a: { name: string }, b: { name: string }) => (a.name < b.name ? -1 : 1);
+
+/** The audio files in a folder and all folders in it, in order of their names. */
+async function walk(folder: string, isWanted: (file: string) => Promise<boolean>): Promise<string[]> {
+  const found: string[] = [];
+  const entries = await readdir(folder, { withFileTypes: true }).catch((error: unknown) => {
+    throw new DotphaseError('folder', folder, `a folder that can be read: ${reasonOf(error)}`);
+  });
+  for (const entry of entries.sort(byName)) {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory()) found.push(...(await walk(path, isWanted)));
+    else if (await isWanted(path)) found.push(path);
+  }
+  return found;
+}
+
+async function isAudioFile(path: string): Promise<boolean> {
+  try {
+    return (await stat(path)).isFile() && isRecording(await headOf(path));
+  } catch {
+    return false;
+  }
+}
+
+async function* linesOf(list: string): AsyncGenerator<string> {
+  const source = list === STANDARD_STREAM ? process.stdin : createReadStream(list);
+  try {
+    for await (const line of createInterface({ input: source, crlfDelay: Infinity })) {
+      if (line.trim() !== '') yield line;
+    }
+  } catch (error) {
+    throw new DotphaseError('--list', list, `a file that can be read: ${reasonOf(error)}`);
+  }
+}
+
+/** The audio files that appear in folders, each once it is whole, until `signal`. */
+async function* newFilesIn(
+  folders: readonly string[],
+  seen: Set<string>,
+  signal: AbortSignal,
+): AsyncGenerator<string> {
+  const { watch } = await import('chokidar');
+  const waiting: string[] = [];
+  let wake: () => void = () => undefined;
+  const watcher = watch([...folders], {
+    awaitWriteFinish: { stabilityThreshold: QUIET_MS, pollInterval: QUIET_MS / 10 },
+  });
+  watcher.on('add', (path) => {
+    waiting.push(path);
+    wake();
+  });
+  signal.addEventListener('abort', () => {
+    wake();
+  });
+  try {
+    while (!signal.aborted) {
+      const path = waiting.shift();
+      if (path === undefined) {
+        await new Promise<void>((done) => {
+          wake = done;
+        });
+      } else if (!seen.has(resolve(path)) && (await isAudioFile(path))) {
+        seen.add(resolve(path));
+        yield path;
+      }
+    }
+  } finally {
+    await watcher.close();
+  }
+}
+
+async function* inTurn(sources: readonly AsyncIterable<string>[]): AsyncGenerator<string> {
+  for (const source of sources) yield* source;
+}
+
+/**
+ * Finds the recordings.
+ *
+ * @param signal - ends the waiting for new files
+ * @throws DotphaseError where nothing is named, or a folder holds no recording
+ */
+export async function findFiles(
+  { names, list, newFiles }: GivenFiles,
+  signal: AbortSignal,
+): Promise<FoundFiles> {
+  const known: string[] = [];
+  const folders: string[] = [];
+  let others = 0;
+  for (const name of names) {
+    const status = name === STANDARD_STREAM ? undefined : await stat(name).catch(() => undefined);
+    if (!status?.isDirectory()) {
+      known.push(name);
+      continue;
+    }
+    folders.push(name);
+    const now = Date.now();
+    known.push(
+      ...(await walk(name, async (path) => {
+        const isAudio = await isAudioFile(path);
+        if (!isAudio) others++;
+        // What still grows is left to the waiting for new files.
+        return isAudio && !(newFiles && now - (await stat(path)).mtimeMs < QUIET_MS);
+      })),
+    );
+  }
+  if (newFiles && folders.length === 0) {
+    throw new DotphaseError('--new-files', new Described('no folder'), 'a folder in which files appear');
+  }
+  if (list === STANDARD_STREAM && names.includes(STANDARD_STREAM)) {
+    throw new DotphaseError('--list', list, 'standard input for a list or for audio, not both');
+  }
+  if (known.length === 0 && folders.length > 0 && list === undefined && !newFiles) {
+    throw new DotphaseError(
+      'recording',
+      new Described(`the folder ${folders[0]}`),
+      'a folder with audio files',
+    );
+  }
+  const later = [
+    ...(list === undefined ? [] : [linesOf(list)]),
+    ...(newFiles ? [newFilesIn(folders, new Set(known.map((path) => resolve(path))), signal)] : []),
+  ];
+  return { known, later: later.length > 0 ? inTurn(later) : undefined, others };
+}

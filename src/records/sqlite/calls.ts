@@ -1,0 +1,255 @@
+/**
+ * The calls of a durable log.
+ */
+import type { DatabaseSyncInstance } from '@photostructure/sqlite';
+import { DotphaseError } from '../../errors.js';
+import {
+  checkEntry,
+  checkLogged,
+  checkTime,
+  type CheckedEntry,
+  type LogEntry,
+  type NewLogEntry,
+} from '../log/entry.js';
+import { checkFilter, type CallLog, type LogFilter } from '../log/log.js';
+import {
+  ATTEMPT_MS,
+  SAME_OFFSET,
+  holdsSending,
+  isSameCall,
+  sendingsOf,
+  withSending,
+} from '../log/sendings.js';
+import { transaction, type OpenDatabase } from './database.js';
+import { refusal } from './refusal.js';
+
+/** A file that is open, and how it is used. */
+export interface OpenFile extends OpenDatabase {
+  readonly path: string;
+  readonly readonly: boolean;
+  readonly clock: () => number;
+}
+
+const COLUMNS = [
+  'time',
+  'timeSource',
+  'direction',
+  'frequencyHz',
+  'quality',
+  'snrDb',
+  'errorProbability',
+  'file',
+  'recording',
+  'offset',
+  'lastOffset',
+  'input',
+  'sameAs',
+  'sendings',
+  'symbols',
+  'kind',
+  'from',
+  'to',
+  'casualty',
+  'text',
+  'call',
+] as const;
+
+const INSERT = `INSERT INTO calls (${COLUMNS.map((name) => `"${name}"`).join(', ')})
+  VALUES (${COLUMNS.map((name) => `:${name}`).join(', ')})`;
+
+const UPDATE = `UPDATE calls SET ${COLUMNS.map((name) => `"${name}" = :${name}`).join(', ')} WHERE id = :id`;
+
+/** What may hold a sending of a recording already. */
+const NEAR = `SELECT * FROM calls
+  WHERE recording = :recording AND lastOffset >= :offset - ${SAME_OFFSET} AND "offset" <= :offset + ${SAME_OFFSET}`;
+
+/** What an input may have received already of a recording that was played into it. */
+const REPLAYED = `SELECT * FROM calls
+  WHERE input = :input AND timeSource = 'recorded' AND time BETWEEN :time - ${ATTEMPT_MS} AND :time + ${SAME_OFFSET * 1000}`;
+
+/** What may be the same call, heard elsewhere. */
+const ELSEWHERE = `SELECT * FROM calls
+  WHERE direction = 'received' AND id != :id AND time BETWEEN :time - ${ATTEMPT_MS} AND :time + ${ATTEMPT_MS}`;
+
+const LINK = 'UPDATE calls SET sameAs = ? WHERE id = ? OR sameAs = ?';
+const UNLINK = 'UPDATE calls SET sameAs = NULL WHERE id = ?';
+
+type Statement = ReturnType<DatabaseSyncInstance['prepare']>;
+type Row = Record<string, string | number | null>;
+
+function readRow(path: string, row: Row): LogEntry {
+  const { lastOffset, ...columns } = row;
+  const present = Object.fromEntries(Object.entries(columns).filter(([, value]) => value !== null));
+  const read = (name: string): unknown => JSON.parse(String(row[name]));
+  try {
+    return checkLogged({
+      ...present,
+      ...(row.stopped === 1 && { stopped: true }),
+      symbols: read('symbols'),
+      call: read('call'),
+      ...('sendings' in present && { sendings: read('sendings') }),
+    });
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new DotphaseError('log', path, `a log that is whole: entry ${row.id} is damaged (${reason})`);
+  }
+}
+
+/** An entry as the table takes it. */
+function toRow(entry: CheckedEntry & Pick<LogEntry, 'sendings'>): Row {
+  const { symbols, sendings, ...rest } = entry;
+  return {
+    ...(Object.fromEntries(COLUMNS.map((name) => [name, null])) as Row),
+    ...rest,
+    symbols: JSON.stringify(symbols),
+    lastOffset: sendingsOf(entry).at(-1)?.offset ?? null,
+    sendings: sendings ? JSON.stringify(sendings) : null,
+  };
+}
+
+const BY_ID = 'SELECT * FROM calls WHERE id = ?';
+const MARK_ACKNOWLEDGED = 'UPDATE calls SET acknowledgedAt = ? WHERE id = ? AND acknowledgedAt IS NULL';
+const MARK_STOPPED = 'UPDATE calls SET stopped = 1 WHERE id = ?';
+
+/** The conditions of a filter in SQL; their values are bound by name. */
+function conditions(filter: LogFilter): string {
+  const backwards = filter.newestFirst ? '<' : '>';
+  const parts: readonly (readonly [unknown, string])[] = [
+    [filter.kind, 'kind = :kind'],
+    [filter.identity, ':identity IN ("from", "to", casualty)'],
+    [filter.direction, 'direction = :direction'],
+    [filter.recording, 'recording = :recording'],
+    [filter.input, 'input = :input'],
+    [filter.frequencyHz, 'frequencyHz = :frequencyHz'],
+    [filter.quality, 'quality = :quality'],
+    [filter.sure ? true : undefined, "quality IS NOT 'doubtful'"],
+    [filter.once ? true : undefined, 'sameAs IS NULL'],
+    [filter.text, "text LIKE :text ESCAPE '\\'"],
+    [filter.since, 'time >= :since'],
+    [filter.until, 'time < :until'],
+    [filter.after, `(time, id) ${backwards} (:afterTime, :afterId)`],
+  ];
+  const given = parts.filter(([value]) => value !== undefined).map(([, sql]) => sql);
+  return given.length === 0 ? '' : `WHERE ${given.join(' AND ')}`;
+}
+
+/**
+ * A filter in SQL: its conditions, and what is bound to their names.
+ *
+ * @throws DotphaseError naming the first bad condition
+ */
+export function filterInSql(filter: LogFilter): { where: string; values: Record<string, string | number> } {
+  const { after, newestFirst: _, sure: __, once: ___, limit: ____, text, ...rest } = checkFilter(filter);
+  const like = text === undefined ? undefined : `%${text.replace(/[\\%_]/g, '\\$&')}%`;
+  const bound = { ...rest, text: like, afterTime: after?.time, afterId: after?.id };
+  return {
+    where: conditions(filter),
+    values: Object.fromEntries(
+      Object.entries(bound).filter((pair): pair is [string, string | number] => pair[1] !== undefined),
+    ),
+  };
+}
+
+/** The calls in an open file. */
+export function callsIn({ database, close, path, readonly, clock }: OpenFile): CallLog {
+  const statements = new Map<string, Statement>();
+  /** Does what the database does, and says in plain words why it cannot. */
+  const using = <Result>(sql: string, act: (statement: Statement) => Result): Result => {
+    try {
+      const statement = statements.get(sql) ?? database.prepare(sql);
+      statements.set(sql, statement);
+      return act(statement);
+    } catch (error) {
+      throw refusal(path, error);
+    }
+  };
+
+  const get = (id: number): LogEntry | undefined =>
+    using(BY_ID, (statement) => {
+      const row = Number.isSafeInteger(id) ? (statement.get(id) as Row | undefined) : undefined;
+      return row && readRow(path, row);
+    });
+  const known = (id: number): LogEntry => {
+    const entry = get(id);
+    if (!entry) throw new DotphaseError('id', id, 'the id of a logged call');
+    return entry;
+  };
+  /** Runs a statement that changes the entry `id`, and gives the entry as it stands then. */
+  const change = (id: number, sql: string, ...values: readonly number[]): LogEntry => {
+    requireWritable();
+    known(id);
+    using(sql, (statement) => statement.run(...values, id));
+    return known(id);
+  };
+
+  const requireWritable = (): void => {
+    if (readonly) throw new DotphaseError('log', path, 'a log opened for writing');
+  };
+
+  const find = (entry: CheckedEntry): LogEntry | undefined => {
+    const { recording, offset, input, timeSource, time } = entry;
+    const found = (sql: string, values: Record<string, string | number>) =>
+      using(sql, (statement) => statement.all(values) as Row[])
+        .map((row) => readRow(path, row))
+        .find((other) => holdsSending(other, entry));
+    if (recording !== undefined && offset !== undefined) return found(NEAR, { recording, offset });
+    if (input !== undefined && timeSource === 'recorded') return found(REPLAYED, { input, time });
+    return undefined;
+  };
+  /** Links an entry with others of the same call, so that all of them name the surest. */
+  const link = (entry: LogEntry): LogEntry => {
+    const { id, time, direction, timeSource } = entry;
+    if (direction !== 'received' || timeSource === undefined || timeSource === 'decoded') return entry;
+    const other = using(ELSEWHERE, (statement) => statement.all({ id, time }) as Row[])
+      .map((row) => readRow(path, row))
+      .find((row) => isSameCall(row, entry));
+    if (!other) return entry;
+    const head = other.sameAs === undefined ? other : known(other.sameAs);
+    const isSurer = (entry.errorProbability ?? 1) < (head.errorProbability ?? 1);
+    const [surest, rest] = isSurer ? [entry, head] : [head, entry];
+    using(LINK, (statement) => statement.run(surest.id, rest.id, rest.id));
+    using(UNLINK, (statement) => statement.run(surest.id));
+    return known(id);
+  };
+  const insert = (entry: CheckedEntry): LogEntry =>
+    link(known(Number(using(INSERT, (statement) => statement.run(toRow(entry))).lastInsertRowid)));
+  /** Looks for an entry and writes in one step, so that two programs do not log a sending twice. */
+  const write = (
+    entry: NewLogEntry,
+    act: (given: CheckedEntry, already: LogEntry | undefined) => LogEntry,
+  ): LogEntry => {
+    requireWritable();
+    const given = checkEntry(entry, clock);
+    try {
+      return transaction(database, 'BEGIN IMMEDIATE', () => act(given, find(given)));
+    } catch (error) {
+      throw refusal(path, error);
+    }
+  };
+
+  return {
+    get,
+    add: (entry) => write(entry, (given, already) => already ?? insert(given)),
+    addSending: (id, entry) =>
+      write(entry, (given, already) => {
+        const { call, ...before } = known(id);
+        if (already) return already;
+        const joined = withSending({ ...before, call: JSON.stringify(call) }, given);
+        if (!joined) return insert(given);
+        const { stopped, acknowledgedAt, ...changed } = joined;
+        using(UPDATE, (statement) => statement.run(toRow(changed)));
+        return link(known(id));
+      }),
+    acknowledge: (id, time) => change(id, MARK_ACKNOWLEDGED, checkTime(time ?? clock())),
+    stop: (id) => change(id, MARK_STOPPED),
+    list(filter = {}) {
+      const { where, values } = filterInSql(filter);
+      const order = filter.newestFirst ? 'DESC' : 'ASC';
+      const sql = `SELECT * FROM calls ${where} ORDER BY time ${order}, id ${order} LIMIT :limit`;
+      return using(sql, (statement) =>
+        (statement.all({ ...values, limit: filter.limit ?? -1 }) as Row[]).map((row) => readRow(path, row)),
+      );
+    },
+    close,
+  };
+}

@@ -1,0 +1,235 @@
+/** What calls in a durable log add up to, and what stands there besides them. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { Call } from '../../src/calls/index.js';
+import {
+  callEntry,
+  createMemoryLog,
+  successOf,
+  type CallLog,
+  type NewLogEntry,
+} from '../../src/records/index.js';
+import { openHeardStore, openSqliteLog, type HeardStore } from '../../src/records/sqlite/index.js';
+
+const SHIP = '299123456';
+const COAST = '002991234';
+const NOON = Date.UTC(2031, 4, 17, 12);
+const MINUTE = 60_000;
+const HOUR = 60 * MINUTE;
+const clock = () => NOON;
+
+let folder: string;
+let store: HeardStore;
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'store-'));
+  store = await openHeardStore(join(folder, 'calls.db'), { clock });
+});
+afterEach(() => {
+  store.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const TEST: Call = { kind: 'testCall', to: { station: COAST }, self: SHIP };
+const ANSWER: Call = { kind: 'testAcknowledgement', to: { station: SHIP }, self: COAST };
+
+function heard(call: Call, change: Partial<NewLogEntry> = {}): NewLogEntry {
+  return {
+    ...callEntry(call, { direction: 'received', time: NOON, frequencyHz: 2_187_500 }),
+    timeSource: 'live',
+    quality: 'clean',
+    errorProbability: 1e-6,
+    ...change,
+  };
+}
+
+describe('the Wilson interval', () => {
+  // E. B. Wilson 1927 by hand with z = 1.96. 8 of 10: centre (0.8 + 0.19207) / 1.38415 = 0.71674, half width
+  // 1.96 sqrt(0.016 + 0.0096) / 1.38415 = 0.22658.
+  it('of 8 in 10 is 0.49 to 0.94', () => {
+    const { low, high } = successOf(8, 10);
+    expect(low).toBeCloseTo(0.4902, 3);
+    expect(high).toBeCloseTo(0.9433, 3);
+  });
+
+  it('stays within 0 and 1, also of none and of all', () => {
+    // 0 of 10: z²/(n + z²) = 3.8415 / 13.8415.
+    expect(successOf(0, 10).high).toBeCloseTo(0.2775, 3);
+    expect(successOf(0, 10).low).toBe(0);
+    expect(successOf(10, 10).low).toBeCloseTo(0.7225, 3);
+    expect(successOf(10, 10).high).toBe(1);
+    expect(successOf(0, 0)).toMatchObject({ low: 0, high: 1 });
+  });
+});
+
+describe.each<[string, () => Promise<CallLog>]>([
+  ['in memory', () => Promise.resolve(createMemoryLog({ clock }))],
+  ['on disk', () => openSqliteLog(join(folder, 'linked.db'), { clock })],
+])('one call heard in several places, %s', (_where, open) => {
+  it('is linked with the surest of its entries', async () => {
+    const log = await open();
+    const weak = log.add(heard(TEST, { input: 'north', errorProbability: 0.01 }));
+    expect(weak.sameAs).toBeUndefined();
+    const strong = log.add(heard(TEST, { input: 'south', time: NOON + 2000 }));
+    expect(strong.sameAs).toBeUndefined();
+    expect(log.get(weak.id)?.sameAs).toBe(strong.id);
+    const third = log.add(heard(TEST, { input: 'west', time: NOON - 1000, errorProbability: 0.5 }));
+    expect(third.sameAs).toBe(strong.id);
+    const surest = log.add(heard(TEST, { input: 'east', time: NOON + 1000, errorProbability: 1e-9 }));
+    expect(log.list().map(({ id, sameAs }) => [id, sameAs])).toEqual([
+      [third.id, surest.id],
+      [weak.id, surest.id],
+      [surest.id, undefined],
+      [strong.id, surest.id],
+    ]);
+    expect(log.list({ once: true }).map(({ id }) => id)).toEqual([surest.id]);
+    log.close();
+  });
+
+  it.each<[string, Partial<NewLogEntry>]>([
+    ['on another frequency', { input: 'south', frequencyHz: 8_414_500 }],
+    ['later than clocks differ', { input: 'south', time: NOON + 6000 }],
+    ['on the same input again', { input: 'north', time: NOON + 4000 }],
+    ['at a time that is only that of decoding', { input: 'south', timeSource: 'decoded' }],
+    ['with another character', { input: 'south', symbols: [120, 0, 29] }],
+  ])('is another call %s', async (_what, change) => {
+    const log = await open();
+    log.add(heard(TEST, { input: 'north' }));
+    expect(log.add(heard(TEST, change)).sameAs).toBeUndefined();
+    expect(log.list({ once: true })).toHaveLength(2);
+    log.close();
+  });
+
+  it('is one entry where a recording is played into an input again', async () => {
+    const log = await open();
+    const first = log.add(heard(TEST, { input: 'north', timeSource: 'recorded' }));
+    expect(log.add(heard(TEST, { input: 'north', timeSource: 'recorded', time: NOON + 40 })).id).toBe(
+      first.id,
+    );
+    expect(log.add(heard(TEST, { input: 'north', timeSource: 'live', time: NOON + 40 })).id).not.toBe(
+      first.id,
+    );
+    log.close();
+  });
+
+  it('is found by what its sentence says, whatever signs that holds', async () => {
+    const log = await open();
+    log.add(heard(TEST, { text: '100 % of A_B' }));
+    log.add(heard(TEST, { text: '100 x of AxB', time: NOON + HOUR }));
+    expect(log.list({ text: '100 % OF a_' })).toHaveLength(1);
+    expect(log.list({ quality: 'doubtful' })).toHaveLength(0);
+    expect(log.list({ frequencyHz: 2_187_500, sure: true })).toHaveLength(2);
+    log.close();
+  });
+});
+
+describe('what was heard', () => {
+  it('lists stations with the frequencies and their own positions, each call once, no doubtful ones', () => {
+    const alert: Call = {
+      kind: 'distressAlert',
+      self: SHIP,
+      nature: 'flooding',
+      position: { latitude: 48.2, longitude: -12.75 },
+      time: '09:30',
+      followOn: 'j3e',
+    };
+    store.calls.add(heard(alert, { input: 'a' }));
+    store.calls.add(heard(alert, { input: 'b' }));
+    store.calls.add(heard(TEST, { time: NOON + HOUR, frequencyHz: 8_414_500 }));
+    store.calls.add(heard({ ...TEST, self: '299000111' }, { quality: 'doubtful' }));
+    // The position that a relay carries is not where its sender is.
+    store.calls.add(
+      heard({
+        kind: 'distressRelay',
+        to: 'allShips',
+        self: COAST,
+        casualty: 'unknown',
+        nature: 'flooding',
+        position: { latitude: 10, longitude: 20 },
+        time: '09:30',
+        followOn: 'j3e',
+      }),
+    );
+    expect(store.stations()).toEqual([
+      {
+        identity: SHIP,
+        calls: 2,
+        first: NOON,
+        last: NOON + HOUR,
+        frequencies: [2_187_500, 8_414_500],
+        positions: [{ latitude: 48.2, longitude: -12.75, time: NOON }],
+      },
+      { identity: COAST, calls: 1, first: NOON, last: NOON, frequencies: [2_187_500], positions: [] },
+    ]);
+    expect(store.count('kind', { once: true, sure: true })).toEqual([
+      { key: 'distressAlert', calls: 1 },
+      { key: 'distressRelay', calls: 1 },
+      { key: 'testCall', calls: 1 },
+    ]);
+    expect(store.hours({ sure: true })).toEqual([
+      { hour: NOON, frequencyHz: 2_187_500, calls: 2 },
+      { hour: NOON + HOUR, frequencyHz: 8_414_500, calls: 1 },
+    ]);
+  });
+
+  it('counts how many test calls were acknowledged, by frequency, hour and station', () => {
+    const add = (call: Call, time: number, change: Partial<NewLogEntry> = {}) =>
+      store.calls.add(heard(call, { time, ...change }));
+    // Sent twice, and acknowledged once: the second succeeded.
+    add(TEST, NOON);
+    add(TEST, NOON + 2 * MINUTE);
+    add(ANSWER, NOON + 2 * MINUTE + 20_000);
+    // Never, doubtfully, too late, and on another frequency.
+    add(TEST, NOON + HOUR);
+    add(ANSWER, NOON + HOUR + MINUTE, { quality: 'doubtful' });
+    add(ANSWER, NOON + HOUR + 6 * MINUTE);
+    add(TEST, NOON + 2 * HOUR, { frequencyHz: 8_414_500 });
+    add(ANSWER, NOON + 2 * HOUR + MINUTE, { frequencyHz: 12_577_000 });
+    // Not counted: doubtful, and of an unknown time where hours are counted.
+    add(TEST, NOON + 3 * HOUR, { quality: 'doubtful' });
+    add(TEST, NOON + 4 * HOUR, { timeSource: 'decoded', frequencyHz: 12_577_000 });
+    const facts = (by: 'frequency' | 'hour' | 'station') =>
+      store.testSuccess(by).map(({ key, tried, succeeded }) => [key, tried, succeeded]);
+    expect(facts('frequency')).toEqual([
+      [2_187_500, 3, 1],
+      [8_414_500, 1, 0],
+      [12_577_000, 1, 0],
+    ]);
+    expect(facts('hour')).toEqual([
+      [12, 2, 1],
+      [13, 1, 0],
+      [14, 1, 0],
+    ]);
+    expect(facts('station')).toEqual([[COAST, 5, 1]]);
+  });
+
+  it('keeps which recordings were read, until they change or are read otherwise', () => {
+    const file = { path: '/a.wav', reading: '{}', size: 44, modifiedAt: 1.5 };
+    expect(store.hasRead(file)).toBe(false);
+    store.noteRecording({ ...file, seconds: 10 });
+    expect(store.hasRead(file)).toBe(true);
+    for (const change of [{ size: 45 }, { modifiedAt: 2.5 }, { reading: '{"x":1}' }, { path: '/b.wav' }])
+      expect(store.hasRead({ ...file, ...change })).toBe(false);
+  });
+
+  it('keeps events and levels, and refuses what is none', () => {
+    const id = store.noteEvent({ input: 'north', kind: 'gap', time: NOON, text: 'nothing came' });
+    store.endEvent(id, NOON + 5000);
+    expect(store.events()).toEqual([
+      { id, input: 'north', kind: 'gap', time: NOON, until: NOON + 5000, text: 'nothing came' },
+    ]);
+    expect(store.events({ after: id })).toEqual([]);
+    store.noteLevel({ input: 'north', time: NOON, seconds: 60, rmsDb: -30, peakDb: -12 });
+    store.noteLevel({ input: 'north', time: NOON + MINUTE, seconds: 30 });
+    expect(store.levels({ input: 'north' })).toHaveLength(2);
+    expect(store.lastHeard('north')).toBe(NOON + MINUTE + 30_000);
+    expect(store.lastHeard('south')).toBeUndefined();
+    expect(() => {
+      store.noteLevel({ input: 'x'.repeat(61), time: NOON, seconds: 60 });
+    }).toThrow(/level\.input/);
+    expect(() => store.noteEvent({ input: 'a', kind: 'x' as 'gap', time: NOON, text: '' })).toThrow(
+      /event\.kind/,
+    );
+  });
+});
