@@ -2,9 +2,7 @@
  * `dotphase log`: what was made, sent and received.
  */
 import { Option, type Command } from 'commander';
-import { CALL_KINDS, describeCall, type DecodedCall } from '../calls/index.js';
 import { DotphaseError, NOTHING } from '../errors.js';
-import { formatFrequency } from '../frequencies/index.js';
 import {
   LOG_DIRECTIONS,
   logEntries,
@@ -13,17 +11,15 @@ import {
   type LogDirection,
   type LogEntry,
   type LogFilter,
-  sendingsOf,
 } from '../records/index.js';
 import { openSqliteLog } from '../records/sqlite/index.js';
-import { isDistress } from './cautions.js';
 import { EXIT } from './exit.js';
+import { HEARD_KINDS, entryLines, isDistressEntry } from './log/entries.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption } from './options.js';
 import { send } from './output.js';
-import { shortClock } from './report.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
-import { screenOf, wrap, type Screen } from './terminal.js';
+import { screenOf } from './terminal.js';
 import { parseWord } from './words.js';
 
 interface LogFlags extends ProfileFlags {
@@ -64,15 +60,6 @@ Examples:
   Where each casualty was, for another program:
     dotphase log calls.db --json | jq -r 'select(.nature) | [.time, .latitude, .longitude] | @csv'`;
 
-const KINDS = [
-  ...CALL_KINDS,
-  'irregularCall',
-  'irregularAutomaticCall',
-  'irregularDistressCall',
-  'unassignedCall',
-  'partialCall',
-];
-
 /** Adds `log` to the program. */
 export function addLog(program: Command): void {
   const command = program
@@ -81,7 +68,7 @@ export function addLog(program: Command): void {
     .description('Lists the calls in a log, or exports them as CSV or JSON.')
     .argument('[file]', 'SQLite file that another command logged in (default: log of the settings)')
     .option('--kind <kind>', 'only calls of this kind, in plain words', (text) =>
-      parseWord(text, KINDS, '--kind'),
+      parseWord(text, HEARD_KINDS, '--kind'),
     )
     .option(
       '--identity <identity>',
@@ -135,16 +122,10 @@ async function list(file: string | undefined, flags: LogFlags): Promise<void> {
   }
 }
 
-const isAboutDistress = ({ symbols }: LogEntry) =>
-  isDistress(
-    symbols.map((symbol) => symbol ?? 0),
-    symbols.map((symbol) => (symbol === null ? 0 : 1)),
-  );
-
 /** The headings under which entries are shown, and what belongs under each. */
 const APART: readonly (readonly [string, (entry: LogEntry) => boolean])[] = [
-  ['Distress calls', isAboutDistress],
-  ['Other calls', (entry) => !isAboutDistress(entry)],
+  ['Distress calls', isDistressEntry],
+  ['Other calls', (entry) => !isDistressEntry(entry)],
 ];
 
 /** Shows entries to people, one after the other or under headings. */
@@ -165,58 +146,4 @@ async function show(entries: () => Iterable<LogEntry>, { apart }: LogFlags, prof
   if (shown > 0) return;
   if (!apart) await send('No call in the log fits.\n');
   process.exitCode = EXIT.nothing;
-}
-
-function utc(milliseconds: number): string {
-  return new Date(milliseconds).toISOString().slice(0, 19).replace('T', ' ');
-}
-
-function clockOf(milliseconds: number): string {
-  return utc(milliseconds).slice(11);
-}
-
-/** The call of an entry with names, or what stands in the log of a call that is no longer understood. */
-function textOf({ call, text }: LogEntry, profile: Profile): string {
-  try {
-    return describeCall(call as DecodedCall, { station: (identity) => profile.describe(identity) });
-  } catch {
-    return text;
-  }
-}
-
-/** How many sendings of an attempt were received, where it was more than one. */
-function sendingFacts(entry: LogEntry): string[] {
-  const sendings = sendingsOf(entry);
-  const last = sendings[sendings.length - 1];
-  if (sendings.length === 1) return [];
-  const { time, offset } = entry;
-  // In a recording the places are sure; the times are those of its decoding where nobody told when it began.
-  const span =
-    offset === undefined || last.offset === undefined
-      ? `${clockOf(time)} to ${clockOf(last.time)}`
-      : `${shortClock(offset)} to ${shortClock(last.offset)} of the recording`;
-  return [`${sendings.length} sendings, begun ${span}`];
-}
-
-function entryLines(entry: LogEntry, { width, colours }: Screen, profile: Profile): string[] {
-  const { time, direction, stopped, file, frequencyHz, quality, snrDb, acknowledgedAt } = entry;
-  const text = textOf(entry, profile);
-  const facts = [
-    direction === 'made' && file !== undefined ? `made as ${file}` : direction,
-    ...(stopped ? ['stopped before its end'] : []),
-    ...sendingFacts(entry),
-    ...(frequencyHz === undefined
-      ? []
-      : [`${direction === 'made' ? 'for' : 'on'} ${formatFrequency(frequencyHz)}`]),
-    ...(quality === undefined ? [] : [`read ${quality}`]),
-    ...(snrDb === undefined ? [] : [`${snrDb.toFixed(0)} dB SNR in 3 kHz`]),
-    ...(acknowledgedAt === undefined ? [] : [`acknowledged ${clockOf(acknowledgedAt)}`]),
-  ];
-  const head = `${utc(time)}  `;
-  const indent = ' '.repeat(head.length);
-  const doubt = quality === 'doubtful' ? `${colours.red('Doubtful:')} ` : '';
-  return [
-    ...wrap(`${doubt}${text}`, width, indent, colours.bold(head)),
-    ...wrap(facts.join(', '), width, indent, indent).map((line) => colours.dim(line)),
-  ];
 }

@@ -12,6 +12,7 @@ import { addDegrade } from './degrade.js';
 import { addEncode } from './encode.js';
 import { EXIT, complain } from './exit.js';
 import { addExplain } from './explain.js';
+import { addHeard } from './heard.js';
 import { addPaper } from './paper.js';
 import { addLog } from './log.js';
 import { keepOptionsInPlace } from './optionplaces.js';
@@ -58,6 +59,7 @@ export function createProgram(): Command {
   addCall(program);
   addAnswer(program);
   addLog(program);
+  addHeard(program);
   addBook(program);
   keepOptionsInPlace(program);
   return program;

@@ -37,6 +37,11 @@ export function screenOf(stream: NodeJS.WriteStream): Screen {
   return { width, colours: pc.createColors(takesColours(stream)) };
 }
 
+/** Text from outside without characters that a terminal would obey or that turn the direction of writing. */
+export function plain(text: string): string {
+  return text.replace(/[\p{Cc}\u200E\u200F\u2028-\u202E\u2066-\u2069]/gu, '\uFFFD');
+}
+
 /** Columns a text takes, without its colours. */
 export function columnsOf(text: string): number {
   return Array.from(stripVTControlCharacters(text)).length;

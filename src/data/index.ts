@@ -3,3 +3,4 @@
  */
 export { atPlace, checked } from './checked.js';
 export { LONGEST_CSV, csvRow, parseCsv, unguarded } from './csv.js';
+export { escapeMarkup } from './markup.js';

@@ -27,4 +27,4 @@ export {
   type ReceivedSlot,
 } from './structure.js';
 export { toneEnergies, type BitGrid, type ToneEnergies } from './tones.js';
-export { escapeMarkup } from './svg.js';
+export { escapeMarkup } from '../data/index.js';

@@ -1,13 +1,14 @@
 /**
  * A recording as a drawing, in SVG 1.1.
  */
+import { escapeMarkup } from '../data/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
 import { describeReceived, type ReceivedCall } from '../receiver/index.js';
 import { drawOverview, type Piece } from './overview.js';
 import { callStructure, type CallInAudio, type CallStructure } from './structure.js';
 import { STRIPS_WIDTH, drawStrips } from './strips.js';
 import { COLOUR, FONT_FAMILY } from './style.js';
-import { element, escapeMarkup, label, rect, wrapText } from './svg.js';
+import { element, label, rect, wrapText } from './svg.js';
 
 /** A call that a picture shows. */
 export type PicturedCall = CallInAudio & Pick<ReceivedCall, 'call' | 'moreFollowed' | 'quality'>;

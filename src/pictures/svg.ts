@@ -2,20 +2,7 @@
  * Pieces of SVG 1.1 as text.
  */
 
-const ENTITIES: Readonly<Record<string, string>> = {
-  '&': '&amp;',
-  '<': '&lt;',
-  '>': '&gt;',
-  '"': '&quot;',
-  "'": '&#39;',
-};
-
-/** Text made safe between tags and within quoted attributes, in HTML and XML alike; control characters become �. */
-export function escapeMarkup(text: string): string {
-  return text
-    .replace(/[&<>"']/g, (character) => ENTITIES[character])
-    .replace(/[^\P{Cc}\t\n\r]|[\uFFFE\uFFFF]|\p{Cs}/gu, '\uFFFD');
-}
+import { escapeMarkup } from '../data/index.js';
 
 /** Attributes of an element; undefined ones are left out. */
 export type Attributes = Readonly<Record<string, string | number | undefined>>;

@@ -18,4 +18,13 @@ export { logEntries, type CallLog, type LogFilter, type LogOptions } from './log
 export { createMemoryLog } from './memory.js';
 export { attemptLogger, type AttemptLogger } from './reception.js';
 export { holdsSending, isSameCall, sendingsOf, withSending, type SendingFields } from './sendings.js';
+export {
+  logToGeoJson,
+  logToKml,
+  logToSentences,
+  placesOf,
+  ringsOf,
+  type Place,
+  type PlacesOfCall,
+} from './places.js';
 export { successOf, type Success } from './success.js';

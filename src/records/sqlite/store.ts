@@ -127,7 +127,7 @@ export interface HeardStore {
   /** The stations heard, the latest heard first. */
   stations(filter?: LogFilter): StationHeard[];
   /** How often test calls were acknowledged. Calls heard twice count once, doubtful ones not at all. */
-  testSuccess(by: 'frequency' | 'hour' | 'station', span?: StoreSpan): TestSuccess[];
+  testSuccess(by: 'frequency' | 'hour' | 'station', filter?: LogFilter): TestSuccess[];
   /** Calls by hour and frequency. Calls whose time is not known are left out. */
   hours(filter?: LogFilter): HourCount[];
   /** How many calls there are of each. */
@@ -213,8 +213,8 @@ const testsBy = (key: string, where: string) => `
         )
     ) AS answered
     FROM calls test
-    WHERE kind = 'testCall' AND direction IN ('sent', 'received') AND sameAs IS NULL AND quality IS NOT 'doubtful'
-      AND "from" IS NOT NULL AND "to" IS NOT NULL ${where}
+    ${where} AND kind = 'testCall' AND direction IN ('sent', 'received') AND sameAs IS NULL AND quality IS NOT 'doubtful'
+      AND "from" IS NOT NULL AND "to" IS NOT NULL
   ) GROUP BY key ORDER BY key`;
 
 /** Where a station said it was itself: what relays and acknowledgements carry is another's position. */
@@ -360,9 +360,10 @@ export function storeIn(file: OpenFile): HeardStore {
         ),
       }));
     },
-    testSuccess(by, span = {}) {
-      const { sql, values } = spanInSql(span);
-      const known = by === 'hour' ? `${sql} AND timeSource IS NOT 'decoded'` : sql;
+    testSuccess(by, filter = {}) {
+      const { direction: _, ...rest } = filter;
+      const { where, values } = filterInSql({ ...rest, kind: 'testCall' });
+      const known = by === 'hour' ? `${where} AND timeSource IS NOT 'decoded'` : where;
       return all<{ key?: number | string; tried: number; succeeded: number }>(
         testsBy(TEST_KEY[by], known),
         values,
