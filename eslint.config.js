@@ -4,7 +4,7 @@ import prettier from 'eslint-config-prettier';
 import tseslint from 'typescript-eslint';
 
 export default defineConfig(
-  { ignores: ['dist', 'coverage', 'docs/site', '.dependency-cruiser.cjs'] },
+  { ignores: ['dist', 'coverage', 'docs/site', 'src/**/*.assembly.ts', '.dependency-cruiser.cjs'] },
   eslint.configs.recommended,
   tseslint.configs.strictTypeChecked,
   tseslint.configs.stylisticTypeChecked,

@@ -12,4 +12,3 @@ export {
 export { bitLikelihoods, estimateLevels, robustLlr, upperProbability } from './likelihood.js';
 export { requireSampleRate } from './modulation.js';
 export { trackPhase } from './phasetrellis.js';
-export { WINDOWS_PER_BIT, createToneBank } from './tonebank.js';

@@ -2,13 +2,14 @@
  * Finding the phasing of a call anywhere in a band: tone differences correlated with the known pattern, for
  * every centre and every third of a bit.
  */
-import { PHASING_DX_COUNT, PHASING_RX, phasingSymbol } from '../frames/index.js';
-import { WINDOWS_PER_BIT } from '../modem/internal.js';
-import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../symbols/index.js';
-import { DX_WEIGHT, MOST_ROWS, createToneDifferences } from './tonedifferences.js';
-import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from './phasingsequence.js';
-import type { BandParameters, Repetition } from './bandparameters.js';
+import { PHASING_RX, phasingSymbol } from '../../frames/index.js';
+import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../../symbols/index.js';
+import type { BandParameters, Repetition } from '../bandparameters.js';
+import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from '../phasingsequence.js';
 import { createRepetitions, type RepeatedPlace } from './repetitions.js';
+import { DX_LEAD, LEAST_RUN, SLOT_ROWS, createRows } from './rows.js';
+import { Look } from './rowsettings.js';
+import { WINDOWS_PER_BIT } from './windows.js';
 
 /** A place where a call seems to begin. */
 export interface Found {
@@ -37,24 +38,10 @@ export interface Search {
 /** Rows ahead that matches are kept for: more than the phasing takes, a power of two. */
 const ROWS_AHEAD = 512;
 
-const DX_DEVIATION = Math.sqrt(DX_WEIGHT / 3);
 const KNOWN_DEVIATION = Math.sqrt(KNOWN_BITS / 3);
-
-/** Where the six DX characters alone are this likely, the whole pattern is looked at. */
-const DX_THRESHOLD = 3.5 * DX_DEVIATION;
 
 /** Where the whole pattern is this likely, a call is tried: about one false trial in 10⁴ s of noise. */
 const PATTERN_THRESHOLD = 6.3 * KNOWN_DEVIATION;
-
-/** Mean absolute contrast above which single bits can be trusted; 0.5 in noise, 1 without. */
-const TRUSTED_CONTRAST = 0.72;
-const CONTRAST_MEMORY = 1 / 32;
-
-/** Rows of one slot. */
-const SLOT_ROWS = WINDOWS_PER_BIT * BITS_PER_SYMBOL;
-
-/** Rows between the end of the last DX phasing character and the end of the phasing. */
-const DX_LEAD = (PHASING_SLOTS - 1 - 2 * (PHASING_DX_COUNT - 1)) * SLOT_ROWS;
 
 /** Rows within which two matches are one call: three DX characters. */
 const SAME_CALL_ROWS = 3 * PAIR_BITS * WINDOWS_PER_BIT;
@@ -96,11 +83,10 @@ interface Match extends Place {
  * @param centres - the lowest and the highest centre, hertz
  */
 export function createDetector(parameters: BandParameters, centres: readonly [number, number]): Search {
-  const differences = createToneDifferences(parameters, centres);
-  const { hop, width, values, runs } = differences;
-  const activity = new Float32Array(WINDOWS_PER_BIT * width).fill(0.5);
+  const rows = createRows(parameters, centres);
+  const { hop, width, contrasts, runs, looks } = rows;
   const due: Place[][] = Array.from({ length: ROWS_AHEAD }, () => []);
-  const repetitions = createRepetitions(parameters, differences);
+  const repetitions = createRepetitions(parameters, rows);
   let waiting: Match[] = [];
   let waitingRepeated: RepeatedPlace[] = [];
   let input = new Float32Array(0);
@@ -114,7 +100,7 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     let sum = 0;
     for (let bit = 0; bit < PHASING_BITS; bit++) {
       const sign = PHASING_SIGNS[bit];
-      if (sign !== 0) sum += sign * values[differences.placeOf(first + WINDOWS_PER_BIT * bit) + tone];
+      if (sign !== 0) sum += sign * contrasts[rows.contrastsOf(first + WINDOWS_PER_BIT * bit) + tone];
     }
     return sum;
   }
@@ -123,7 +109,7 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     let sum = 0;
     for (let bit = 0; bit < PHASING_BITS; bit++) {
       const sign = PHASING_SIGNS[bit];
-      if (sign !== 0) sum += sign * differences.difference(rowOfBit(row, bit, PHASING_BITS), tone);
+      if (sign !== 0) sum += sign * rows.difference(rowOfBit(row, bit, PHASING_BITS), tone);
     }
     return { row, tone, inverted, strength: inverted ? -sum : sum };
   }
@@ -133,7 +119,7 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     const first = rowOfBit(last, 0, BITS_PER_SYMBOL);
     let word = 0;
     for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
-      if (values[differences.placeOf(first + WINDOWS_PER_BIT * bit) + tone] < 0) word |= 1 << bit;
+      if (contrasts[rows.contrastsOf(first + WINDOWS_PER_BIT * bit) + tone] < 0) word |= 1 << bit;
     }
     return word;
   }
@@ -179,19 +165,14 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     waitingRepeated.push(place);
   }
 
-  /** The places where the six DX characters are likely and then the whole pattern. */
-  function matchRuns(from: number, to: number): Place[] {
-    const places: Place[] = [];
-    for (let row = from; row < to; row++) {
-      const at = differences.runPlaceOf(row - DX_LEAD);
-      for (let tone = 0; tone < width; tone++) {
-        const run = runs[at + tone];
-        if (run < DX_THRESHOLD && run > -DX_THRESHOLD) continue;
-        const sum = correlatePattern(row, tone);
-        if (Math.abs(sum) >= PATTERN_THRESHOLD) places.push({ row, tone, inverted: sum < 0 });
-      }
+  /** Keeps the places where the six DX characters are likely and then the whole pattern. */
+  function matchRuns(row: number): void {
+    const at = rows.runsOf(row - DX_LEAD);
+    for (let tone = 0; tone < width; tone++) {
+      if (Math.abs(runs[at + tone]) < LEAST_RUN) continue;
+      const sum = correlatePattern(row, tone);
+      if (Math.abs(sum) >= PATTERN_THRESHOLD) keep(matchAt({ row, tone, inverted: sum < 0 }));
     }
-    return places;
   }
 
   function expectPhasing(row: number, tone: number): void {
@@ -208,23 +189,22 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
   }
 
   /** Where single bits can be trusted, any RX phasing character has the whole phasing looked at when it is over. */
-  function matchCharacters(from: number, to: number): void {
-    for (let row = from; row < to; row++) {
-      const at = differences.placeOf(row);
-      const means = (row % WINDOWS_PER_BIT) * width;
-      for (let tone = 0; tone < width; tone++) {
-        const mean = activity[means + tone];
-        const next = mean + CONTRAST_MEMORY * (Math.abs(values[at + tone]) - mean);
-        activity[means + tone] = next;
-        if (next >= TRUSTED_CONTRAST) expectPhasing(row, tone);
-      }
-    }
+  function matchCharacters(row: number): void {
+    for (let tone = 0; tone < width; tone++) if (rows.isTrusted(row, tone)) expectPhasing(row, tone);
+  }
+
+  /** Keeps the phasings that were expected to end with the row and do. */
+  function matchPhasings(row: number): void {
+    const places = due[row % ROWS_AHEAD];
+    if (places.length === 0) return;
+    for (const place of places) if (phasingReads(place)) keep(matchAt(place));
+    due[row % ROWS_AHEAD] = [];
   }
 
   function found({ row, tone, inverted, strength }: Match): Found {
     const at = (row + SAME_CALL_ROWS + 2) * hop;
     const start = (row + 1) * hop - PHASING_BITS * parameters.bitSamples;
-    return { at, start, centreHz: differences.centreHz(tone), inverted, strength };
+    return { at, start, centreHz: rows.centreHz(tone), inverted, strength };
   }
 
   function foundRepeated(place: RepeatedPlace): Found {
@@ -232,38 +212,20 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     return { ...found(matchAt(place)), attempt: { repetition, strongest } };
   }
 
-  /** Those that nothing stronger can replace any more, and those that something still can. */
-  function ripen<Waiting extends Place>(places: Waiting[], row: number): [Waiting[], Waiting[]] {
-    const isRipe = (place: Waiting) => row - place.row > SAME_CALL_ROWS;
-    return places.some(isRipe)
-      ? [places.filter(isRipe), places.filter((place) => !isRipe(place))]
-      : [[], places];
-  }
-
-  function takeRows(at: number, count: number, ripe: Found[]): void {
-    const from = differences.rows;
-    differences.take(input, at, count);
-    const places = matchRuns(from, from + count);
-    matchCharacters(from, from + count);
-    const repeated = repetitions.take(from, from + count);
-    let next = 0;
-    let nextRepeated = 0;
-    for (let row = from; row < from + count; row++) {
-      for (; next < places.length && places[next].row === row; next++) keep(matchAt(places[next]));
-      const list = due[row % ROWS_AHEAD];
-      if (list.length > 0) {
-        // In one order, however the stream was cut.
-        list.sort((a, b) => a.tone - b.tone || Number(a.inverted) - Number(b.inverted));
-        for (const place of list) if (phasingReads(place)) keep(matchAt(place));
-        due[row % ROWS_AHEAD] = [];
-      }
-      for (; nextRepeated < repeated.length && repeated[nextRepeated].row === row; nextRepeated++)
-        keepRepeated(repeated[nextRepeated]);
-      const [matches, left] = ripen(waiting, row);
-      const [attempts, attemptsLeft] = ripen(waitingRepeated, row);
-      waiting = left;
-      waitingRepeated = attemptsLeft;
-      ripe.push(...matches.map(found), ...attempts.map(foundRepeated));
+  /** Looks at a row whose step has been taken. What is ripe by then, nothing stronger can replace any more. */
+  function lookAt(row: number, look: number, ripe: Found[]): void {
+    if (look & Look.characters) matchCharacters(row);
+    if (look & Look.run) matchRuns(row);
+    matchPhasings(row);
+    repetitions.lookAt(row, look).forEach(keepRepeated);
+    const isRipe = (place: Place) => row - place.row > SAME_CALL_ROWS;
+    if (waiting.some(isRipe)) {
+      ripe.push(...waiting.filter(isRipe).map(found));
+      waiting = waiting.filter((match) => !isRipe(match));
+    }
+    if (waitingRepeated.some(isRipe)) {
+      ripe.push(...waitingRepeated.filter(isRipe).map(foundRepeated));
+      waitingRepeated = waitingRepeated.filter((place) => !isRipe(place));
     }
   }
 
@@ -277,12 +239,25 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
       }
       input.set(samples, held);
       const ripe: Found[] = [];
-      const rows = Math.floor(length / hop);
-      for (let row = 0; row < rows; row += MOST_ROWS) {
-        takeRows(row * hop, Math.min(MOST_ROWS, rows - row), ripe);
+      let at = 0;
+      while (length - at >= hop) {
+        const first = rows.count;
+        const count = rows.take(input.subarray(at, length));
+        for (let n = 0; n < count; n++) {
+          const look = looks[n];
+          const row = first + n;
+          if (
+            look !== 0 ||
+            waiting.length > 0 ||
+            waitingRepeated.length > 0 ||
+            due[row % ROWS_AHEAD].length > 0
+          )
+            lookAt(row, look, ripe);
+        }
+        at += count * hop;
       }
-      input.copyWithin(0, rows * hop, length);
-      held = length - rows * hop;
+      input.copyWithin(0, at, length);
+      held = length - at;
       return ripe;
     },
   };

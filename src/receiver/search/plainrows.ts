@@ -1,0 +1,212 @@
+/**
+ * The arithmetic of the search in plain JavaScript; `vectorrows.assembly.ts` does the same four centres at a time.
+ */
+import { Look, type RowSettings, type TakeRows } from './rowsettings.js';
+import { WINDOWS_PER_BIT } from './windows.js';
+
+/** Keeps a quotient finite where both powers are 0. */
+const LEAST_POWER = 1e-30;
+
+export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): TakeRows {
+  const {
+    hop,
+    toneStride,
+    stride,
+    width,
+    upperAt,
+    keptMask,
+    recentMask,
+    samples,
+    folded,
+    waves,
+    turns,
+    thirds,
+    powers,
+    contrasts,
+    characters,
+    runs,
+    activity,
+    dots,
+    limited,
+    limitedDotted,
+    looks,
+    bWeight,
+    yWeight,
+    pairRows,
+    dxCount,
+    dxLead,
+    leastRun,
+    activityShare,
+    leastActivity,
+    withAttempts,
+    dotRows,
+    dxRows,
+    behindDx,
+    mostRun,
+    mostDotted,
+    lag,
+    lagDotted,
+    leastThree,
+    leastFive,
+    leastThreeDotted,
+    leastFiveDotted,
+  } = settings;
+  const m = new Float32Array(buffer);
+  const look = new Int32Array(buffer);
+  let phase = 0;
+
+  const kept = (row: number) => (row & keptMask) * stride;
+  const recent = (row: number) => (row & recentMask) * stride;
+
+  /** The sums over one row, phases counted from its middle. */
+  function sumThird(at: number): void {
+    const half = hop / 2;
+    for (let n = 0; n < half; n++) {
+      const before = m[at + half - 1 - n];
+      const behind = m[at + half + n];
+      m[folded + 2 * n] = before + behind;
+      m[folded + 2 * n + 1] = behind - before;
+    }
+    const to = thirds + 2 * phase * toneStride;
+    for (let tone = 0; tone < toneStride; tone++) {
+      let re = 0;
+      let im = 0;
+      let wave = waves + tone;
+      for (let n = 0; n < hop; n += 2, wave += 2 * toneStride) {
+        re += m[folded + n] * m[wave];
+        im += m[folded + n + 1] * m[wave + toneStride];
+      }
+      m[to + tone] = re;
+      m[to + toneStride + tone] = im;
+    }
+  }
+
+  /** The powers in the latest three rows together. */
+  function addThirds(row: number): void {
+    const to = powers + (row & recentMask) * toneStride;
+    const last = thirds + 2 * phase * toneStride;
+    const middle = thirds + 2 * ((phase + 2) % WINDOWS_PER_BIT) * toneStride;
+    const first = thirds + 2 * ((phase + 1) % WINDOWS_PER_BIT) * toneStride;
+    for (let tone = 0; tone < toneStride; tone++) {
+      const cos = m[turns + tone];
+      const sin = m[turns + toneStride + tone];
+      const firstRe = m[first + tone];
+      const firstIm = m[first + toneStride + tone];
+      const lastRe = m[last + tone];
+      const lastIm = m[last + toneStride + tone];
+      const re = m[middle + tone] + cos * (lastRe + firstRe) + sin * (lastIm - firstIm);
+      const im = m[middle + toneStride + tone] + cos * (lastIm + firstIm) - sin * (lastRe - firstRe);
+      m[to + tone] = re * re + im * im;
+    }
+  }
+
+  function contrast(row: number): number {
+    const power = powers + (row & recentMask) * toneStride;
+    const to = contrasts + kept(row);
+    const before = activity + recent(row - WINDOWS_PER_BIT);
+    const own = activity + recent(row);
+    let isActive = 0;
+    for (let tone = 0; tone < width; tone++) {
+      const lower = m[power + tone];
+      const upper = m[power + tone + upperAt];
+      const value = (upper - lower) / (upper + lower + LEAST_POWER);
+      m[to + tone] = value;
+      const mean = m[before + tone];
+      const next = mean + activityShare * (Math.abs(value) - mean);
+      m[own + tone] = next;
+      if (next >= leastActivity) isActive = Look.characters;
+    }
+    return isActive;
+  }
+
+  /** The match with one DX phasing character, 125 (Y B Y Y Y Y Y B B Y), and the run of six of them. */
+  function correlate(row: number): void {
+    const bit = WINDOWS_PER_BIT;
+    const b0 = contrasts + kept(row - 9 * bit);
+    const b1 = contrasts + kept(row - 8 * bit);
+    const b2 = contrasts + kept(row - 7 * bit);
+    const b3 = contrasts + kept(row - 6 * bit);
+    const b4 = contrasts + kept(row - 5 * bit);
+    const b5 = contrasts + kept(row - 4 * bit);
+    const b6 = contrasts + kept(row - 3 * bit);
+    const b7 = contrasts + kept(row - 2 * bit);
+    const b8 = contrasts + kept(row - bit);
+    const b9 = contrasts + kept(row);
+    const before = runs + recent(row - pairRows);
+    const leaving = characters + recent(row - pairRows * dxCount);
+    const run = runs + recent(row);
+    const own = characters + recent(row);
+    for (let tone = 0; tone < width; tone++) {
+      const b = m[b1 + tone] + m[b7 + tone] + m[b8 + tone];
+      const y =
+        m[b0 + tone] +
+        m[b2 + tone] +
+        m[b3 + tone] +
+        m[b4 + tone] +
+        m[b5 + tone] +
+        m[b6 + tone] +
+        m[b9 + tone];
+      const character = bWeight * b - yWeight * y;
+      m[run + tone] = m[before + tone] + character - m[leaving + tone];
+      m[own + tone] = character;
+    }
+  }
+
+  function findRun(row: number): number {
+    const run = runs + recent(row - dxLead);
+    for (let tone = 0; tone < width; tone++) if (Math.abs(m[run + tone]) >= leastRun) return Look.run;
+    return 0;
+  }
+
+  const limit = (value: number, most: number) => Math.max(-most, Math.min(most, value));
+
+  /** The runs as they count for an attempt. */
+  function limitRuns(row: number): void {
+    const run = runs + recent(row);
+    const now = kept(row);
+    const leaving = kept(row - dotRows);
+    const own = dots + recent(row);
+    const before = dots + recent(row - WINDOWS_PER_BIT);
+    const ended = dots + recent(row - dxRows);
+    for (let tone = 0; tone < width; tone++) {
+      // B and Y in turn, Y last.
+      m[own + tone] = m[contrasts + leaving + tone] - m[before + tone] - m[contrasts + now + tone];
+      m[limited + now + tone] = limit(m[run + tone], mostRun);
+      m[limitedDotted + now + tone] = limit(m[run + tone] + m[ended + tone], mostDotted);
+    }
+  }
+
+  function findRepeated(row: number, latest: number, rows: number, three: number, five: number): boolean {
+    const a = latest + kept(row);
+    const b = latest + kept(row - rows);
+    const c = latest + kept(row - 2 * rows);
+    const d = latest + kept(row - 3 * rows);
+    const e = limitedDotted + kept(row - 4 * rows);
+    for (let tone = 0; tone < width; tone++) {
+      const sum = m[a + tone] + m[b + tone] + m[c + tone];
+      const all = sum + m[d + tone] + m[e + tone];
+      if (sum * sum > three || all * all > five) return true;
+    }
+    return false;
+  }
+
+  return (from, count) => {
+    for (let n = 0; n < count; n++) {
+      const row = from + n;
+      sumThird(samples + n * hop);
+      addThirds(row);
+      let found = contrast(row);
+      correlate(row);
+      found |= findRun(row);
+      if (withAttempts) {
+        limitRuns(row);
+        const behind = row - behindDx;
+        if (findRepeated(behind, limited, lag, leastThree, leastFive)) found |= Look.repeated;
+        if (findRepeated(behind, limitedDotted, lagDotted, leastThreeDotted, leastFiveDotted))
+          found |= Look.repeatedDotted;
+      }
+      look[looks + n] = found;
+      phase = (phase + 1) % WINDOWS_PER_BIT;
+    }
+  };
+}

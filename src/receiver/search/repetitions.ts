@@ -1,0 +1,190 @@
+/**
+ * Finding an attempt as a whole: sendings too weak to be found each by itself, added up over the period at which they
+ * repeat (ITU-R M.541, five alerts in a row, from memory).
+ *
+ * Two stages. The cheap one adds, at every centre and every third of a bit, what the search has anyway (the run of the
+ * six DX phasing characters) and a running sum over the dots before it, at lags of one to four periods. Where that is
+ * likely, the costly one adds all bits that are known of two to five sendings, in deviations of as many random bits.
+ */
+import { LONG_DOTS } from '../../frames/index.js';
+import { BITS_PER_SYMBOL } from '../../symbols/index.js';
+import type { BandParameters, Repetition } from '../bandparameters.js';
+import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from '../phasingsequence.js';
+import { BEHIND_DX, DX_BITS, type Rows } from './rows.js';
+import { Look } from './rowsettings.js';
+import { WINDOWS_PER_BIT } from './windows.js';
+
+/** Sendings of an attempt. */
+export const MOST_SENDINGS = 5;
+
+/** A place in the rows where the phasing of an attempt's latest sending seems to end. */
+export interface RepeatedPlace {
+  readonly row: number;
+  readonly tone: number;
+  readonly inverted: boolean;
+  readonly repetition: Repetition;
+  /** How far the known bits agree, in deviations of random ones. */
+  readonly deviations: number;
+  /** How many sendings before the latest the two lie whose phasings agree most. */
+  readonly strongest: readonly [number, number];
+}
+
+/** Looks at the rows where attempts are likely. */
+export interface Repetitions {
+  /** The places at a row of the latest step, of which `look` tells what is likely there. */
+  lookAt(row: number, look: number): RepeatedPlace[];
+}
+
+/** Deviations from which an attempt is tried: about once in some minutes of noise. */
+const SECOND_THRESHOLD = 5.6;
+
+/** What the RX phasing characters have to reach by themselves, so that a run of 125 or of dots is not tried. */
+const RX_THRESHOLD = 2;
+
+/** What the phasings besides the strongest have to reach, so that one sending alone is no attempt. */
+const REST_THRESHOLD = 3;
+
+/** What the phasing of the latest sending has to reach, either way up. */
+const LATEST_THRESHOLD = 0.8;
+
+/** Where contrasts vary like this, 1/3 being noise, there is a signal, and the latest sending must reach more to be it. */
+const STRONG_VARIANCE = 0.45;
+const LATEST_STRONG_THRESHOLD = 4;
+
+/** Rows from the first bit of the phasing to each known bit, its sign, and whether it is sent in RX. */
+const KNOWN = Array.from({ length: PHASING_BITS }, (_, bit) => bit).filter((bit) => PHASING_SIGNS[bit] !== 0);
+const KNOWN_OFFSETS = Int32Array.from(KNOWN, (bit) => WINDOWS_PER_BIT * bit);
+const KNOWN_SIGNS = Int8Array.from(KNOWN, (bit) => PHASING_SIGNS[bit]);
+const KNOWN_RX = Uint8Array.from(KNOWN, (bit) => (bit % PAIR_BITS >= BITS_PER_SYMBOL ? 1 : 0));
+const KNOWN_SUM = KNOWN_SIGNS.reduce((sum, sign) => sum + sign, 0);
+const RX_BITS = KNOWN_RX.reduce((sum, isRx) => sum + isRx, 0);
+const RX_SUM = KNOWN_SIGNS.reduce((sum, sign, i) => sum + sign * KNOWN_RX[i], 0);
+
+/** The known bits of the latest sending and of those before it together. */
+interface Weight {
+  /** Row at which the phasing of the earliest of them begins. */
+  readonly first: number;
+  /** How far they agree, and the sum of their squares about the mean. */
+  readonly agreement: number;
+  readonly power: number;
+  /** Whether sendings besides the strongest, and the RX characters by themselves, agree. */
+  readonly isRepeated: boolean;
+  readonly strongest: readonly [number, number];
+}
+
+/** @param rows - as they come */
+export function createRepetitions({ repetitions }: BandParameters, rows: Rows): Repetitions {
+  const { contrasts } = rows;
+
+  /** What the dots before the phasing that begins at a row agree to, and the sum of their squares. */
+  function weighDots(first: number, tone: number): [number, number] {
+    let sum = 0;
+    let squares = 0;
+    for (let bit = 1; bit <= LONG_DOTS; bit++) {
+      const value = contrasts[rows.contrastsOf(first - WINDOWS_PER_BIT * bit) + tone];
+      sum += bit % 2 === 1 ? -value : value;
+      squares += value * value;
+    }
+    return [sum, squares];
+  }
+
+  /** The phasings of the latest sending and of those before it, added up one by one. */
+  function weighPhasings(row: number, tone: number, bits: number): Weight[] {
+    const weights: Weight[] = [];
+    let sum = 0;
+    let squares = 0;
+    let rx = 0;
+    let phased = 0;
+    let [most, strongest, second, secondStrongest] = [0, 0, 0, 0];
+    for (let sending = 0; sending < MOST_SENDINGS; sending++) {
+      const first = row - WINDOWS_PER_BIT * (bits * sending + DX_BITS - 1);
+      if (first < 0) break;
+      const count = sending + 1;
+      let own = 0;
+      for (let i = 0; i < KNOWN_OFFSETS.length; i++) {
+        const value = contrasts[rows.contrastsOf(first + KNOWN_OFFSETS[i]) + tone];
+        const agreeing = KNOWN_SIGNS[i] * value;
+        own += agreeing;
+        rx += KNOWN_RX[i] * agreeing;
+        sum += value;
+        squares += value * value;
+      }
+      phased += own;
+      const known = KNOWN_BITS * count;
+      const mean = sum / known;
+      const variance = squares / known - mean * mean + 1e-12;
+      const unbiased = own - KNOWN_SUM * mean;
+      if (sending === 0) {
+        // Without the latest, the attempt was looked at before.
+        const least = variance > STRONG_VARIANCE ? LATEST_STRONG_THRESHOLD : LATEST_THRESHOLD;
+        if (Math.abs(unbiased) < least * Math.sqrt(variance * KNOWN_BITS)) break;
+      }
+      if (Math.abs(unbiased) > Math.abs(most)) {
+        [second, secondStrongest] = [most, strongest];
+        [most, strongest] = [unbiased, sending];
+      } else if (Math.abs(unbiased) > Math.abs(second)) {
+        [second, secondStrongest] = [unbiased, sending];
+      }
+      const all = phased - KNOWN_SUM * mean * count;
+      const sign = all < 0 ? -1 : 1;
+      const isRepeated =
+        sending > 0 &&
+        (all - most) * sign > REST_THRESHOLD * Math.sqrt(variance * KNOWN_BITS * sending) &&
+        (rx - RX_SUM * mean * count) * sign > RX_THRESHOLD * Math.sqrt(variance * RX_BITS * count);
+      weights.push({
+        first,
+        agreement: all,
+        power: variance * known,
+        isRepeated,
+        strongest: [strongest, secondStrongest],
+      });
+    }
+    return weights;
+  }
+
+  /**
+   * How far all known bits of two to five sendings agree, in deviations; the latest of them has its last DX character
+   * end at `row`. Mean and deviation are those of the contrasts themselves: beside a strong signal they lean to one
+   * side, and where there is any signal they are larger than in noise.
+   */
+  function weigh(
+    row: number,
+    tone: number,
+    { bits, dots }: Repetition,
+  ): Pick<RepeatedPlace, 'deviations' | 'strongest'> {
+    let best: Pick<RepeatedPlace, 'deviations' | 'strongest'> = { deviations: 0, strongest: [0, 0] };
+    const weights = weighPhasings(row, tone, bits);
+    const last = weights.findLastIndex(({ isRepeated }) => isRepeated);
+    const areBetween = dots >= LONG_DOTS;
+    let dotted = 0;
+    let dotSquares = 0;
+    for (const { first, agreement, power, isRepeated, strongest } of weights.slice(0, last + 1)) {
+      const note = (sum: number, squares: number) => {
+        const deviations = (agreement + sum) / Math.sqrt(power + squares);
+        if (isRepeated && Math.abs(deviations) > Math.abs(best.deviations)) best = { deviations, strongest };
+      };
+      note(dotted, dotSquares);
+      if (!areBetween && !isRepeated) continue;
+      const [sum, squares] = weighDots(first, tone);
+      note(dotted + sum, dotSquares + squares);
+      if (!areBetween) continue;
+      dotted += sum;
+      dotSquares += squares;
+    }
+    return best;
+  }
+
+  return {
+    lookAt: (row, look) =>
+      repetitions.flatMap((repetition, way) => {
+        if (!(look & (Look.repeated << way))) return [];
+        const latest = row - BEHIND_DX;
+        return rows.repeated(latest, way).flatMap((tone) => {
+          const { deviations, strongest } = weigh(latest, tone, repetition);
+          if (Math.abs(deviations) < SECOND_THRESHOLD) return [];
+          const inverted = deviations < 0;
+          return [{ row, tone, inverted, repetition, deviations: Math.abs(deviations), strongest }];
+        });
+      }),
+  };
+}

@@ -1,0 +1,94 @@
+/**
+ * What the arithmetic of the search works by: where its rows lie in memory, how long they are, and from what on
+ * something in them is looked at. Flat numbers, for the vectorised arithmetic has each as a global of the same name.
+ */
+
+/** Bits of `looks`: what in a row asks for a closer look. */
+export const Look = {
+  /** A run of DX characters that ended `dxLead` rows before. */
+  run: 1,
+  /** Contrasts so clear that single bits can be trusted. */
+  characters: 2,
+  /** Sendings that repeat without dots between, the run of DX characters of the latest `behindDx` rows before. */
+  repeated: 4,
+  /** The same with dots between. */
+  repeatedDotted: 8,
+} as const;
+
+/** Places are indexes among the 32-bit numbers of the memory; masks are one less than a power of two of rows. */
+export interface RowSettings {
+  /** Samples a row takes, a third of a bit: an even number. */
+  readonly hop: number;
+  /** Numbers in a row of tones and in a row of centres: multiples of four. */
+  readonly toneStride: number;
+  readonly stride: number;
+  /** Centres; the lower tone of centre n is tone n, the upper one tone n + `upperAt`. */
+  readonly width: number;
+  readonly upperAt: number;
+  /** Of the rows whose contrasts are kept. */
+  readonly keptMask: number;
+  /** Of the rows whose powers, characters, runs and runs of dots are kept. */
+  readonly recentMask: number;
+
+  /** Samples of the rows that a step takes. */
+  readonly samples: number;
+  /** Sums and differences of the samples of one row about its middle, in turn. */
+  readonly folded: number;
+  /** For each of those, cosines and sines of all tones. */
+  readonly waves: number;
+  /** Cosines and sines of what each tone turns in a row. */
+  readonly turns: number;
+  /** Sums over each of the latest three rows, real and imaginary parts of all tones. */
+  readonly thirds: number;
+  /** Power of each tone in the bit that ends with a row. */
+  readonly powers: number;
+  /** Contrast of each centre. */
+  readonly contrasts: number;
+  /** Agreement with one DX phasing character, and with six of them. */
+  readonly characters: number;
+  readonly runs: number;
+  /** Running means of the contrasts' magnitudes, for each third of a bit. */
+  readonly activity: number;
+  /** Agreement with the dots before a phasing. */
+  readonly dots: number;
+  /** The runs, and the runs with the dots before them; neither above what one sending may count for. */
+  readonly limited: number;
+  readonly limitedDotted: number;
+  /** For each row of a step the bits of {@link Look}. */
+  readonly looks: number;
+
+  /** Weights of the B and of the Y in a DX phasing character. */
+  readonly bWeight: number;
+  readonly yWeight: number;
+  /** Rows of a pair of slots, and how many DX phasing characters there are. */
+  readonly pairRows: number;
+  readonly dxCount: number;
+  /** Rows from the end of a run of DX characters until it is looked at. */
+  readonly dxLead: number;
+  /** What the run must reach. */
+  readonly leastRun: number;
+  /** What a new contrast counts for in the mean, and what the mean must reach. */
+  readonly activityShare: number;
+  readonly leastActivity: number;
+
+  /** 1 where attempts are searched for as a whole, else 0 and nothing below is used. */
+  readonly withAttempts: number;
+  /** Rows of a run of dots, and from the first row of a phasing to the end of its DX characters. */
+  readonly dotRows: number;
+  readonly dxRows: number;
+  readonly behindDx: number;
+  /** What a run may count for, without dots and with them. */
+  readonly mostRun: number;
+  readonly mostDotted: number;
+  /** Rows from one sending to the next, without dots between and with them. */
+  readonly lag: number;
+  readonly lagDotted: number;
+  /** What the squared sums over three and over five sendings must exceed, without dots between and with them. */
+  readonly leastThree: number;
+  readonly leastFive: number;
+  readonly leastThreeDotted: number;
+  readonly leastFiveDotted: number;
+}
+
+/** Takes rows from the samples in memory: as many as given, from row `from` on. */
+export type TakeRows = (from: number, count: number) => void;
