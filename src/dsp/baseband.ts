@@ -39,12 +39,21 @@ export function createBaseband(
   const reach = Math.floor(filter.reach);
   const taps = Float64Array.from({ length: 2 * reach + 1 }, (_, i) => filter.at(i - reach));
 
+  let mixedRe = new Float64Array(0);
+  let mixedIm = new Float64Array(0);
+  let cos = new Float64Array(0);
+  let sin = new Float64Array(0);
+
   return (audio, centreHz) => {
     const padded = audio.length + 2 * reach;
-    const mixedRe = new Float64Array(padded);
-    const mixedIm = new Float64Array(padded);
-    const cos = new Float64Array(audio.length);
-    const sin = new Float64Array(audio.length);
+    if (mixedRe.length < padded) {
+      mixedRe = new Float64Array(2 * padded);
+      mixedIm = new Float64Array(2 * padded);
+      cos = new Float64Array(2 * padded);
+      sin = new Float64Array(2 * padded);
+    }
+    mixedRe.fill(0, audio.length + reach, padded);
+    mixedIm.fill(0, audio.length + reach, padded);
     new Rotor(sampleRate, -centreHz).fill(cos, sin, audio.length);
     for (let n = 0; n < audio.length; n++) {
       mixedRe[n + reach] = audio[n] * cos[n];

@@ -5,7 +5,7 @@ import type { CharacterReading } from '../frames/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { Observation, Burst } from './demodulate.js';
 import { informationCharacters } from './constraints.js';
-import { decide, type Decision } from './decode.js';
+import { decideSoFar, type Decision, type DecisionSoFar } from './decode.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 import type { Quality, ReceivedCall } from './types.js';
 
@@ -109,11 +109,10 @@ function isNoise({ values, count }: CharacterLogLikelihoods): boolean {
 export function decideBurst(
   burst: Burst,
   mayWait: boolean,
-): { observation: Observation; decision?: Decision } | undefined {
+): ({ observation: Observation } & DecisionSoFar) | undefined {
   const decided = (observation: Observation) => {
     const { logLikelihoods, reading } = observation;
-    const decision = decide(logLikelihoods, reading.checked ? reading.symbols : undefined);
-    return { observation, ...(decision && { decision }) };
+    return { observation, ...decideSoFar(logLikelihoods, reading.checked ? reading.symbols : undefined) };
   };
   const isUnlikely = ({ decision }: { decision?: Decision }) =>
     decision !== undefined && decision.logEvidenceSoFar < LEAST_EVIDENCE_SO_FAR;

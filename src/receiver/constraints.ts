@@ -24,6 +24,8 @@ export interface LayoutNode {
   ends: number;
   /** Prior probability of all layouts that pass through or end here. */
   total: number;
+  /** Depth of the nearest position, this one among them, with which a layout ends. */
+  nearestEnd: number;
 }
 
 /** A symbol that no table assigns to its position still has this share of the probability. */
@@ -65,11 +67,12 @@ function buildTree(): LayoutNode[] {
       let node = known.get(key);
       if (!node) {
         const weights = weightsOf(set, isEnd || isEndSet(set) || depth === 0);
-        node = { depth, parent, weights, children: [], ends: 0, total: 0 };
+        node = { depth, parent, weights, children: [], ends: 0, total: 0, nearestEnd: Infinity };
         known.set(key, node);
         (parent ? parent.children : roots).push(node);
       }
       node.total += prior;
+      node.nearestEnd = Math.min(node.nearestEnd, layout.positions.length - 1);
       if (isEnd) node.ends += prior;
       parent = node;
     });

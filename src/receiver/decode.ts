@@ -7,7 +7,7 @@
  * algorithm on the same trellis.
  */
 import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
-import { layoutTree, type LayoutNode } from './constraints.js';
+import { CHARACTERS_AROUND, layoutTree, type LayoutNode } from './constraints.js';
 import { positionLogLikelihoods, type CharacterLogLikelihoods } from './loglikelihoods.js';
 import { logMarginals, type Layer, type Visit } from './marginals.js';
 import {
@@ -36,6 +36,14 @@ export interface Decision {
   readonly logEvidenceSoFar: number;
   /** Probability of each of `symbols`, that the sent call has it in its place; worked out when asked for. */
   certainty(): number[];
+}
+
+/** A decision while more may come. */
+export interface DecisionSoFar {
+  /** None where no call can have ended yet. */
+  readonly decision?: Decision;
+  /** Information characters of the shortest call that may have been sent and is longer than what was received. */
+  readonly nextLength: number;
 }
 
 /** Paths this many nats behind the best of their length are left out. */
@@ -144,24 +152,28 @@ export function sequenceLogLikelihood(
  * @param logLikelihoods - of each information character, format specifiers first
  * @param read - a sequence that a textbook reading found complete and with an agreeing error check: it competes
  *   although the tables may not foresee it
- * @returns undefined where no call can have ended yet
  */
-export function decide(
+export function decideSoFar(
   logLikelihoods: CharacterLogLikelihoods,
   read?: readonly number[],
-): Decision | undefined {
+): DecisionSoFar {
   const start = new Float64Array(SYMBOL_COUNT);
   start[0] = 1;
   const ends: End[] = [];
-  const open: number[] = [];
+  /** Calls that go on: ln of their mass, and how long they are at least. */
+  const open: { mass: number; length: number }[] = [];
+  const goOn = (from: Front, probability: number, end: number) =>
+    open.push({
+      mass: from.scale + logTotal(from) + Math.log(probability),
+      length: end + 1 + CHARACTERS_AROUND,
+    });
   const layers: Layer[] = [];
   let visits: readonly Visit[] = layoutTree().map((node) => ({ from: undefined, node }));
 
   // The characters of a position and the three that follow an end of sequence must have been received.
   for (let depth = 0; visits.length > 0; depth++) {
     if (depth + 2 > logLikelihoods.count) {
-      for (const { from, node } of visits)
-        if (from) open.push(from.scale + logTotal(from) + Math.log(node.total));
+      for (const { from, node } of visits) if (from) goOn(from, node.total, node.nearestEnd);
       layers.push({ visits, worthAt: undefined });
       break;
     }
@@ -175,9 +187,7 @@ export function decide(
     const layer = visits.map(({ from, node }): Visit => {
       if (node.ends > 0 && from && depth + 5 <= logLikelihoods.count)
         ends.push(...endsAt(logLikelihoods, from, node));
-      if (node.ends > 0 && from && depth + 5 > logLikelihoods.count) {
-        open.push(from.scale + logTotal(from) + Math.log(node.ends));
-      }
+      if (node.ends > 0 && from && depth + 5 > logLikelihoods.count) goOn(from, node.ends, depth);
       if (node.children.length === 0) return { from, node };
       const reached = advance(from?.parities ?? start, from?.scale ?? 0, node, worthAt(node));
       return { from, node, reached };
@@ -190,7 +200,10 @@ export function decide(
       .filter((front) => mass(front) > best - BEAM)
       .flatMap((from) => from.node.children.map((node) => ({ from, node })));
   }
-  if (ends.length === 0) return undefined;
+  const goingOn = logSum(open.map(({ mass }) => mass));
+  const likely = open.filter(({ mass }) => mass > goingOn - BEAM);
+  const nextLength = Math.min(...likely.map(({ length }) => length));
+  if (ends.length === 0) return { nextLength };
 
   ends.sort((a, b) => b.mass - a.mass);
   const finished = logSum(ends.map((end) => end.mass));
@@ -212,12 +225,12 @@ export function decide(
     if (known) known.mass = logSum([known.mass, free]);
     else candidates.push({ symbols: [...read], mass: free });
   }
-  const everything = logSum([finished, ...unforeseen, ...open]);
+  const everything = logSum([finished, ...unforeseen, goingOn]);
   const best = candidates.reduce((a, b) => (b.mass > a.mass ? b : a));
-  return {
+  const decision: Decision = {
     symbols: best.symbols,
     errorProbability: Math.min(1, Math.max(0, -Math.expm1(best.mass - everything))),
-    unfinished: Math.exp(logSum(open) - everything),
+    unfinished: Math.exp(goingOn - everything),
     logEvidence: logSum([finished, ...unforeseen]),
     logEvidenceSoFar: everything,
     certainty: () =>
@@ -226,4 +239,13 @@ export function decide(
         return Math.min(1, Math.exp(logSum([mass, ...alike]) - everything));
       }),
   };
+  return { decision, nextLength };
+}
+
+/** Decides which call was sent; nothing where no call can have ended yet. See {@link decideSoFar}. */
+export function decide(
+  logLikelihoods: CharacterLogLikelihoods,
+  read?: readonly number[],
+): Decision | undefined {
+  return decideSoFar(logLikelihoods, read).decision;
 }

@@ -298,6 +298,8 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const single = decided.decision;
     const isUnsure = !single || single.errorProbability >= SURE_DECISION;
     if (mayWait && isUnsure && (!single || single.unfinished > UNFINISHED_SHARE * single.errorProbability)) {
+      const next = lengths.findIndex((length) => length >= decided.nextLength);
+      candidate.length = Math.max(candidate.length, next);
       return 'wait';
     }
     if (!single) return { lost: 'it did not end' };

@@ -87,16 +87,23 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
   /** The samples without what no audio is; the array is valid until the next push. */
   function limit(samples: Float32Array): Float32Array {
     if (limited.length < samples.length) limited = new Float32Array(samples.length);
+    const own = limited;
+    const kept = 1 - meanShare;
+    let running = mean;
     for (let n = 0; n < samples.length; n++) {
       const sample = samples[n];
-      const most = mean * CREST > LEAST_LIMIT ? mean * CREST : LEAST_LIMIT;
-      const size = Math.abs(sample);
-      // False for what is not a number.
-      const kept = size <= most ? sample : size <= LOUDEST ? Math.sign(sample) * most : 0;
-      limited[n] = kept;
-      mean += (Math.abs(kept) - mean) * meanShare + LEAST_MEAN;
+      let size = Math.abs(sample);
+      // Also where it is not a number.
+      if (!(size <= LEAST_LIMIT || size <= running * CREST)) {
+        size = size <= LOUDEST ? Math.max(LEAST_LIMIT, running * CREST) : 0;
+        own[n] = Math.sign(sample) * size || 0;
+      } else {
+        own[n] = sample;
+      }
+      running = running * kept + (size * meanShare + LEAST_MEAN);
     }
-    return limited.subarray(0, samples.length);
+    mean = running;
+    return own.subarray(0, samples.length);
   }
 
   function keep(working: Float32Array): void {
@@ -115,10 +122,12 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
     },
     push(samples) {
       const working = stages.reduce((block, stage) => stage.push(block), limit(samples));
+      let running = dc;
       for (let n = 0; n < working.length; n++) {
-        dc += (working[n] - dc) * DC_SHARE;
-        working[n] -= dc;
+        running = running * (1 - DC_SHARE) + working[n] * DC_SHARE;
+        working[n] -= running;
       }
+      dc = running;
       keep(working);
       return working;
     },
@@ -128,7 +137,12 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
       if (first < oldest && first < to)
         throw new Error(`sample ${first} of the stream is gone; the oldest kept is ${oldest}`);
       const piece = new Float32Array(Math.max(0, to - from));
-      for (let n = first; n < Math.min(to, length); n++) piece[n - from] = ring[n & (KEPT - 1)];
+      for (let n = first; n < Math.min(to, length);) {
+        const at = n & (KEPT - 1);
+        const end = Math.min(Math.min(to, length) - n + at, KEPT);
+        piece.set(ring.subarray(at, end), n - from);
+        n += end - at;
+      }
       return piece;
     },
   };

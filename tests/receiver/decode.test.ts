@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { callLayouts, encodeCall, type Call } from '../../src/calls/index.js';
 import { ENDS_OF_SEQUENCE, errorCheck } from '../../src/symbols/index.js';
-import { decide } from '../../src/receiver/decode.js';
+import { decide, decideSoFar } from '../../src/receiver/decode.js';
 import { addLogLikelihoods, type CharacterLogLikelihoods } from '../../src/receiver/loglikelihoods.js';
 import { createChoices, type Choices } from '../scenes/random.js';
 
@@ -20,6 +20,12 @@ const LONGER: Call = {
   telecommand1: 'j3e',
   telecommand2: 'none',
   message: { receive: { hz: 8_294_010 }, transmit: { hz: 8_294_020 } },
+};
+const ACKNOWLEDGEMENT: Call = {
+  ...ALERT,
+  kind: 'distressAcknowledgement',
+  self: '002991234',
+  casualty: '299123456',
 };
 const TEST: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
 
@@ -206,6 +212,15 @@ describe('decision', () => {
   it('does not decide before a call can have ended', () => {
     const characters = sent(encodeCall(ALERT).symbols).map((symbol) => new Map([[symbol, 6]]));
     expect(decide(logLikelihoodsOf(characters.slice(0, 12)))).toBeUndefined();
+  });
+
+  it.each([
+    ['an alert ends with 20 characters, and nothing longer begins so', ALERT, 20, Infinity],
+    // 116 116, 112, self 5, 110, casualty 5, nature, position 5, time 2, follow-on, EOS, ECC, EOS EOS: 27 (M.493 §8.2, from memory).
+    ['an acknowledgement of distress goes on to 27', ACKNOWLEDGEMENT, 20, 27],
+  ])('says how long a call may be: %s', (_, call, received, length) => {
+    const characters = sent(encodeCall(call).symbols).map((symbol) => new Map([[symbol, 6]]));
+    expect(decideSoFar(logLikelihoodsOf(characters.slice(0, received))).nextLength).toBe(length);
   });
 
   it('says that more may follow where a longer call fits what was received', () => {

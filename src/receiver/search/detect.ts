@@ -43,6 +43,9 @@ const KNOWN_DEVIATION = Math.sqrt(KNOWN_BITS / 3);
 /** Where the whole pattern is this likely, a call is tried: about one false trial in 10⁴ s of noise. */
 const PATTERN_THRESHOLD = 6.3 * KNOWN_DEVIATION;
 
+/** The same in deviations of the contrasts at hand: in a strong signal they are larger, whatever it says. */
+const LEAST_DEVIATIONS = 6;
+
 /** Rows within which two matches are one call: three DX characters. */
 const SAME_CALL_ROWS = 3 * PAIR_BITS * WINDOWS_PER_BIT;
 /** Tones within which two matches are one call. */
@@ -94,15 +97,20 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
 
   const rowOfBit = (last: number, bit: number, bits: number) => last - WINDOWS_PER_BIT * (bits - 1 - bit);
 
-  /** The correlation with all known bits of a phasing whose last bit ends at `last`. */
+  /** The correlation with all known bits of a phasing whose last bit ends at `last`; 0 where it is too little. */
   function correlatePattern(last: number, tone: number): number {
     const first = rowOfBit(last, 0, PHASING_BITS);
     let sum = 0;
+    let squares = 0;
     for (let bit = 0; bit < PHASING_BITS; bit++) {
       const sign = PHASING_SIGNS[bit];
-      if (sign !== 0) sum += sign * contrasts[rows.contrastsOf(first + WINDOWS_PER_BIT * bit) + tone];
+      if (sign === 0) continue;
+      const contrast = contrasts[rows.contrastsOf(first + WINDOWS_PER_BIT * bit) + tone];
+      sum += sign * contrast;
+      squares += contrast * contrast;
     }
-    return sum;
+    const isEnough = Math.abs(sum) >= PATTERN_THRESHOLD && sum * sum >= LEAST_DEVIATIONS ** 2 * squares;
+    return isEnough ? sum : 0;
   }
 
   function matchAt({ row, tone, inverted }: Place): Match {
@@ -171,7 +179,7 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     for (let tone = 0; tone < width; tone++) {
       if (Math.abs(runs[at + tone]) < LEAST_RUN) continue;
       const sum = correlatePattern(row, tone);
-      if (Math.abs(sum) >= PATTERN_THRESHOLD) keep(matchAt({ row, tone, inverted: sum < 0 }));
+      if (sum !== 0) keep(matchAt({ row, tone, inverted: sum < 0 }));
     }
   }
 
