@@ -30,8 +30,11 @@ export interface ListeningSetup {
   readonly seed: number;
   /** A new receiver. Undefined for one that only records. */
   readonly createReceiver: ((onEvent: (event: ReceiverEvent) => void) => Receiver) | undefined;
-  /** Takes all that is heard and sent, without a gap; its first sample is the first of the clock. */
-  readonly onAudio: ((samples: Float32Array) => void) | undefined;
+  /**
+   * Takes all that is heard and sent, and what is heard alone, without a gap; its first sample is the first of the
+   * clock.
+   */
+  readonly onAudio: ((samples: Float32Array, heard: Float32Array) => void) | undefined;
 }
 
 /** What was heard in a stretch of time. */
@@ -133,7 +136,7 @@ export class Listening {
       for (const { start, end, own } of this.deaf) {
         if (own) add(all, from, own.subarray(0, end - start), start);
       }
-      this.setup.onAudio(all);
+      this.setup.onAudio(all, heard);
     }
     return calls;
   }

@@ -44,8 +44,11 @@ export interface ListenerOptions {
   readonly noiseDb?: number;
   /** Whether calls are decoded; default true. */
   readonly decode?: boolean;
-  /** Takes what is heard, and what the station itself sends there, from the beginning of the medium without a gap. */
-  readonly onAudio?: (samples: Float32Array) => void;
+  /**
+   * Takes what is heard together with what the station itself sends there, and as `heard` what its receiver hears
+   * alone, from the beginning of the medium without a gap.
+   */
+  readonly onAudio?: (samples: Float32Array, heard: Float32Array) => void;
 }
 
 /** What a station heard. */

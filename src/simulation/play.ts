@@ -74,9 +74,10 @@ export interface PlayOptions {
   readonly sampleRate?: number;
   /**
    * Takes the audio of every frequency that the scenario's own station watches, as heard there and with what it
-   * sends itself: without a gap from the beginning.
+   * sends itself: without a gap from the beginning. `heard` is what its receiver hears of that: while the station
+   * sends, the noise alone.
    */
-  readonly onAudio?: (frequencyHz: number, samples: Float32Array) => void;
+  readonly onAudio?: (frequencyHz: number, samples: Float32Array, heard: Float32Array) => void;
   /** Makes the receivers; default: those of the `receiver` room. */
   readonly createReceiver?: (options: ReceiverOptions) => Receiver;
 }
@@ -422,8 +423,8 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
         ...(noiseDb !== undefined && { noiseDb }),
         ...(onAudio &&
           identity === own && {
-            onAudio: (samples) => {
-              onAudio(frequencyHz, samples);
+            onAudio: (samples, heard) => {
+              onAudio(frequencyHz, samples, heard);
             },
           }),
       });

@@ -256,6 +256,28 @@ describe('playing', () => {
     expect(loudest).toBeLessThan(1);
   });
 
+  it('tells apart what the own station hears from what it sends', () => {
+    let [own, between] = [0, 0];
+    const events = playScenario(scenario, {
+      onAudio: (_, samples, heard) => {
+        samples.forEach((sample, n) => {
+          if (sample === heard[n]) return;
+          own++;
+          if (Math.abs(heard[n]) > 0.2) between++;
+        });
+      },
+    });
+    const seconds = events.map((each) =>
+      each.type === 'sending' && each.station === scenario.own ? each.seconds : 0,
+    );
+    const sent = seconds.reduce((sum, each) => sum + 8000 * each, 0);
+    expect(sent).toBeGreaterThan(0);
+    // Here and there the own sound is nought, or goes down in the last digits of the noise.
+    expect(own / sent).toBeGreaterThan(0.99);
+    expect(own / sent).toBeLessThanOrEqual(1);
+    expect(between).toBe(0);
+  });
+
   it('skips what cannot be done and says why', () => {
     const events: ScenarioEvent[] = [{ at: 1, station: SHIP, do: 'choose', choice: 'cancel' }];
     const [event] = playScenario({ ...scenario, events });

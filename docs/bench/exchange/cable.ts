@@ -38,7 +38,7 @@ interface OnAir {
 }
 
 type Transmit = Extract<StationAction, { type: 'transmit' }>;
-type Detail<H> = H extends SimulationEvent ? Omit<H, 'time' | 'station'> : never;
+type Detail<E> = E extends SimulationEvent ? Omit<E, 'time' | 'station'> : never;
 
 /** So many of its characters at least has an echo in common with what was sent. */
 const ECHO_SHARE = 2 / 3;
@@ -63,7 +63,7 @@ function isOwnSound(
  * @throws Error or DOMException where the input cannot be opened
  */
 export async function openCable(options: CableOptions): Promise<Link> {
-  const { own, onHappening, onState, onReading, onLevel, onTrouble } = options;
+  const { own, onEvent, onState, onReading, onLevel, onTrouble } = options;
   let state: StationState = createStation(own, Date.now());
   let timer: ReturnType<typeof setTimeout> | undefined;
   let waiting: Transmit[] = [];
@@ -81,8 +81,8 @@ export async function openCable(options: CableOptions): Promise<Link> {
   /** Characters of the latest calls sent: what sounds like them in the input is their echo. */
   let sent: (readonly number[])[] = [];
 
-  const happen = (detail: Detail<SimulationEvent>) => {
-    onHappening({ time: Date.now(), station: own.identity, ...detail });
+  const report = (detail: Detail<SimulationEvent>) => {
+    onEvent({ time: Date.now(), station: own.identity, ...detail });
   };
 
   function give(event: StationEvent): void {
@@ -115,7 +115,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
       case 'timer':
         return;
       default:
-        happen({ type: 'action', action });
+        report({ type: 'action', action });
     }
   }
 
@@ -145,7 +145,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
       sent = [...sent, encodeCall(call).symbols].slice(-10);
       const from = Date.now();
       sounded = [...sounded, { from: from - 200, to: from + 1000 * (seconds + ECHO_SECONDS) }].slice(-10);
-      happen({ type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
+      report({ type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
       isWhole = !(await playing.over).wasStopped;
     } catch (error) {
       onTrouble(
@@ -155,7 +155,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
     }
     deafUntil = Date.now() + 1000 * ECHO_SECONDS;
     onAir = undefined;
-    if (!isWhole) happen({ type: 'ceased', exchange, call, frequencyHz });
+    if (!isWhole) report({ type: 'ceased', exchange, call, frequencyHz });
     give({ type: isWhole ? 'sent' : 'unsent', transmission });
     void sendNext();
   }
@@ -176,7 +176,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
   function hear(received: ReceivedCall): void {
     if (isOwnSound(received, own.identity, sent)) return;
     const frequencyHz = received.baud === BIT_RATE.vhf ? VHF_DSC_HZ : options.listenHz();
-    happen({ type: 'received', frequencyHz, received });
+    report({ type: 'received', frequencyHz, received });
     const { call, quality } = received;
     give({ type: 'received', call, frequencyHz, endedAt: startedAt + received.end * 1000, quality });
   }
@@ -206,7 +206,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
       // What began while the own call sounded was that call.
       if (event.type === 'lost' && !isEcho(event.time)) {
         const frequencyHz = event.baud === BIT_RATE.vhf ? VHF_DSC_HZ : options.listenHz();
-        happen({ type: 'lost', frequencyHz, reason: event.reason });
+        report({ type: 'lost', frequencyHz, reason: event.reason });
       }
     },
     onFailure(reason) {

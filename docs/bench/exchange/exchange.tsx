@@ -78,20 +78,20 @@ export function ExchangeView() {
   const timers = useRef(new Set<ReturnType<typeof setTimeout>>());
   const composed = useMemo(() => compose(draft), [draft]);
 
-  const session = useSession((happening, state) => {
-    if (happening.station !== state?.identity) return;
-    tune(happening);
-    if (happening.type !== 'action') return;
+  const session = useSession((happened, state) => {
+    if (happened.station !== state?.identity) return;
+    tune(happened);
+    if (happened.type !== 'action') return;
     const { answers: now, set: loaded } = settings.current;
     const exchange =
-      'exchange' in happening.action
-        ? state.exchanges.find(({ id }) => 'exchange' in happening.action && id === happening.action.exchange)
+      'exchange' in happened.action
+        ? state.exchanges.find(({ id }) => 'exchange' in happened.action && id === happened.action.exchange)
         : undefined;
     const isUrgent = exchange?.kind === 'incoming' && exchange.call.kind === 'urgencyCall';
     if (isUrgent && partner === 'set' && !loaded.isLoaded) return;
     const hz = exchange?.kind === 'incoming' ? exchange.frequencyHz : 0;
     const message = channelMessage(now.channel, hz > 0 ? radioOf(hz) : 'mf-hf');
-    const event = answerTo(happening.action, state, now, message);
+    const event = answerTo(happened.action, state, now, message);
     if (!event) return;
     const timer = setTimeout(() => {
       timers.current.delete(timer);
@@ -119,15 +119,15 @@ export function ExchangeView() {
   }, [conducts]);
 
   /** Virtual stations are heard where the own station calls, then where its answer comes. */
-  function tune(happening: SimulationEvent): void {
+  function tune(happened: SimulationEvent): void {
     const link = session.link.current?.link;
     if (!link || !('tune' in link)) return;
     const virtualLink = link as VirtualLink;
-    if (happening.type === 'sending') virtualLink.tune(happening.frequencyHz);
-    if (happening.type === 'received') virtualLink.tune(happening.frequencyHz);
-    if (happening.type !== 'action' || happening.action.type !== 'phase') return;
-    if (happening.action.to !== 'awaiting') return;
-    const { exchange: id } = happening.action;
+    if (happened.type === 'sending') virtualLink.tune(happened.frequencyHz);
+    if (happened.type === 'received') virtualLink.tune(happened.frequencyHz);
+    if (happened.type !== 'action' || happened.action.type !== 'phase') return;
+    if (happened.action.to !== 'awaiting') return;
+    const { exchange: id } = happened.action;
     const sent = moments.findLast((moment) => moment.type === 'sending' && moment.exchange === id);
     if (sent?.type === 'sending') virtualLink.tune(answerFrequency(outlineCall(sent.call), sent.frequencyHz));
   }

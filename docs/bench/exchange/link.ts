@@ -9,7 +9,7 @@ import type { LiveReading } from '../listen/livereader.js';
 /** What a link tells. */
 export interface LinkEvents {
   /** Something happened at the own station. */
-  readonly onHappening: (happening: SimulationEvent) => void;
+  readonly onEvent: (event: SimulationEvent) => void;
   /** The own station's procedures as they stand. */
   readonly onState: (state: StationState) => void;
   /** Characters of a call while it comes in. */

@@ -6,7 +6,7 @@ import type { StationEvent, StationState } from 'dotphase/procedures';
 import { stationLogger, type SimulationEvent, type StationLogger } from 'dotphase/simulation';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { mirroredLog } from '../log/mirror.js';
-import type { LiveReading } from '../listen/livereader.js';
+import { shownReading, type LiveReading } from '../listen/livereader.js';
 import { slotsOf } from './followed.js';
 import type { Link, LinkEvents, OwnStation } from './link.js';
 
@@ -29,7 +29,7 @@ const FOLLOWED = 8;
 /** So many moments are shown; the log keeps all calls. */
 const MOST_MOMENTS = 400;
 
-export function useSession(onMoment: (happening: SimulationEvent, state: StationState | undefined) => void) {
+export function useSession(onMoment: (event: SimulationEvent, state: StationState | undefined) => void) {
   const [isOpen, setOpen] = useState(false);
   const [state, setState] = useState<StationState>();
   const [moments, setMoments] = useState<readonly Moment[]>([]);
@@ -44,7 +44,7 @@ export function useSession(onMoment: (happening: SimulationEvent, state: Station
   const numbers = useRef(0);
   /** The latest calls that were followed while they came in, by their ids. */
   const followed = useRef(new Map<number, LiveReading['slots']>());
-  /** Happenings come before the state that they lead to: what listens is told of both together. */
+  /** Events come before the state that they lead to: what listens is told of both together. */
   const pending = useRef<SimulationEvent[]>([]);
 
   function close(): void {
@@ -58,26 +58,26 @@ export function useSession(onMoment: (happening: SimulationEvent, state: Station
   }
   useEffect(() => close, []);
 
-  const events = (own: Identity): LinkEvents => ({
-    onHappening(happening) {
-      pending.current.push(happening);
+  const eventsOf = (own: Identity): LinkEvents => ({
+    onEvent(event) {
+      pending.current.push(event);
     },
     onState(next) {
       latest.current = next;
       setState(next);
-      const happened = pending.current.filter(({ station, type }) => station === own || type === 'voice');
+      const events = pending.current.filter(({ station, type }) => station === own || type === 'voice');
       pending.current = [];
-      for (const happening of happened) {
-        logger.current?.take(happening);
-        if (happening.type === 'received' || happening.type === 'lost') setReading(undefined);
+      for (const event of events) {
+        logger.current?.take(event);
+        if (event.type === 'received' || event.type === 'lost') setReading(undefined);
       }
       const kept = [...followed.current.values()];
-      if (happened.some(({ type }) => type === 'received')) followed.current.clear();
-      if (happened.length > 0) {
+      if (events.some(({ type }) => type === 'received')) followed.current.clear();
+      if (events.length > 0) {
         setMoments((before) =>
           [
             ...before,
-            ...happened.map((each): Moment => {
+            ...events.map((each): Moment => {
               const id = ++numbers.current;
               const slots = each.type === 'received' ? slotsOf(each.received, kept) : undefined;
               return slots ? { ...each, id, slots } : { ...each, id };
@@ -85,19 +85,14 @@ export function useSession(onMoment: (happening: SimulationEvent, state: Station
           ].slice(-MOST_MOMENTS),
         );
       }
-      for (const happening of happened) told.current(happening, next);
+      for (const event of events) told.current(event, next);
     },
     onReading(next) {
       const { current } = followed;
       current.set(next.id, next.slots);
       const [oldest] = current.keys();
       if (current.size > FOLLOWED) current.delete(oldest);
-      setReading((before) => {
-        if (next.isOver) return before?.id === next.id ? undefined : before;
-        const valid = (each: LiveReading) => each.slots.filter((slot) => slot !== undefined).length;
-        const isBetter = !before || before.id === next.id || valid(next) >= valid(before);
-        return isBetter ? next : before;
-      });
+      setReading((before) => shownReading(before, next));
     },
     onLevel: setPeak,
     onTrouble(text, isOver) {
@@ -123,7 +118,7 @@ export function useSession(onMoment: (happening: SimulationEvent, state: Station
       latest.current = undefined;
       pending.current = [];
       setState(undefined);
-      const link = await openLink(events(own.identity));
+      const link = await openLink(eventsOf(own.identity));
       opened.current = { link, key };
       const start = new Date(link.startedAt).toISOString();
       logger.current = stationLogger(mirroredLog(), { own: own.identity, start });

@@ -148,11 +148,15 @@ function ComingIn({ reading }: { reading: LiveReading }) {
       <p class="on-air">
         <b class="sounding">A call comes in</b>{' '}
         <span class="count">
-          {reading.slots.length} characters at {reading.baud} Bd
+          {reading.slots.length > 0
+            ? `${reading.slots.length} characters at ${reading.baud} Bd`
+            : `at ${reading.baud} Bd, none of its characters certain yet`}
         </span>
       </p>
       <ReadingLanes slots={reading.slots} />
-      <p class="reading">As the tones read; nothing is decided before its end.</p>
+      <p class="reading">
+        Characters that the tones say for certain; · is not read. The call is decided at its end.
+      </p>
     </div>
   );
 }

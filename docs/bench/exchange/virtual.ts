@@ -44,8 +44,8 @@ export async function openVirtual(
   worker.onmessage = ({ data }: MessageEvent<FromVirtual>) => {
     if (isClosed) return;
     switch (data.type) {
-      case 'happened':
-        for (const happening of data.happenings) events.onHappening(happening);
+      case 'events':
+        for (const event of data.events) events.onEvent(event);
         events.onState(data.state);
         return;
       case 'reading':

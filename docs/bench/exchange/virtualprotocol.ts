@@ -17,7 +17,7 @@ export type ToVirtual =
   | { type: 'actFor'; station: Identity; event: StationEvent };
 
 export type FromVirtual =
-  | { type: 'happened'; happenings: readonly SimulationEvent[]; state: StationState }
+  | { type: 'events'; events: readonly SimulationEvent[]; state: StationState }
   | { type: 'reading'; reading: LiveReading }
   | { type: 'audio'; samples: Float32Array<ArrayBuffer> }
   | { type: 'failed'; reason: string };

@@ -20,7 +20,7 @@ import { receptionLog } from '../log/store.js';
 import { sayMinutes } from '../parts/times.js';
 import { openEar, openFileEar, type EarEvents } from './ear.js';
 import { heardAs, type Heard } from './heard.js';
-import type { LiveReading } from './livereader.js';
+import { shownReading, type LiveReading } from './livereader.js';
 import type { Clip } from './protocol.js';
 import { COLUMNS, type Drawing } from './spectrogram.js';
 
@@ -169,10 +169,7 @@ export function useListening() {
       }
     },
     onReading(next) {
-      setReading((before) => {
-        if (next.isOver) return before?.id === next.id ? undefined : before;
-        return !before || before.id === next.id || next.slots.length > before.slots.length ? next : before;
-      });
+      setReading((before) => shownReading(before, next));
     },
     onColumn(column) {
       drawing.current?.column(column);

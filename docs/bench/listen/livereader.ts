@@ -2,8 +2,9 @@
  * The characters of a call while it comes in: what the tones say in each slot, before the receiver has decided
  * anything.
  */
-import { MODULATIONS, bitsToSymbol, type ReceivedCall, type ReceiverEvent } from 'dotphase';
-import { toneEnergies } from 'dotphase/pictures';
+import { ENDS_OF_SEQUENCE, MODULATIONS, type ReceivedCall, type ReceiverEvent } from 'dotphase';
+import { toneEnergies, type ToneEnergies } from 'dotphase/pictures';
+import { levelsByPhasing, overlapOf, readSlot, type SlotLevels } from './slotreading.js';
 
 /** A call that is coming in. */
 export interface LiveReading {
@@ -12,7 +13,10 @@ export interface LiveReading {
   readonly start: number;
   readonly baud: number;
   readonly centreHz: number;
-  /** The slots so far, DX and RX in turn from the first phasing character; undefined where check bits disagree. */
+  /**
+   * The slots so far, DX and RX in turn from the first phasing character to the last that was read; undefined where
+   * one could not be read for certain.
+   */
   readonly slots: readonly (number | undefined)[];
   /** Whether it is over: read or given up. */
   readonly isOver: boolean;
@@ -25,6 +29,8 @@ export interface LiveReader {
 }
 
 const BITS = 10;
+/** DX and RX slots of the phasing. */
+const PHASING_SLOTS = 16;
 /** The longest call with its expansions, slots. */
 const MOST_SLOTS = 400;
 /** Phasing is noticed when it is over, so that its beginning must still be there, seconds. */
@@ -32,9 +38,44 @@ const KEPT_SECONDS = 4;
 /** Two that begin so close are the same signal, heard at centres a little apart, seconds. */
 const SAME_SECONDS = 0.25;
 
+/** Which of the calls that come in is shown, once `next` was read of one of them. */
+export function shownReading(before: LiveReading | undefined, next: LiveReading): LiveReading | undefined {
+  if (next.isOver) return before?.id === next.id ? undefined : before;
+  if (!before || before.id === next.id) return next;
+  const read = ({ slots }: LiveReading) => slots.filter((symbol) => symbol !== undefined).length;
+  const end = before.start + (before.slots.length * BITS) / before.baud;
+  // A signal may be followed twice, at centres a little apart; another call begins behind what was read.
+  return next.start >= end || read(next) >= read(before) ? next : before;
+}
+
+/** One worker follows several channels: no two readings of it have the same number. */
+let nextId = 1;
+
 interface Track extends Omit<LiveReading, 'slots' | 'isOver'> {
   readonly inverted: boolean;
   readonly slots: (number | undefined)[];
+  /** The energies of its phasing, until all of it is there. */
+  phasing: ToneEnergies[];
+  levels: SlotLevels | undefined;
+  /** Whether its end of sequence has passed: nothing more is read. */
+  isEnded: boolean;
+}
+
+const shiftOf = (baud: number) => Object.values(MODULATIONS).find((each) => each.baud === baud)?.shiftHz ?? 0;
+
+/** From the DX slot of an end of sequence to its other slots: twice in DX, once in RX (M.493 §2, from memory). */
+const REPEATED_END = [4, 5, 6];
+/** From the DX slot of an end of sequence to the last slot of the sequence. */
+const BEHIND_END = 7;
+
+/** The last slot of a sequence that ends within these slots, by an end of sequence that was read more than once. */
+function endOf(slots: readonly (number | undefined)[]): number | undefined {
+  for (let i = PHASING_SLOTS; i + BEHIND_END < slots.length; i += 2) {
+    const isEnd = (symbol: number | undefined) =>
+      symbol !== undefined && ENDS_OF_SEQUENCE.bySymbol(symbol) !== undefined && symbol === slots[i];
+    if (isEnd(slots[i]) && REPEATED_END.some((offset) => isEnd(slots[i + offset]))) return i + BEHIND_END;
+  }
+  return undefined;
 }
 
 /**
@@ -47,7 +88,6 @@ export function createLiveReader(sampleRate: number, onReading: (reading: LiveRe
   /** Samples taken so far. */
   let taken = 0;
   let tracks: Track[] = [];
-  let nextId = 1;
 
   /** The samples from `from` to `to`, counted from the beginning of the stream. */
   function samplesOf(from: number, to: number): Float32Array {
@@ -58,11 +98,11 @@ export function createLiveReader(sampleRate: number, onReading: (reading: LiveRe
 
   function read(track: Track): void {
     const { start, baud, centreHz, inverted, slots } = track;
-    const shift = Object.values(MODULATIONS).find((each) => each.baud === baud)?.shiftHz ?? 0;
-    const up = ((inverted ? -1 : 1) * shift) / 2;
+    if (track.isEnded) return;
+    const up = ((inverted ? -1 : 1) * shiftOf(baud)) / 2;
     const before = slots.length;
-    while (slots.length < MOST_SLOTS) {
-      const begin = start + (slots.length * BITS) / baud;
+    while (slots.length + track.phasing.length < MOST_SLOTS) {
+      const begin = start + ((slots.length + track.phasing.length) * BITS) / baud;
       const from = Math.floor(begin * sampleRate);
       const to = Math.ceil((begin + BITS / baud) * sampleRate) + 1;
       if (to > taken) break;
@@ -72,13 +112,33 @@ export function createLiveReader(sampleRate: number, onReading: (reading: LiveRe
         bHz: centreHz + up,
         yHz: centreHz - up,
       };
-      slots.push(bitsToSymbol(toneEnergies(samplesOf(from, to), sampleRate, grid, 0, BITS).bits, 0));
+      if (!take(track, toneEnergies(samplesOf(from, to), sampleRate, grid, 0, BITS))) break;
     }
     if (slots.length > before) tell(track, false);
   }
 
+  /** Takes the next slot. Gives whether more may follow. */
+  function take(track: Track, energies: ToneEnergies): boolean {
+    const { slots, phasing, levels } = track;
+    if (levels) {
+      const symbol = readSlot(energies, levels);
+      // Expansions may follow an end of sequence; what does not read is no more of the call.
+      const end = symbol === undefined ? endOf(slots) : undefined;
+      if (end === undefined) slots.push(symbol);
+      track.isEnded = end !== undefined;
+      return !track.isEnded;
+    }
+    phasing.push(energies);
+    if (phasing.length < PHASING_SLOTS) return true;
+    const found = levelsByPhasing(phasing, overlapOf(shiftOf(track.baud), track.baud));
+    if (found) slots.push(...phasing.map((each) => readSlot(each, found)));
+    Object.assign(track, { phasing: [], levels: found, isEnded: !found });
+    return !track.isEnded;
+  }
+
   function tell({ id, start, baud, centreHz, slots }: Track, isOver: boolean): void {
-    onReading({ id, start, baud, centreHz, slots: [...slots], isOver });
+    const last = slots.findLastIndex((symbol) => symbol !== undefined);
+    onReading({ id, start, baud, centreHz, slots: slots.slice(0, last + 1), isOver });
   }
 
   function close(is: (track: Track) => boolean): void {
@@ -100,7 +160,8 @@ export function createLiveReader(sampleRate: number, onReading: (reading: LiveRe
         );
       }
       if (event.type === 'phasing') {
-        tracks.push({ id: nextId++, start: time, baud, centreHz, inverted, slots: [] });
+        const about = { id: nextId++, start: time, baud, centreHz, inverted };
+        tracks.push({ ...about, slots: [], phasing: [], levels: undefined, isEnded: false });
       }
     },
     call({ start, end }) {
