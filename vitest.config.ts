@@ -1,7 +1,7 @@
 import { defineConfig } from 'vitest/config';
 
-/** Tests that compute for long; those that need a CommonJS library (wavefile) or mocks stay with the others. */
-const LONG = ['tests/{modem,receiver,scenes,exam,simulation,procedures,channel,calls,records}/**/*.test.ts'];
+/** Mocks of modules and a CommonJS library (wavefile) need their sources loaded by vite. */
+const THROUGH_VITE = ['tests/{wav,vectors}/**/*.test.ts', 'tests/cli/humanoperator.test.ts'];
 
 const limits = {
   // Only against hangs: machines may be slow.
@@ -15,21 +15,22 @@ export default defineConfig({
     projects: [
       {
         test: {
-          name: 'long',
-          include: LONG,
+          name: 'node',
+          include: ['tests/**/*.test.ts'],
+          // Those of the browser and of the package have configs of their own.
+          exclude: [...THROUGH_VITE, 'tests/browser/**', 'tests/package/**', 'node_modules/**'],
           // Their sources are loaded by Node itself, through tsx: several times faster than through vite, where
           // every import is looked up at every use (measured).
           execArgv: ['--import', 'tsx'],
           server: { deps: { external: [/\/src\//] } },
+          isolate: false,
           ...limits,
         },
       },
       {
         test: {
-          name: 'rest',
-          include: ['tests/**/*.test.ts'],
-          // Those of the browser and of the package have configs of their own.
-          exclude: [...LONG, 'tests/browser/**', 'tests/package/**', 'node_modules/**'],
+          name: 'vite',
+          include: THROUGH_VITE,
           ...limits,
         },
       },
