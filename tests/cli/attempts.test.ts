@@ -7,6 +7,7 @@ import { encodeCall } from '../../src/calls/index.js';
 import { mix, transmit } from '../scenes/transmission.js';
 import { writeWav } from '../../src/wav/index.js';
 import { build, runProgram } from './dotphase.js';
+import { here } from './here.js';
 
 const sampleRate = 8000;
 const ALERT = encodeCall({
@@ -17,6 +18,8 @@ const ALERT = encodeCall({
   time: '09:30',
   followOn: 'j3e',
 }).symbols;
+const near = ['--mf-hf', '--centre', '1700', '--search', '20'];
+
 let folder: string;
 let file: string;
 
@@ -34,17 +37,17 @@ afterAll(() => {
 });
 
 it('five sendings of one alert are one call for people', async () => {
-  const { stdout, code } = await runProgram('main', ['decode', file]);
+  const { stdout, code } = await here(['decode', ...near, file]);
   expect(code).toBe(0);
   expect(stdout.match(/Distress alert/g)).toHaveLength(1);
   expect(stdout).toContain('Call of 00:03.00: 5 sendings, 0:03 to 0:37; the surest is clean.');
-  const explained = await runProgram('main', ['explain', '--width', '100', file]);
+  const explained = await here(['explain', '--width', '100', file]);
   expect(explained.stdout).toContain('Call 1 of 1');
   expect(explained.stdout).toContain('5 sendings, 0:03 to 0:37');
 });
 
 it('each sending is a line of JSON, with the attempt it belongs to', async () => {
-  const { stdout } = await runProgram('main', ['decode', '--json', file]);
+  const { stdout } = await here(['decode', '--json', ...near, file]);
   const lines = stdout
     .trim()
     .split('\n')
@@ -53,9 +56,8 @@ it('each sending is a line of JSON, with the attempt it belongs to', async () =>
 });
 
 describe('in a log', () => {
-  const near = ['--mf-hf', '--centre', '1700', '--search', '20'];
   const entries = async (log: string) => {
-    const { stdout } = await runProgram('main', ['log', log, '--json']);
+    const { stdout } = await here(['log', log, '--json']);
     return stdout
       .trim()
       .split('\n')
@@ -65,7 +67,7 @@ describe('in a log', () => {
   it('five sendings are one entry, and a recording that is decoded again adds nothing, whatever its name', async () => {
     const log = join(folder, 'calls.db');
     const decode = ['decode', ...near, '--log', log];
-    const first = await runProgram('main', [...decode, '--recorded', '2031-05-17T12:00', file]);
+    const first = await here([...decode, '--recorded', '2031-05-17T12:00', file]);
     expect(first).toMatchObject({ code: 0, stderr: '' });
     const logged = await entries(log);
     expect(logged).toMatchObject([
@@ -82,7 +84,7 @@ describe('in a log', () => {
     const times = (logged[0].sendingTimes as string[]).map(Date.parse);
     for (let i = 1; i < 5; i++)
       expect((times[i] - times[i - 1]) / 1000).toBeCloseTo((times[4] - times[0]) / 4000, 1);
-    const shown = await runProgram('main', ['log', log]);
+    const shown = await here(['log', log]);
     expect(shown.stdout).toMatch(/received, 5 sendings, begun 0:03 to 0:3\d of the recording/);
 
     const renamed = join(folder, 'renamed.wav');

@@ -164,7 +164,7 @@ describe('an operator without an answer', () => {
       // At 60 s the question is whether to leave the call; the repetition is offered when its time has come.
       ...Array<Decision>(9).fill('listen'),
       'resend',
-      ...Array<Decision>(60).fill('listen'),
+      ...Array<Decision>(18).fill('listen'),
     ]);
     const offers = asked.filter(({ choices }) => choices.some(({ choice }) => choice === 'resend'));
     expect(asked[0].at).toBeCloseTo(60.6, 0);

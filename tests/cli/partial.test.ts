@@ -8,7 +8,7 @@ import { modulateBits } from '../../src/modem/index.js';
 import { writeWav } from '../../src/wav/index.js';
 import { inventedFigures, textWithOthers, type Told } from '../calls/certain.js';
 import { createChoices } from '../scenes/random.js';
-import { build, runProgram } from './dotphase.js';
+import { here } from './here.js';
 
 const RATE = 12_000;
 const ALERT = {
@@ -21,7 +21,7 @@ const ALERT = {
 } as const;
 
 const folder = mkdtempSync(join(tmpdir(), 'dotphase-partial-'));
-const dotphase = (...args: string[]) => runProgram('main', args, { cwd: folder });
+const dotphase = (...args: string[]) => here(args);
 const at = (seconds: number) => Math.round(seconds * RATE);
 
 /** An alert of 7.2 s with half a second of silence around it. */
@@ -46,12 +46,11 @@ const FILES: Readonly<Record<string, (audio: Float32Array) => Float32Array>> = {
   noisy,
 };
 
-const fileOf = (name: string) => `${name.replaceAll(' ', '-')}.wav`;
+const fileOf = (name: string) => join(folder, `${name.replaceAll(' ', '-')}.wav`);
 
 beforeAll(() => {
-  build();
   for (const [name, change] of Object.entries(FILES))
-    writeFileSync(join(folder, fileOf(name)), writeWav({ sampleRate: RATE, channels: [change(alert())] }));
+    writeFileSync(fileOf(name), writeWav({ sampleRate: RATE, channels: [change(alert())] }));
 });
 afterAll(() => {
   rmSync(folder, { recursive: true });
@@ -72,16 +71,17 @@ describe('a recording of a call that was not received whole', () => {
   });
 
   it('is shown, explained and logged with what was received of it', async () => {
-    const file = fileOf('cut in its middle');
+    const [file, log] = [fileOf('cut in its middle'), join(folder, 'calls.db')];
     const [heard] = await callsIn('cut in its middle');
     expect(heard.call).toMatchObject({
       kind: 'distressAlert',
       self: '299123456',
       followOn: { notReceived: [null] },
     });
-    const shown = (
-      await dotphase('decode', '--log', 'calls.db', '--frequency', '2187.5', file)
-    ).stdout.replace(/\s+/g, ' ');
+    const shown = (await dotphase('decode', '--log', log, '--frequency', '2187.5', file)).stdout.replace(
+      /\s+/g,
+      ' ',
+    );
     expect(shown).toContain('Distress alert from ship 299 123 456: flooding');
     expect(shown).toContain('longitude not received, time not received; follow-on not received');
     expect(shown).toContain('what follows, and where, was not received');
@@ -90,14 +90,15 @@ describe('a recording of a call that was not received whole', () => {
     const explained = (await dotphase('explain', file)).stdout.replace(/\s+/g, ' ');
     expect(explained).toMatch(/It can't be checked: \d+ of the 17 characters were not received/);
     expect(explained).not.toContain('agrees ✓');
-    const logged = (await dotphase('log', 'calls.db', '--csv')).stdout;
+    const logged = (await dotphase('log', log, '--csv')).stdout;
     expect(logged).toContain('longitude not received');
     expect(logged).toMatch(/112 29 91 23 45 60 101 [\d ?]*\? \? \?/);
     expect((await dotphase('decode', '--sentences', file)).stdout).toBe('');
   });
 
   it('is drawn with ? for each character that was not received', async () => {
-    expect((await dotphase('picture', fileOf('cut in its middle'), '--out', 'cut.svg')).code).toBe(0);
-    expect(readFileSync(join(folder, 'cut.svg'), 'utf8')).toContain('>?<');
+    const out = join(folder, 'cut.svg');
+    expect((await dotphase('picture', fileOf('cut in its middle'), '--out', out)).code).toBe(0);
+    expect(readFileSync(out, 'utf8')).toContain('>?<');
   });
 });

@@ -4,11 +4,18 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { SimulationEvent, Scenario } from '../../src/simulation/index.js';
 import { readWavFile } from '../../src/wav/node.js';
-import { build, dotphase, type Run } from './dotphase.js';
+import { build, dotphase as built, type Run, type RunOptions } from './dotphase.js';
+import { here } from './here.js';
 
 const SHIP = '299000111';
 const COAST = '002990001';
 const VHF = 156_525_000;
+
+type Said = Pick<Run, 'code' | 'stdout' | 'stderr'>;
+
+/** Runs here what reads no standard input, and the built command for the rest. */
+const dotphase = (args: readonly string[], options?: RunOptions): Promise<Said> =>
+  options?.input === undefined ? here(args) : built(args, options);
 
 let folder: string;
 const inFolder = (name: string) => join(folder, name);
@@ -73,7 +80,7 @@ describe('dotphase rehearse', () => {
 
   it('tells everything as lines of JSON, the same every time', async () => {
     const args = ['rehearse', '--json', inFolder('short.json')];
-    const [first, second] = await Promise.all([dotphase(args), dotphase(args)]);
+    const [first, second] = [await dotphase(args), await dotphase(args)];
     expect(first.code).toBe(0);
     expect(second.stdout).toBe(first.stdout);
     const happened = first.stdout
@@ -163,7 +170,7 @@ describe('dotphase answer', () => {
     '--silence',
     '1',
   ];
-  const decoded = async (run: Promise<Run>) =>
+  const decoded = async (run: Promise<Said>) =>
     (await run).stdout
       .trim()
       .split('\n')
@@ -171,10 +178,8 @@ describe('dotphase answer', () => {
       .map((line) => JSON.parse(line) as { start: number; call: object });
 
   beforeAll(async () => {
-    await Promise.all([
-      dotphase(['encode', ...testCall, '--out', inFolder('test.wav')]),
-      dotphase(['encode', ...alert, '--out', inFolder('alert.wav')]),
-    ]);
+    await dotphase(['encode', ...testCall, '--out', inFolder('test.wav')]);
+    await dotphase(['encode', ...alert, '--out', inFolder('alert.wav')]);
   });
 
   it('answers a WAV with a WAV, and logs both calls', async () => {
@@ -217,7 +222,7 @@ describe('dotphase answer', () => {
     // A coast station acknowledges after at least 5 s (M.541 Annex 2, from memory).
     const silence = Buffer.alloc(2 * 12_000 * 8);
     const raw = ['--raw', 's16', '--rate-hz', '12000'];
-    const { code, bytes } = await dotphase(['answer', '--as', COAST, '--vhf', ...raw, '-'], {
+    const { code, bytes } = await built(['answer', '--as', COAST, '--vhf', ...raw, '-'], {
       input: Buffer.concat([input, silence]),
     });
     expect(code).toBe(0);

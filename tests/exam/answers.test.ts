@@ -15,6 +15,7 @@ import {
 import { receiveCalls, type ReceivedCall } from '../../src/receiver/index.js';
 import { createStation, stepStation, type StationAction } from '../../src/procedures/index.js';
 import { readWav } from '../../src/wav/index.js';
+import { sized } from '../size.js';
 
 const OWN = '299123456';
 const GROUP = '029912345';
@@ -219,9 +220,9 @@ function check(question: KeyQuestion, call: Reading, frequencyHz: number): void 
 }
 
 const LEVELS: readonly (readonly [level: Level, exercises: number])[] = [
-  [1, 3],
-  [2, 5],
-  [3, 2],
+  [1, sized(2, 3)],
+  [2, sized(3, 5)],
+  [3, sized(1, 2)],
   [4, 1],
   [5, 1],
 ];

@@ -7,6 +7,7 @@ import { BITS_PER_SYMBOL, symbolToBits } from '../../src/symbols/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { between, impair, spelled } from '../scenes/transmission.js';
+import { sized } from '../size.js';
 
 const sampleRate = 8000;
 const choices = createChoices(99);
@@ -103,7 +104,7 @@ describe('a damaged call', () => {
 
   it('whose phasing is followed by random characters is not sure', () => {
     const random = createChoices(1234);
-    for (let trial = 0; trial < 3; trial++) {
+    for (let trial = 0; trial < sized(1, 3); trial++) {
       const content = Array.from({ length: 40 }, () => random.integer(0, 127));
       const { bits } = frameCall([...content, 0], { dots: SHORT_DOTS });
       expect(sure(receive(bits))).toEqual([]);

@@ -12,6 +12,7 @@ const twice = new Float32Array(2 * one.length);
 twice.set(one);
 twice.set(one, one.length);
 const SENT = symbols.join(' ');
+const [, CLEAN] = receiveCalls(twice, options);
 
 describe('samples', () => {
   it.each([1e38, -1e38, 3e38, Infinity, -Infinity, NaN, 1e9, 1e6, 30_000])(
@@ -21,8 +22,7 @@ describe('samples', () => {
       for (const at of [10, 3000, Math.round(0.5 * one.length)]) audio[at] = fault;
       const calls = receiveCalls(audio, options);
       expect(spelled(calls)).toEqual([SENT, SENT]);
-      const [, clean] = receiveCalls(twice, options);
-      expect(calls[1].snrDb).toBeCloseTo(clean.snrDb, 0);
+      expect(calls[1].snrDb).toBeCloseTo(CLEAN.snrDb, 0);
     },
   );
 

@@ -6,6 +6,7 @@ import { receiveCalls, type ReceivedCall } from '../../src/receiver/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { between, impair, mix, spelled, transmit } from '../scenes/transmission.js';
+import { sized } from '../size.js';
 
 const sampleRate = 8000;
 const choices = createChoices(77);
@@ -24,20 +25,23 @@ function from(bit: number, snrDb: number): Float32Array {
 }
 
 describe('finding a call', () => {
-  it.each([400, 555.5, 1000, 1337, 1700, 2111, 2600])('with its centre at %f Hz', (centreHz) => {
-    for (const inverted of [false, true]) {
-      const audio = impair(
-        transmit(alert, { sampleRate, centreHz, inverted, dots: 20 }),
-        sampleRate,
-        Math.floor(centreHz),
-        [{ kind: 'noise', snrDb: 0 }],
-      );
-      const calls = receiveCalls(audio, { sampleRate });
-      expect(sure(calls)).toEqual([alert.join(' ')]);
-      expect(Math.abs(calls[0].centreHz - centreHz)).toBeLessThan(1.5);
-      expect(calls[0].inverted).toBe(inverted);
-    }
-  });
+  it.each(sized([400, 1337, 2600], [400, 555.5, 1000, 1337, 1700, 2111, 2600]))(
+    'with its centre at %f Hz',
+    (centreHz) => {
+      for (const inverted of [false, true]) {
+        const audio = impair(
+          transmit(alert, { sampleRate, centreHz, inverted, dots: 20 }),
+          sampleRate,
+          Math.floor(centreHz),
+          [{ kind: 'noise', snrDb: 0 }],
+        );
+        const calls = receiveCalls(audio, { sampleRate });
+        expect(sure(calls)).toEqual([alert.join(' ')]);
+        expect(Math.abs(calls[0].centreHz - centreHz)).toBeLessThan(1.5);
+        expect(calls[0].inverted).toBe(inverted);
+      }
+    },
+  );
 
   it('on the wrong sideband', () => {
     const audio = impair(transmit(alert, { sampleRate, dots: 20 }), sampleRate, 1, [

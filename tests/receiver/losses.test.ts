@@ -5,10 +5,11 @@ import { createReceiver, type ReceivedCall, type ReceiverEvent } from '../../src
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { impair, mix, transmit } from '../scenes/transmission.js';
+import { sized } from '../size.js';
 
 const sampleRate = 12_000;
 
-const CALLS = 10;
+const CALLS = sized(5, 10);
 
 function listen(audio: Float32Array): { calls: ReceivedCall[]; lost: ReceiverEvent[]; begun: number } {
   const events: ReceiverEvent[] = [];

@@ -5,13 +5,17 @@ import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { SIGNAL_LEVEL_DB, impair, spelled, transmit } from '../scenes/transmission.js';
 import { createChannel } from '../../src/channel/index.js';
+import { sized } from '../size.js';
 
 const sampleRate = 8000;
 
+/** Calls at 100 Bd and at 1200 Bd, and minutes of noise; every kind of call twice or once at least. */
+const [SLOW, FAST, MINUTES] = sized([2 * KINDS.length, KINDS.length, 2], [200, 40, 10]);
+
 describe('calls in white noise', () => {
-  it('200 calls of all kinds at 0 dB in 3 kHz, ±20 Hz and ±100 ppm out: all read, none wrong', () => {
+  it(`${SLOW} calls of all kinds at 0 dB in 3 kHz, ±20 Hz and ±100 ppm out: all read, none wrong`, () => {
     const choices = createChoices(200);
-    for (let i = 0; i < 200; i++) {
+    for (let i = 0; i < SLOW; i++) {
       const symbols = encodeCall(randomCall(choices, KINDS[i % KINDS.length])).symbols;
       const audio = impair(transmit(symbols, { sampleRate, dots: 20, after: 0.6 }), sampleRate, i, [
         { kind: 'offset', offsetHz: choices.uniform(-20, 20) },
@@ -25,9 +29,9 @@ describe('calls in white noise', () => {
     }
   }, 600_000);
 
-  it('40 calls at 1200 Bd at 12 dB in 3 kHz: all read, none wrong', () => {
+  it(`${FAST} calls at 1200 Bd at 12 dB in 3 kHz: all read, none wrong`, () => {
     const choices = createChoices(40);
-    for (let i = 0; i < 40; i++) {
+    for (let i = 0; i < FAST; i++) {
       const symbols = encodeCall(randomCall(choices, KINDS[i % KINDS.length])).symbols;
       const audio = impair(transmit(symbols, { sampleRate, band: 'vhf', after: 0.3 }), sampleRate, i, [
         { kind: 'clock', ppm: choices.uniform(-100, 100) },
@@ -40,7 +44,7 @@ describe('calls in white noise', () => {
     }
   });
 
-  it('ten minutes of noise make no call', () => {
+  it(`${MINUTES} minutes of noise make no call`, () => {
     const noise = createChannel({
       sampleRate,
       seed: 5,
@@ -49,7 +53,8 @@ describe('calls in white noise', () => {
     });
     const receiver = createReceiver({ sampleRate });
     const silence = new Float32Array(sampleRate);
-    for (let second = 0; second < 600; second++) expect(receiver.push(noise.push(silence))).toEqual([]);
+    for (let second = 0; second < 60 * MINUTES; second++)
+      expect(receiver.push(noise.push(silence))).toEqual([]);
     expect(receiver.flush()).toEqual([]);
   });
 });

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { judge, runDecodeJob, type DecodeJob, type Outcome } from '../scenes/decode.js';
 import type { ChannelName } from '../scenes/channels.js';
 import { crossing, fskErrorRate, orthogonalErrorRate, textbookDecodeRate } from '../scenes/theory.js';
+import { sized } from '../size.js';
 
 function send(
   channel: ChannelName,
@@ -15,13 +16,24 @@ function send(
 const right = (outcomes: readonly Outcome[]) => outcomes.filter((outcome) => judge(outcome).right).length;
 
 describe('sensitivity', { timeout: 300_000 }, () => {
-  // Nine in ten are required at these ratios; where the share is exactly that, fewer than 13 of 20 come once in 400 runs.
-  it.each<[ChannelName, number, number, number]>([
-    ['white', -8.5, 20, 15],
-    ['moderate', -2.5, 20, 13],
-    ['disturbed', -4, 20, 13],
-    ['five', -13, 4, 2],
-  ])('%s noise at %f dB: of %i alerts at least %i are read, none wrong', (channel, snrDb, count, least) => {
+  // Nine in ten are required at these ratios; where the share is exactly that, fewer than 13 of 20 come once in 400 runs, fewer than 6 of
+  // 10 once in 600.
+  it.each<[ChannelName, number, number, number]>(
+    sized(
+      [
+        ['white', -8.5, 10, 7],
+        ['moderate', -2.5, 10, 6],
+        ['disturbed', -4, 10, 6],
+        ['five', -13, 2, 1],
+      ],
+      [
+        ['white', -8.5, 20, 15],
+        ['moderate', -2.5, 20, 13],
+        ['disturbed', -4, 20, 13],
+        ['five', -13, 4, 2],
+      ],
+    ),
+  )('%s noise at %f dB: of %i alerts at least %i are read, none wrong', (channel, snrDb, count, least) => {
     const outcomes = send(channel, snrDb, count);
     expect(outcomes.filter((outcome) => judge(outcome).wrong)).toEqual([]);
     expect(right(outcomes)).toBeGreaterThanOrEqual(least);
@@ -31,14 +43,14 @@ describe('sensitivity', { timeout: 300_000 }, () => {
     const outcomes = runDecodeJob({
       channel: 'disturbed',
       snrDb: [-14, -4],
-      count: 30,
+      count: sized(15, 30),
       calls: 'all',
       seed: 9000,
       textbook: false,
     });
     expect(outcomes.filter((outcome) => judge(outcome).wrong)).toEqual([]);
-    expect(right(outcomes)).toBeGreaterThan(4);
-    expect(right(outcomes)).toBeLessThan(30);
+    expect(right(outcomes)).toBeGreaterThan(2);
+    expect(right(outcomes)).toBeLessThan(outcomes.length);
   });
 });
 

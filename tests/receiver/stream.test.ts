@@ -12,6 +12,7 @@ import { LOOK_ALIKES } from '../scenes/lookalikes.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { impair, mix, transmit } from '../scenes/transmission.js';
+import { sized } from '../size.js';
 
 const sampleRate = 11_025;
 const choices = createChoices(42);
@@ -80,7 +81,7 @@ describe('a stream', () => {
 
   it('gives up what carriers seem to begin once the shortest call would be over', () => {
     const { create, sampleRate } = LOOK_ALIKES.carriers;
-    const carriers = create(1)(30);
+    const carriers = create(1)(sized(16, 30));
     let now = 0;
     const begun: number[] = [];
     const waits: number[] = [];
@@ -100,7 +101,7 @@ describe('a stream', () => {
     // phasing, 200 dots).
     const latest = 3.6 + 5.6;
     const over = begun.filter((time) => time < now - latest);
-    expect(over.length).toBeGreaterThan(5);
+    expect(over.length).toBeGreaterThan(2);
     expect(waits.length).toBeGreaterThanOrEqual(over.length);
     expect(Math.max(...waits)).toBeLessThan(latest);
   });

@@ -37,6 +37,7 @@ import {
 import { openCopy, openDatabase } from '../../src/records/sqlite/database.js';
 import { openSqliteLog } from '../../src/records/sqlite/index.js';
 import { refusal } from '../../src/records/sqlite/refusal.js';
+import { sized } from '../size.js';
 
 // The same SQLite as the log's: locks of one process do not keep two copies of the library apart.
 const builtIn = (process as Partial<NodeJS.Process>).getBuiltinModule?.('node:sqlite') as
@@ -665,16 +666,17 @@ describe('the durable log', () => {
         });
       });
 
-    // Two writers at a time, killed after 1 to 61 ids.
-    for (let round = 0; round < 10; round++) {
+    // Two writers at a time, killed after 1 to 61 ids: 4 rounds wait for 1 + 4 + 7 + 10 and 61 + 55 + 49 + 43 reports,
+    // 10 rounds for 1 + 4 + … + 28 and 61 + 55 + … + 7.
+    const [rounds, waited] = sized([4, 22 + 208], [10, 145 + 340]);
+    for (let round = 0; round < rounds; round++) {
       await Promise.all([runAndKill(`${round}a`, 1 + 3 * round), runAndKill(`${round}b`, 61 - 6 * round)]);
     }
 
     const log = await openSqliteLog(file(), { clock });
     const found = new Map(log.list().map(({ id, text }) => [id, text]));
     log.close();
-    // 1 + 4 + … + 28 and 61 + 55 + … + 7 reports were waited for.
-    expect(reported.length).toBeGreaterThanOrEqual(145 + 340);
+    expect(reported.length).toBeGreaterThanOrEqual(waited);
     for (const line of reported) {
       const [, id, text] = /^(\d+) (.*)$/.exec(line) ?? [];
       expect(found.get(Number(id)), line).toBe(text);
