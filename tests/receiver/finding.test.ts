@@ -4,6 +4,7 @@ import { frameCall } from '../../src/frames/index.js';
 import { MODULATIONS, modulateBits } from '../../src/modem/index.js';
 import { receiveCalls, type ReceivedCall } from '../../src/receiver/index.js';
 import { KINDS, randomCall } from '../scenes/calls.js';
+import { send } from '../scenes/decode.js';
 import { createChoices } from '../scenes/random.js';
 import { between, impair, mix, spelled, transmit } from '../scenes/transmission.js';
 import { sized } from '../size.js';
@@ -59,6 +60,12 @@ describe('finding a call', () => {
       expect(sure(calls)).toEqual([alert.join(' ')]);
       expect(calls[0].inverted).toBe(inverted);
     }
+  });
+
+  // Fading that takes most of the phasing and leaves the dots (M.493 §3.4: 200 of them before an alert).
+  it.each([7001, 7035, 7058])('by the dots before a phasing that faded (seed %i)', (seed) => {
+    const { audio, symbols } = send({ channel: 'moderate', snrDb: -5, calls: 'alerts' }, seed);
+    expect(sure(receiveCalls(audio, { sampleRate, bands: ['mf-hf'] }))).toEqual([symbols.join(' ')]);
   });
 
   it('with the centre told, and not where it is not', () => {

@@ -2,12 +2,12 @@
  * Finding the phasing of a call anywhere in a band: tone differences correlated with the known pattern, for
  * every centre and every third of a bit.
  */
-import { PHASING_RX, phasingSymbol } from '../../frames/index.js';
+import { LONG_DOTS, PHASING_RX, phasingSymbol } from '../../frames/index.js';
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../../symbols/index.js';
 import type { BandParameters, Repetition } from '../bandparameters.js';
 import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from '../phasingsequence.js';
 import { createRepetitions, type RepeatedPlace } from './repetitions.js';
-import { DX_LEAD, LEAST_RUN, SLOT_ROWS, createRows } from './rows.js';
+import { DX_LEAD, SLOT_ROWS, createRows } from './rows.js';
 import { Look } from './rowsettings.js';
 import { WINDOWS_PER_BIT } from './windows.js';
 
@@ -43,7 +43,11 @@ const KNOWN_DEVIATION = Math.sqrt(KNOWN_BITS / 3);
 /** Where the whole pattern is this likely, a call is tried: about one false trial in 10⁴ s of noise. */
 const PATTERN_THRESHOLD = 6.3 * KNOWN_DEVIATION;
 
-/** The same in deviations of the contrasts at hand: in a strong signal they are larger, whatever it says. */
+/** The same with the dots before it, and what the pattern by itself must reach behind them. */
+const DOTTED_THRESHOLD = 6.3 * Math.sqrt((KNOWN_BITS + LONG_DOTS) / 3);
+const LEAST_BEHIND_DOTS = 3 * KNOWN_DEVIATION;
+
+/** Either in deviations of the contrasts at hand: in a strong signal they are larger, whatever it says. */
 const LEAST_DEVIATIONS = 6;
 
 /** Rows within which two matches are one call: three DX characters. */
@@ -87,7 +91,7 @@ interface Match extends Place {
  */
 export function createDetector(parameters: BandParameters, centres: readonly [number, number]): Search {
   const rows = createRows(parameters, centres);
-  const { hop, width, contrasts, runs, looks } = rows;
+  const { hop, width, contrasts, looks } = rows;
   const due: Place[][] = Array.from({ length: ROWS_AHEAD }, () => []);
   const repetitions = createRepetitions(parameters, rows);
   let waiting: Match[] = [];
@@ -97,7 +101,10 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
 
   const rowOfBit = (last: number, bit: number, bits: number) => last - WINDOWS_PER_BIT * (bits - 1 - bit);
 
-  /** The correlation with all known bits of a phasing whose last bit ends at `last`; 0 where it is too little. */
+  /**
+   * The correlation with all known bits of a phasing whose last bit ends at `last`; 0 where that is too little, by
+   * itself and with the dots before it.
+   */
   function correlatePattern(last: number, tone: number): number {
     const first = rowOfBit(last, 0, PHASING_BITS);
     let sum = 0;
@@ -109,8 +116,13 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
       sum += sign * contrast;
       squares += contrast * contrast;
     }
-    const isEnough = Math.abs(sum) >= PATTERN_THRESHOLD && sum * sum >= LEAST_DEVIATIONS ** 2 * squares;
-    return isEnough ? sum : 0;
+    const isEnough = (all: number, threshold: number, power: number) =>
+      Math.abs(all) >= threshold && all * all >= LEAST_DEVIATIONS ** 2 * power;
+    if (isEnough(sum, PATTERN_THRESHOLD, squares)) return sum;
+    if (Math.abs(sum) < LEAST_BEHIND_DOTS) return 0;
+    const dots = rows.dotsBefore(last - DX_LEAD, tone);
+    // No more power than where all dots are clear.
+    return isEnough(sum + dots, DOTTED_THRESHOLD, squares + Math.abs(dots)) && sum * dots > 0 ? sum : 0;
   }
 
   function matchAt({ row, tone, inverted }: Place): Match {
@@ -175,9 +187,8 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
 
   /** Keeps the places where the six DX characters are likely and then the whole pattern. */
   function matchRuns(row: number): void {
-    const at = rows.runsOf(row - DX_LEAD);
     for (let tone = 0; tone < width; tone++) {
-      if (Math.abs(runs[at + tone]) < LEAST_RUN) continue;
+      if (!rows.isRun(row - DX_LEAD, tone)) continue;
       const sum = correlatePattern(row, tone);
       if (sum !== 0) keep(matchAt({ row, tone, inverted: sum < 0 }));
     }

@@ -36,6 +36,7 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
     dxCount,
     dxLead,
     leastRun,
+    leastDotted,
     activityShare,
     leastActivity,
     withAttempts,
@@ -154,7 +155,11 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
 
   function findRun(row: number): number {
     const run = runs + recent(row - dxLead);
-    for (let tone = 0; tone < width; tone++) if (Math.abs(m[run + tone]) >= leastRun) return Look.run;
+    const ended = dots + recent(row - dxLead - dxRows);
+    for (let tone = 0; tone < width; tone++) {
+      const value = m[run + tone];
+      if (Math.abs(value) >= leastRun || Math.abs(value + m[ended + tone]) >= leastDotted) return Look.run;
+    }
     return 0;
   }
 

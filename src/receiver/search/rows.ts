@@ -40,8 +40,9 @@ const DX_WEIGHT = PHASING_DX_COUNT * (3 * B_WEIGHT ** 2 + 7 * Y_WEIGHT ** 2);
 /** How far random bits have the sum of so many contrasts stray. */
 const deviation = (bits: number) => Math.sqrt(bits / 3);
 
-/** Where the six DX characters alone are this likely, the whole pattern is looked at. */
-export const LEAST_RUN = 3.5 * deviation(DX_WEIGHT);
+/** Where the six DX characters are this likely, by themselves or with the dots before them, the whole pattern is looked at. */
+const LEAST_RUN = 3.5 * deviation(DX_WEIGHT);
+const LEAST_DOTTED = 5 * deviation(DX_WEIGHT + LONG_DOTS);
 
 /** Mean magnitude of contrasts above which single bits can be trusted; 0.5 in noise, 1 without. */
 const LEAST_ACTIVITY = 0.72;
@@ -91,6 +92,10 @@ export interface Rows {
   /** The correlation with the six DX phasing characters, were the last of them to end with the row; where a row begins. */
   readonly runs: Float32Array;
   runsOf(row: number): number;
+  /** The correlation with the dots before those; 0 where no attempts are searched for. */
+  dotsBefore(row: number, centre: number): number;
+  /** Whether that run, by itself or with its dots, is likely enough to be looked at. */
+  isRun(row: number, centre: number): boolean;
   /** Whether single bits can be trusted at the centre, by the rows of the same third of a bit up to this one. */
   isTrusted(row: number, centre: number): boolean;
   /** The centres at which an attempt is likely whose latest run of DX characters ends with the row; `way` counts the band's repetitions. */
@@ -153,6 +158,7 @@ function layOut(
     dxCount: PHASING_DX_COUNT,
     dxLead: DX_LEAD,
     leastRun: LEAST_RUN,
+    leastDotted: LEAST_DOTTED,
     activityShare: ACTIVITY_SHARE,
     leastActivity: LEAST_ACTIVITY,
 
@@ -225,6 +231,8 @@ export function createRows(
   const recentOf = (row: number) => (row & recentMask) * stride;
   const limited = part(settings.limited, settings.withAttempts * ATTEMPT_ROWS);
   const limitedDotted = part(settings.limitedDotted, settings.withAttempts * ATTEMPT_ROWS);
+  const dotsBefore = (row: number, centre: number) =>
+    numbers[settings.dots + recentOf(row - settings.dxRows) + centre];
   let count = 0;
 
   return {
@@ -246,6 +254,11 @@ export function createRows(
     contrastsOf,
     runs: part(settings.runs, RECENT_ROWS),
     runsOf: recentOf,
+    dotsBefore,
+    isRun(row, centre) {
+      const run = numbers[settings.runs + recentOf(row) + centre];
+      return Math.abs(run) >= LEAST_RUN || Math.abs(run + dotsBefore(row, centre)) >= LEAST_DOTTED;
+    },
     isTrusted: (row, centre) => numbers[settings.activity + recentOf(row) + centre] >= LEAST_ACTIVITY,
     repeated(row, way) {
       const { bits } = parameters.repetitions[way];

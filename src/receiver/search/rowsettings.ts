@@ -5,7 +5,7 @@
 
 /** Bits of `looks`: what in a row asks for a closer look. */
 export const Look = {
-  /** A run of DX characters that ended `dxLead` rows before. */
+  /** A run of DX characters that ended `dxLead` rows before, by itself or with the dots before it. */
   run: 1,
   /** Contrasts so clear that single bits can be trusted. */
   characters: 2,
@@ -65,8 +65,9 @@ export interface RowSettings {
   readonly dxCount: number;
   /** Rows from the end of a run of DX characters until it is looked at. */
   readonly dxLead: number;
-  /** What the run must reach. */
+  /** What the run must reach, by itself or with the dots. */
   readonly leastRun: number;
+  readonly leastDotted: number;
   /** What a new contrast counts for in the mean, and what the mean must reach. */
   readonly activityShare: number;
   readonly leastActivity: number;

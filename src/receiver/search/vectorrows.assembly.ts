@@ -32,6 +32,7 @@ export let pairRows: i32 = 0;
 export let dxCount: i32 = 0;
 export let dxLead: i32 = 0;
 export let leastRun: f32 = 0;
+export let leastDotted: f32 = 0;
 export let activityShare: f32 = 0;
 export let leastActivity: f32 = 0;
 
@@ -199,10 +200,14 @@ function correlate(row: i32): void {
 function findRun(row: i32): i32 {
   const length = (<usize>stride) << 2;
   const run = recentAt(runs, row - dxLead);
+  const ended = recentAt(dots, row - dxLead - dxRows);
   const least = f32x4.splat(leastRun);
+  const leastWithDots = f32x4.splat(leastDotted);
   let found = f32x4.splat(0);
   for (let tone: usize = 0; tone < length; tone += 16) {
-    found = v128.or(found, f32x4.ge(f32x4.abs(v128.load(run + tone)), least));
+    const value = v128.load(run + tone);
+    found = v128.or(found, f32x4.ge(f32x4.abs(value), least));
+    found = v128.or(found, f32x4.ge(f32x4.abs(f32x4.add(value, v128.load(ended + tone))), leastWithDots));
   }
   return v128.any_true(found) ? RUN : 0;
 }
