@@ -122,6 +122,7 @@ export {
   type PositionMessage,
   type Quadrant,
   type SecondTelecommand,
+  timeOfDay,
   type TimeOfDay,
   type Unassigned,
   type WithNotReceived,

@@ -57,6 +57,11 @@ export type Quadrant = 'NE' | 'NW' | 'SE' | 'SW';
 /** Hours and minutes UTC as `'HH:MM'`, `00:00` to `23:59`. */
 export type TimeOfDay = string;
 
+/** Hours and minutes UTC of a moment, milliseconds since 1970, as a call gives them. */
+export function timeOfDay(milliseconds: number): TimeOfDay {
+  return new Date(milliseconds).toISOString().slice(11, 16);
+}
+
 /** A geographic area: a rectangle given by its north-west corner and its sides in degrees (M.493 §5.3). */
 export interface Area {
   /** Whole degrees, −90 to 90, north positive. */

@@ -4,11 +4,6 @@
  */
 import { requireNumber } from '../errors.js';
 
-/** The amplitude, as a root mean square, of a level in dB. */
-export function dbToAmplitude(db: number): number {
-  return 10 ** (db / 20);
-}
-
 /** The mean square of a level in dB. */
 export function dbToPower(db: number): number {
   return 10 ** (db / 10);

@@ -5,7 +5,7 @@ import { createReadStream, statSync } from 'node:fs';
 import { constants } from 'node:os';
 import { resolve } from 'node:path';
 import type { Command } from 'commander';
-import type { Identity } from '../calls/index.js';
+import { timeOfDay, type Identity } from '../calls/index.js';
 import { DotphaseError, NOTHING } from '../errors.js';
 import { SAMPLE_RATES } from '../modem/index.js';
 import { parseFrequency } from '../frequencies/index.js';
@@ -22,6 +22,7 @@ import { readAudioBlocks } from '../containers/index.js';
 import { audioFileBlocks } from '../containers/node.js';
 import { createWavWriter, readRawBlocks, type AudioBlock } from '../wav/index.js';
 import { writeWavFile } from '../wav/node.js';
+import { dbToAmplitude } from '../dsp/index.js';
 import { answerLive, refuseStreams } from './answer/live.js';
 import { whySilent } from './answer/silence.js';
 import { Teller } from './answer/teller.js';
@@ -157,11 +158,8 @@ function identitiesOf({ as }: AnswerFlags, profile: Profile): Identity[] {
 /** Where it says it is: as given, or as sentences and settings tell at each call. */
 function positionOf({ position }: AnswerFlags, ownPosition: OwnPosition, now: number) {
   if (position === undefined) return () => ownPosition.forCall();
-  const time = new Date(now).toISOString().slice(11, 16);
-  return { position, time: position === 'none' ? ('none' as const) : time };
+  return { position, time: position === 'none' ? ('none' as const) : timeOfDay(now) };
 }
-
-const amplitudeOf = ({ level }: AnswerFlags) => 10 ** (level / 20);
 
 function optionsOf(
   flags: AnswerFlags,
@@ -181,7 +179,7 @@ function optionsOf(
     sampleRate,
     start: now,
     delaySeconds: delay,
-    level: amplitudeOf(flags),
+    level: dbToAmplitude(flags.level),
     ...(bands.length > 0 && { bands }),
     ...(unable && { unable }),
     ...(frequency !== undefined && { frequencyHz: frequency }),
@@ -318,7 +316,7 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
         ...optionsOf(flags, profile, ownPosition, sampleRate, teller.begin(Date.now())),
         onEvent,
       });
-    if (port) await answerLive(port, teller, create, amplitudeOf(flags));
+    if (port) await answerLive(port, teller, create, dbToAmplitude(flags.level));
     if (blocks) {
       const answers = answersTo(blocks, create, (seconds) => {
         written = seconds;

@@ -8,6 +8,7 @@ import { encodeCall, type Call } from '../calls/index.js';
 import { DotphaseError, NOTHING } from '../errors.js';
 import { formatFrequency } from '../frequencies/index.js';
 import type { Band } from '../symbols/index.js';
+import { dbToAmplitude } from '../dsp/index.js';
 import {
   channelWarnings,
   dialAdvice,
@@ -248,7 +249,7 @@ async function call(named: string | undefined, flags: CallCommandFlags): Promise
     frequencies: placesOf(given.call, flags, band, profile),
     band,
     tones: {
-      level: 10 ** (level / 20),
+      level: dbToAmplitude(level),
       ...(centre !== undefined && { centreHz: centre }),
       ...(inverted && { inverted }),
     },

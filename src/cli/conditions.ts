@@ -15,6 +15,7 @@ import {
 } from '../channel/index.js';
 import { DotphaseError, reasonOf } from '../errors.js';
 import { audioFileBlocks } from '../containers/node.js';
+import { dbToAmplitude } from '../dsp/index.js';
 import { lookInto } from './input.js';
 import { concatenated } from './recording.js';
 import { integerOption, numberOption } from './options.js';
@@ -198,7 +199,7 @@ export async function passWithRoom(
 
 /** Blocks louder or softer by so many dB. */
 export async function* amplify(blocks: Blocks, gainDb: number): AsyncGenerator<Float32Array[]> {
-  const factor = 10 ** (gainDb / 20);
+  const factor = dbToAmplitude(gainDb);
   for await (const block of blocks) yield block.map((samples) => samples.map((sample) => factor * sample));
 }
 

@@ -11,6 +11,7 @@ import { MODULATIONS, SAMPLE_RATES, modulate, type Modulation } from '../modem/i
 import { callEntry } from '../records/index.js';
 import { createWavWriter, type WavWriterOptions } from '../wav/index.js';
 import { writeWavFile } from '../wav/node.js';
+import { dbToAmplitude } from '../dsp/index.js';
 import { addCallFlags, flagsOf } from './callflags.js';
 import {
   channelWarnings,
@@ -200,7 +201,7 @@ async function encode(source: string | undefined, flags: EncodeFlags): Promise<v
     sampleRate: flags.rateHz,
     centreHz: flags.centre ?? modulation.centreHz,
     inverted: flags.inverted ?? false,
-    level: 10 ** (flags.level / 20),
+    level: dbToAmplitude(flags.level),
   });
   const log = await LogFile.open(flags.log ?? profile.log);
   try {

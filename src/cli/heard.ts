@@ -26,7 +26,8 @@ import {
 } from '../records/sqlite/index.js';
 import { DECODED_DISTRESS_CAUTION } from './cautions.js';
 import { EXIT, warn } from './exit.js';
-import { HEARD_KINDS, entryLines, isDistressEntry, utc } from './log/entries.js';
+import { HEARD_KINDS, entryLines, isDistressEntry } from './log/entries.js';
+import { utcMoment } from './utc.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption } from './options.js';
 import { send } from './output.js';
@@ -300,7 +301,7 @@ function keyText(by: string, key: string | number | undefined, profile: Profile)
 }
 
 const moment = (time: number | undefined) => (time === undefined ? undefined : new Date(time).toISOString());
-const said = (time: number | undefined) => (time === undefined ? 'not known' : utc(time));
+const said = (time: number | undefined) => (time === undefined ? 'not known' : utcMoment(time));
 
 interface StationRow extends StationHeard {
   readonly name: string;
@@ -368,11 +369,11 @@ const COUNTS: readonly Column<{ key: string; calls: number }>[] = [
 ];
 
 const EVENTS: readonly Column<InputEvent>[] = [
-  { name: 'time', read: ({ time }) => moment(time), say: ({ time }) => utc(time) },
+  { name: 'time', read: ({ time }) => moment(time), say: ({ time }) => utcMoment(time) },
   {
     name: 'until',
     read: ({ until }) => moment(until),
-    say: ({ until }) => (until === undefined ? '' : utc(until)),
+    say: ({ until }) => (until === undefined ? '' : utcMoment(until)),
   },
   { name: 'input', read: ({ input }) => input },
   { name: 'event', read: ({ kind }) => kind },

@@ -7,6 +7,7 @@ import type { AttemptGroup, ReceiverEvent } from '../receiver/index.js';
 import { problemText } from './advice.js';
 import type { HeardCall } from './heardcall.js';
 import { wrap, type Screen } from './terminal.js';
+import { utcMoment } from './utc.js';
 
 /** Advice about a call. */
 interface Judgement {
@@ -86,7 +87,7 @@ export function callLine(heard: JudgedCall): string {
 /** When and where a call was heard, for people; only what is known of it. */
 function placeOf({ utc, frequencyHz }: Partial<Judgement>): string[] {
   return [
-    ...(utc ? [`${new Date(utc.start).toISOString().slice(0, 19).replace('T', ' ')} UTC`] : []),
+    ...(utc ? [`${utcMoment(utc.start)} UTC`] : []),
     ...(frequencyHz === undefined ? [] : [`DSC on ${formatFrequency(frequencyHz)}`]),
   ];
 }

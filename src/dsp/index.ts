@@ -8,6 +8,7 @@ export { createBaseband, type Baseband } from './baseband.js';
 export { logBesselI0 } from './bessel.js';
 export { designLowPass, type LowPass } from './filterdesign.js';
 export { FskPhase } from './fsk.js';
+export { dbToAmplitude } from './level.js';
 export { LINE_SLACK, Line } from './line.js';
 export { Random, seedFor, unitInterval } from './random.js';
 export { createResampler, type Resampler } from './resample.js';

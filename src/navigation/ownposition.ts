@@ -1,7 +1,7 @@
 /**
  * The own position and time as DSC calls need them: ITU-R M.493 Annex 1 §8.1.2 and §8.1.3 (from memory).
  */
-import type { Position, TimeOfDay } from '../calls/index.js';
+import { timeOfDay, type Position, type TimeOfDay } from '../calls/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
 import { readNavigationSentence, type NavigationSentence, type SentenceOptions } from './sentence.js';
 
@@ -70,10 +70,6 @@ interface Fix {
   /** The clock when it came in. */
   readonly heardAt: number;
   readonly source: KnownPosition['source'];
-}
-
-function hoursAndMinutes(time: number): TimeOfDay {
-  return new Date(time).toISOString().slice(11, 16);
 }
 
 /** Starts without a position. */
@@ -147,7 +143,7 @@ export function createOwnPosition({ clock, onRefused, ...options }: OwnPositionO
       const known = latest();
       if (!known || known.ageMs > POSITION_LIMIT_MS || known.ageMs < -AHEAD_MS)
         return { position: 'none', time: 'none' };
-      return { position: known.position, time: hoursAndMinutes(known.time) };
+      return { position: known.position, time: timeOfDay(known.time) };
     },
   };
 }

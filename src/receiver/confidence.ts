@@ -4,7 +4,7 @@
 import type { CharacterReading } from '../frames/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { Observation, Burst } from './demodulate.js';
-import { informationCharacters } from './constraints.js';
+import { informationLength } from './constraints.js';
 import { decideSoFar, type Decision, type DecisionSoFar } from './decode.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 import type { Quality, ReceivedCall } from './types.js';
@@ -148,7 +148,7 @@ export function rate(
   sendings: number,
 ): Pick<ReceivedCall, 'quality' | 'certainty' | 'errorProbability' | 'sendings' | 'characters'> {
   const { symbols, errorProbability: modelled } = decision;
-  const characters = read.slice(0, informationCharacters(symbols));
+  const characters = read.slice(0, informationLength(symbols));
   const isAlone = sendings === 1;
   const isPlaced = phasingEvidence > 0 || seen(modelled) < SURE;
   const certainty = certaintyOf(logLikelihoods, decision, (i) => {

@@ -8,7 +8,7 @@ import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
 export const CHARACTERS_AROUND = 4;
 
 /** Information characters that a call takes, given its symbols from one format specifier through the error check. */
-export function informationCharacters(symbols: readonly number[]): number {
+export function informationLength(symbols: readonly number[]): number {
   return symbols.length - 1 + CHARACTERS_AROUND;
 }
 

@@ -30,4 +30,4 @@ export {
   type GroupedCall,
   type SendingFacts,
 } from './sendings.js';
-export { createReceiverStream, receiveFrom } from './adaptors.js';
+export { createReceiverStream, receiveFrom, type ReceiveFromOptions } from './adaptors.js';

@@ -8,7 +8,7 @@ import { DotphaseError, requireNumber } from '../errors.js';
 import type { Band } from '../symbols/index.js';
 import { createBaseband, isFloat32Array, type Baseband } from '../dsp/index.js';
 import { sequenceBits, measure, type Burst } from './demodulate.js';
-import { CHARACTERS_AROUND, informationCharacters, layoutLengths } from './constraints.js';
+import { CHARACTERS_AROUND, informationLength, layoutLengths } from './constraints.js';
 import type { Decision } from './decode.js';
 import { expansionBegins, readTrailingExpansions } from './trailingexpansions.js';
 import { createLostCandidates, type Extent } from './lostcandidates.js';
@@ -262,7 +262,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
     const call = decodeCall(symbols, { certainty: rating.certainty });
     return {
       start: time(0),
-      end: time(sequenceBits(informationCharacters(symbols))),
+      end: time(sequenceBits(informationLength(symbols))),
       baud: parameters.modulation.baud,
       centreHz: lock.centreHz,
       inverted: lock.inverted,
@@ -367,7 +367,7 @@ export function createReceiver(options: ReceiverOptions): Receiver {
       }
       candidate.decided = call;
       lostCandidates.decide(extentOf(candidate));
-      candidate.following = informationCharacters(call.symbols);
+      candidate.following = informationLength(call.symbols);
       report(call, candidate.strength);
       if (!isLast) return false;
     }

@@ -4,6 +4,7 @@
 import type { Position } from '../calls/index.js';
 import { applyChannel, type ChannelStage, type FadingConditionName } from '../channel/index.js';
 import { maritimeBand } from '../frequencies/index.js';
+import { dbToAmplitude } from '../dsp/index.js';
 
 /** How a signal gets from one station to another. */
 export interface PathConditions {
@@ -83,7 +84,7 @@ export function arriving(
   ];
   const heard =
     chain.length > 0 ? applyChannel(samples, { sampleRate, seed, stages: chain }) : samples.slice();
-  const gain = 10 ** (levelDb / 20);
+  const gain = dbToAmplitude(levelDb);
   if (gain !== 1) for (let n = 0; n < heard.length; n++) heard[n] *= gain;
   return heard;
 }

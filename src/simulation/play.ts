@@ -1,7 +1,8 @@
 /**
  * Plays a scenario: virtual stations with their procedures and operators on a virtual medium.
  */
-import type { Call, Identity } from '../calls/index.js';
+import { orAborted } from '../abort.js';
+import { timeOfDay, type Call, type Identity } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';
 import type { ReceivedCall, Receiver, ReceiverOptions } from '../receiver/index.js';
 import {
@@ -312,11 +313,10 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
   }
 
   function setPosition(player: Player, position: ScenarioStation['position']): void {
-    const time = new Date(now).toISOString().slice(11, 16);
     give(player, {
       type: 'position',
       position: position ?? 'none',
-      time: position ? time : 'none',
+      time: position ? timeOfDay(now) : 'none',
     });
   }
 
@@ -526,26 +526,8 @@ export async function playScenarioLive(scenario: Scenario, options: LiveOptions)
   for (let at = play.next(); at !== undefined; at = play.next()) {
     signal?.throwIfAborted();
     const delay = anchor + (at - started) / pace - clock();
-    if (delay > 0) await waitOrAbort(wait(delay), signal);
+    if (delay > 0) await orAborted(wait(delay), signal);
     await tell(play.advance(at));
   }
   await tell(play.advance(Infinity));
-}
-
-/** Waits until a wait is over or its signal aborts it; then throws the signal's reason. */
-async function waitOrAbort(waiting: Promise<void>, signal: AbortSignal | undefined): Promise<void> {
-  if (!signal) return waiting;
-  // The wait itself may have aborted it.
-  signal.throwIfAborted();
-  let stop = (): void => undefined;
-  const stopped = new Promise<void>((resolve) => {
-    stop = resolve;
-  });
-  signal.addEventListener('abort', stop);
-  try {
-    await Promise.race([waiting, stopped]);
-  } finally {
-    signal.removeEventListener('abort', stop);
-  }
-  signal.throwIfAborted();
 }

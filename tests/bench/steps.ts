@@ -2,7 +2,7 @@
 import { LONG_DOTS } from '../../src/frames/index.js';
 import { createBaseband } from '../../src/dsp/index.js';
 import { sequenceBits, measure } from '../../src/receiver/demodulate.js';
-import { informationCharacters } from '../../src/receiver/constraints.js';
+import { informationLength } from '../../src/receiver/constraints.js';
 import { decide } from '../../src/receiver/decode.js';
 import { positionLogLikelihoods } from '../../src/receiver/loglikelihoods.js';
 import { likeliest } from '../../src/receiver/trailingexpansions.js';
@@ -45,7 +45,7 @@ function decideInSteps(job: StepJob, seed: number): Record<Step, boolean> {
   const stream = createWorkingStream(SAMPLE_RATE);
   stream.push(audio);
   stream.push(new Float32Array(SAMPLE_RATE / 10));
-  const characters = informationCharacters(symbols);
+  const characters = informationLength(symbols);
   const margin = MARGIN_BITS * PLAN.bitSamples;
   const phasing = (start + LONG_DOTS / baud) * WORKING_RATE;
   const from = Math.round(phasing) - margin;

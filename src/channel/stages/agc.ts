@@ -1,6 +1,6 @@
 /** Automatic gain control that pumps: strong impulses and neighbours take the gain down for a while. */
 import * as z from 'zod';
-import { dbToAmplitude } from '../level.js';
+import { dbToAmplitude } from '../../dsp/index.js';
 import { type Shape, number } from '../parameters.js';
 import { defineStage, inPlace } from '../stage.js';
 

@@ -1,6 +1,6 @@
 /** Faults of gain, bias and converters. */
 import * as z from 'zod';
-import { dbToAmplitude } from '../level.js';
+import { dbToAmplitude } from '../../dsp/index.js';
 import { type Shape, exactlyOne, flag, integer, number } from '../parameters.js';
 import { defineStage, inPlace } from '../stage.js';
 import { type Timed, between, timedShape } from './added.js';

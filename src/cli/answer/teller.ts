@@ -13,6 +13,7 @@ import type { Profile } from '../profile/profile.js';
 import { trustOf } from '../report.js';
 import { OwnSound } from '../sound/ownsound.js';
 import { screenOf, wrap } from '../terminal.js';
+import { utcClock } from '../utc.js';
 
 /** Whose call an acknowledgement answers. */
 function answeredStation(call: Call): Identity | undefined {
@@ -120,7 +121,7 @@ export class Teller {
 
   private line(time: number, text: string, setting: string): void {
     const { colours, width } = this.screen;
-    const head = `${new Date(time).toISOString().slice(11, 19)}  `;
+    const head = `${utcClock(time)}  `;
     const indent = ' '.repeat(head.length);
     const lines = [
       ...wrap(text, width, indent, colours.bold(head)),

@@ -2,6 +2,7 @@
  * Lines as things happen, each with its time, and on a terminal below them one line that changes.
  */
 import { pad, screenOf, wrap, type Screen } from '../terminal.js';
+import { utcClock } from '../utc.js';
 
 /** Columns of the time in front of a line, with the room behind it. */
 const TIME_COLUMNS = 10;
@@ -25,7 +26,7 @@ export class Printer {
   /** A text with its time, and facts about it below. */
   entry(time: number, text: string, facts: readonly string[] = []): void {
     const { colours, width } = this.screen;
-    const head = `${colours.bold(new Date(time).toISOString().slice(11, 19))}  `;
+    const head = `${colours.bold(utcClock(time))}  `;
     this.lines([
       ...wrap(text, width, MARGIN, head),
       ...facts.flatMap((fact) => wrap(fact, width, MARGIN, MARGIN)).map((line) => colours.dim(line)),

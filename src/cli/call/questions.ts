@@ -4,6 +4,7 @@
 import select from '@inquirer/select';
 import type { Choice } from '../../procedures/index.js';
 import { RULES, describeChoice } from '../../procedures/texts/index.js';
+import { utcClock } from '../utc.js';
 import type { Decision } from './exchange.js';
 
 /** Answers in addition to what the procedures offer. */
@@ -12,10 +13,7 @@ const OTHER = {
   end: { name: 'End here', value: 'end', description: 'The exchange is over.' },
 } as const;
 
-/** A time for people, UTC. */
-function clock(time: number): string {
-  return `${new Date(time).toISOString().slice(11, 19)} UTC`;
-}
+const clock = (time: number) => `${utcClock(time)} UTC`;
 
 /** What the operator says by a choice that needs it. */
 const NEEDS: Readonly<Record<NonNullable<Choice['needs']>, string>> = {

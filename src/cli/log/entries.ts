@@ -8,6 +8,7 @@ import { isDistress } from '../cautions.js';
 import type { Profile } from '../profile/profile.js';
 import { shortClock } from '../report.js';
 import { plain, wrap, type Screen } from '../terminal.js';
+import { utcClock, utcMoment } from '../utc.js';
 
 /** Every kind of call that may stand in a log. */
 export const HEARD_KINDS = [
@@ -18,15 +19,6 @@ export const HEARD_KINDS = [
   'unassignedCall',
   'partialCall',
 ];
-
-/** A moment for people, `2031-05-17 09:30:00`. */
-export function utc(milliseconds: number): string {
-  return new Date(milliseconds).toISOString().slice(0, 19).replace('T', ' ');
-}
-
-function clockOf(milliseconds: number): string {
-  return utc(milliseconds).slice(11);
-}
 
 /** The call of an entry with names, or what stands in the log of a call that is no longer understood. */
 function textOf({ call, text }: LogEntry, profile: Profile): string {
@@ -46,7 +38,7 @@ function sendingFacts(entry: LogEntry): string[] {
   // In a recording the places are sure; the times are those of its decoding where nobody told when it began.
   const span =
     offset === undefined || last.offset === undefined
-      ? `${clockOf(time)} to ${clockOf(last.time)}`
+      ? `${utcClock(time)} to ${utcClock(last.time)}`
       : `${shortClock(offset)} to ${shortClock(last.offset)} of the recording`;
   return [`${sendings.length} sendings, begun ${span}`];
 }
@@ -68,9 +60,9 @@ export function entryLines(entry: LogEntry, { width, colours }: Screen, profile:
     ...(snrDb === undefined ? [] : [`${snrDb.toFixed(0)} dB SNR in 3 kHz`]),
     ...(timeSource === 'decoded' ? ['time of the decoding, not of the call'] : []),
     ...(sameAs === undefined ? [] : [`the same call as number ${sameAs}`]),
-    ...(acknowledgedAt === undefined ? [] : [`acknowledged ${clockOf(acknowledgedAt)}`]),
+    ...(acknowledgedAt === undefined ? [] : [`acknowledged ${utcClock(acknowledgedAt)}`]),
   ];
-  const head = `${utc(time)}  `;
+  const head = `${utcMoment(time)}  `;
   const indent = ' '.repeat(head.length);
   const doubt = quality === 'doubtful' ? `${colours.red('Doubtful:')} ` : '';
   return [

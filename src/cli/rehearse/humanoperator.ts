@@ -14,6 +14,7 @@ import { RULES, describeChoice } from '../../procedures/texts/index.js';
 import { type SimulationEvent, type ScenarioEvent, type ScenarioPlay } from '../../simulation/index.js';
 import { SECOND_TELECOMMANDS } from '../../symbols/index.js';
 import { parseWorkingChannel } from '../../frequencies/index.js';
+import { utcClock } from '../utc.js';
 import { composeEvent } from './compose.js';
 import { valid } from './valid.js';
 import type { View } from './view.js';
@@ -125,7 +126,7 @@ export class HumanOperator {
     if (choice === 'acknowledge' && from !== undefined && isCoastStation(this.play.scenario.own))
       return false;
     if (from === undefined) return '(not as things stand)';
-    return from > this.play.now ? `(not before ${new Date(from).toISOString().slice(11, 19)})` : false;
+    return from > this.play.now ? `(not before ${utcClock(from)})` : false;
   }
 
   private question(exchange: Exchange): string {

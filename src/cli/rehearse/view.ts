@@ -14,6 +14,7 @@ import { RULES, describeNotice, describeRefusal } from '../../procedures/texts/i
 import { type SimulationEvent, type Scenario } from '../../simulation/index.js';
 import { columnsOf, pad, wrap, type Screen } from '../terminal.js';
 import { kebab } from '../words.js';
+import { utcClock } from '../utc.js';
 
 /** How much is shown. */
 export interface ViewOptions {
@@ -177,7 +178,7 @@ export class View {
   ): string[] {
     const { colours, width } = this.screen;
     const frequency = frequencyHz === undefined ? '' : formatFrequency(frequencyHz);
-    const clock = new Date(time).toISOString().slice(11, 19);
+    const clock = utcClock(time);
     const indent = ' '.repeat(clock.length + FREQUENCY_COLUMNS + 4);
     const head = `${colours.bold(clock)}  ${pad(frequency, FREQUENCY_COLUMNS)}  `;
     const reason = this.options.verbose && rule ? [`${RULES[rule].text} ${RULES[rule].source}`] : [];

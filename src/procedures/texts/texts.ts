@@ -1,7 +1,7 @@
 /**
  * What a station tells its operator, refuses, offers and has said by voice, in sentences.
  */
-import { describeCall, formatIdentity, formatPosition, type Identity } from '../../calls/index.js';
+import { describeCall, formatIdentity, formatPosition, timeOfDay, type Identity } from '../../calls/index.js';
 import { checkFrequency, formatFrequency, outlineCall } from '../../frequencies/index.js';
 import type { Choice, StationAction } from '../actions.js';
 import { isCoastStation } from '../addressing.js';
@@ -215,9 +215,8 @@ export function describeCancellation(say: Cancellation): string {
     ...(name === undefined ? [] : [`MMSI ${digits}`]),
     position === 'none' ? 'position not known' : `position ${formatPosition(position)}`,
   ];
-  const time = new Date(alertAt).toISOString().slice(11, 16);
   return (
     `All stations, all stations, all stations, this is ${who.join(', ')}. ` +
-    `Please cancel my distress alert of ${time} UTC.`
+    `Please cancel my distress alert of ${timeOfDay(alertAt)} UTC.`
   );
 }
