@@ -30,7 +30,7 @@ export class Described {
   }
 }
 
-/** Stands in an error for what was not given. */
+/** The value of an error about something that was not given. */
 export const NOTHING = new Described('nothing');
 
 /** What the system's usual error codes mean. */
@@ -53,7 +53,7 @@ export function reasonOf(error: unknown): string {
   return REASONS[code] ?? (error instanceof Error ? error.message : String(error));
 }
 
-/** Characters that a terminal would obey or that turn the direction of writing, as escapes. */
+/** Escapes control characters and those that reverse the direction of writing. */
 function harmless(text: string): string {
   return text.replace(
     /[\p{Cc}\u200E\u200F\u2028-\u202E\u2066-\u2069]/gu,
@@ -61,7 +61,7 @@ function harmless(text: string): string {
   );
 }
 
-/** Gives nothing where `toJSON` does, whatever the library's types say. */
+/** `undefined` where `toJSON` returns none, which TypeScript's type leaves out. */
 const stringify: (value: unknown) => string | undefined = JSON.stringify;
 
 function show(value: unknown): string {

@@ -14,7 +14,7 @@ import { LEAST_CERTAINTY, isNotReceived, type Character } from './values.js';
 
 const WITHOUT_ROW = ['unassignedCall', 'partialCall'];
 
-/** A call as a record of its properties; a DotphaseError unless it is an object of a known kind. */
+/** A call as a record of its properties; throws a DotphaseError unless it is an object of a known kind. */
 export function requireCall(call: unknown): { values: Values; row: CallRow<RowKind> | undefined } {
   if (typeof call !== 'object' || call === null) {
     throw new DotphaseError('call', call, 'a call with its kind');
@@ -160,7 +160,7 @@ export interface DecodeOptions {
   certainty?: readonly number[] | undefined;
 }
 
-/** The symbols of a call; a DotphaseError where they cannot be one. */
+/** The symbols of a call; throws a DotphaseError where they cannot be one. */
 export function requireSequence(symbols: unknown): number[] {
   const all = requireSymbols(symbols, 'symbols');
   if (all.length < 3) {
@@ -195,7 +195,7 @@ export function certainCharacters(symbols: readonly number[], certainty: unknown
 
 /**
  * The typed call that characters spell. What the tables do not assign is kept as {@link Unassigned} values,
- * surplus symbols as `rest`, a sequence that only has the build of a call as one of the irregular calls, and any
+ * surplus symbols as `rest`, a sequence that is built like a call but fits no row as an irregular call, and any
  * other as an {@link UnassignedCall}: encoding the result gives the same characters again.
  *
  * With `certainty`, a field with a character that was not received is {@link NotReceived}, and a call whose kind hangs

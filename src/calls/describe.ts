@@ -26,7 +26,7 @@ type SayStation = (identity: Identity) => string;
 
 const isIdentity = (value: unknown): value is Identity => typeof value === 'string' && /^\d{9}$/.test(value);
 
-/** What a field is called where only that can be said of it that it was not received. */
+/** The name of each field, for "… not received". */
 const NAMES: Readonly<Record<string, string>> = {
   self: 'a station whose identity was',
   casualty: 'a ship whose identity was',
@@ -42,14 +42,14 @@ function sayField(row: Row, values: Values, name: string, station: SayStation): 
   return describeNamed(NAMES[name] ?? slot.label, phraseOf(slot.field), value);
 }
 
-/** What an address of each kind is called where it was not received. */
+/** The name of an address of each kind, for "… not received". */
 const ADDRESS_NAMES = {
   area: 'an area',
   group: 'a group whose identity was',
   station: 'a station whose identity was',
 } as const;
 
-/** The addressee in words, `station` giving those for nine digits. */
+/** The addressee in words; `station` gives the words for nine digits. */
 function describeAddress(to: unknown, station: (identity: string) => string): string {
   if (typeof to === 'object' && to !== null) {
     for (const { key, field } of Object.values(ADDRESS_FORMS)) {
@@ -70,9 +70,9 @@ function say(row: Row, values: Values, name: string, station: SayStation): strin
   return isDistress ? sayOfDistress(name, values[name], phrase) : phrase;
 }
 
-/** The phrases of a distress message, made to stand one after another: nature, position, time; follow-on. */
+/** The phrase of one message of a distress call, fit to stand in a list: nature, position, time; follow-on. */
 function sayOfDistress(name: string, value: unknown, phrase: string): string {
-  // A field of which nothing can be said in words brings its name; an unassigned one does not.
+  // The phrase of a field that was not received begins with its name; that of an unassigned one does not.
   const isNamed = phrase.startsWith(`${name === 'followOn' ? 'follow-on' : name} not received`);
   const isPlain = value !== 'none' && !isUnassigned(value) && !isNamed;
   const named = isUnassigned(value) ? `${name} ${phrase}` : phrase;
@@ -99,8 +99,8 @@ const FOLLOW_ON_PHRASES: ReadonlyMap<unknown, string> = new Map<FollowOnName, st
 ]);
 
 /**
- * The number of a second telecommand that has a meaning of its own behind the first one for data: 115 to 124, in older
- * editions alone (JP567). Without data 120 to 124 mean the automatic connection system.
+ * The number of a second telecommand that means something else after the first telecommand for data: 115 to 124, in older
+ * editions only (JP567). Without data 120 to 124 mean the automatic connection system.
  */
 function numberWithData(second: unknown): number | undefined {
   const symbol = isUnassigned(second)
@@ -121,7 +121,7 @@ function sayTelecommands(row: Row, values: Values, station: SayStation): string 
 /** Rows that hold every field there is, with the words for it. */
 const EVERY_SLOT = [...CALL_TABLE, ...IRREGULAR_ROWS].flatMap(({ slots }) => slots);
 
-/** What a call says of which so little was received that its kind is not known. */
+/** The description of a call whose kind is unknown because too little was received. */
 function describePartial(characters: readonly Character[], station: SayStation): string {
   const fields = agreedFields(readTables(characters));
   const tell = (name: string, label: string) => {
@@ -150,11 +150,11 @@ function describePartial(characters: readonly Character[], station: SayStation):
   return `Call${from}${to}, not received whole: ${parts.join('; ')}. Characters: ${listCharacters(characters)}.`;
 }
 
-/** Fields whose phrases say what they are, always or where there is nothing in them. */
+/** Fields whose phrases name them, always or where the field is empty. */
 const SAY_THEMSELVES = ['message', 'telephone'];
 const SAY_WITHOUT = ['position', 'time'];
 
-/** The labels of the fields that are told of a partial call only where something of them was received. */
+/** Labels of the fields that the description of a partial call leaves out where nothing of them was received. */
 const OTHER_FIELDS: Readonly<Record<string, string>> = {
   telecommand2: 'second telecommand',
   casualty: 'ship in distress',
@@ -166,7 +166,7 @@ const OTHER_FIELDS: Readonly<Record<string, string>> = {
   telephone: 'telephone number',
 };
 
-/** What expansions say, as a phrase each; a finer position that the call's own position holds says nothing more. */
+/** A phrase for each expansion, except a finer position, which the call's own position already shows. */
 function describeExpansions(expansions: readonly WithNotReceived<Expansion>[]): string[] {
   return expansions.flatMap((expansion) => {
     if (expansion.kind === 'unassignedExpansion') {
@@ -183,13 +183,13 @@ function describeExpansions(expansions: readonly WithNotReceived<Expansion>[]): 
 }
 
 /**
- * A call in full English sentences, for people. What was not received is said to be so; a digit that was not received
+ * A call in full English sentences. Fields that were not received are named as such; a digit that was not received
  * prints as `?`.
  *
  * @param call - a typed call, or JSON data of the same shape
  * @param options - the words for stations, for example `{ station: book.describe }` with an address book; asked only
  *   for identities that were received whole
- * @throws DotphaseError when the call is none
+ * @throws DotphaseError when the value is not a call
  */
 export function describeCall(call: DecodedCall, options: DescribeOptions = {}): string {
   const { values: given, row } = requireCall(call);

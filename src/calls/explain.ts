@@ -1,5 +1,5 @@
 /**
- * What each character of a call is, for people: the call table read out (ITU-R M.493 Annex 1 §4–§10 and
+ * The meaning of each character of a call, from the call table (ITU-R M.493 Annex 1 §4–§10 and
  * Tables A1-4.1 to A1-4.10, from memory).
  */
 import {
@@ -58,7 +58,7 @@ const LABELS: Readonly<Record<string, string>> = {
   rest: 'surplus',
 };
 
-/** What the characters that a kind of call always has are, in the order of the tables, and their words. */
+/** The constant characters of a kind of call, in the order of the tables, with their labels and words. */
 const CONSTANTS: readonly { field: string; words?: Vocabulary }[] = [
   { field: 'category', words: CATEGORIES },
   { field: 'telecommand1', words: FIRST_TELECOMMANDS },
@@ -104,7 +104,7 @@ function explain(
   };
 }
 
-/** The fields that all readings have at the same place, from the address on. */
+/** The fields that stand at the same place in all readings, from the address on. */
 function commonPieces([first, ...others]: readonly Reading[]): readonly Piece[] {
   const end = first.pieces.findIndex(
     ({ slot, characters }, i) =>
@@ -162,8 +162,8 @@ function sayErrorCheck(symbols: readonly number[], characters: readonly Characte
 }
 
 /**
- * The fields of a call in the order they are sent, each with its characters and what they say. All characters
- * together are `symbols` again, with null for those that were not received.
+ * The fields of a call in the order they are sent, each with its characters and their meaning. Together the characters
+ * are `symbols`, with null for those that were not received.
  *
  * @param symbols - one format specifier through the end of sequence and the error check, each once; the error
  *   check may disagree

@@ -1,5 +1,5 @@
 /**
- * How each field lays its value out in its symbols, in words: for the reference and for what checking reports.
+ * The layout of each field in words, for the reference and for the problems that checking reports.
  */
 import { DATUMS, SOURCES } from './expansions/index.js';
 import type { Field, FieldKind, WordKind } from './fields/index.js';

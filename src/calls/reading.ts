@@ -1,6 +1,6 @@
 /**
- * Characters against the call tables: which kinds of call they can be, and what each field then says. Characters may
- * be missing; where several kinds stay possible, none is claimed.
+ * Characters against the call tables: which kinds of call they can be, and the value of each field. Characters may be
+ * missing; where several kinds remain possible, none is chosen.
  */
 import {
   CATEGORY_CODES,
@@ -41,7 +41,7 @@ export interface Piece {
   readonly value: unknown;
 }
 
-/** What characters say if they are a call of one row. */
+/** Characters read as a call of one row. */
 export interface Reading {
   readonly row: CallRow<RowKind>;
   readonly format: FormatName;
@@ -57,7 +57,7 @@ const CATEGORY = wordField('category', CATEGORY_CODES);
 const TELECOMMAND_1 = wordField('telecommand1', FIRST_TELECOMMAND_CODES);
 const TELECOMMAND_2 = wordField('telecommand2', SECOND_TELECOMMAND_CODES);
 
-/** What the characters that a kind of call always has would be in a kind that leaves them free. */
+/** Constant characters of one kind, read as the free fields they are in other kinds. */
 const CONSTANTS: Readonly<Record<string, { name: string; field: Field }>> = {
   category: { name: 'category', field: CATEGORY },
   'first telecommand': { name: 'telecommand1', field: TELECOMMAND_1 },
@@ -73,7 +73,7 @@ function readSlot(field: Field, left: readonly Character[], isEndKnown: boolean)
   return { value: readCharacters(field, firstCharacters(left, length)), length };
 }
 
-/** What the characters are as a call of a row with a format; undefined where they cannot be one. */
+/** The characters read as a call of a row with a format; undefined where they cannot be one. */
 function readRow(
   row: CallRow<RowKind>,
   format: FormatName,
@@ -132,14 +132,14 @@ function isRegular({ values }: Reading): boolean {
   return !isOther && (values.eos === undefined || isNotReceived(values.eos));
 }
 
-/** The readings that are so, or all of them where none is. */
+/** The readings that pass a test, or all of them where none does. */
 function preferred(readings: readonly Reading[], isSo: (reading: Reading) => boolean): readonly Reading[] {
   const so = readings.filter(isSo);
   return so.length > 0 ? so : readings;
 }
 
 /**
- * What characters can be: one reading where their kind is known, none where they fit no kind.
+ * The possible readings of characters: one where their kind is known, none where they fit no kind.
  *
  * @param characters - one format specifier through the end of sequence, null where not received
  */
@@ -165,7 +165,7 @@ export function readTables(characters: readonly Character[]): Reading[] {
   return [];
 }
 
-/** The fields of a reading by name: those of the typed call, and what the characters of its kind say. */
+/** The fields of a reading by name: those of the typed call, and those that are constant in its kind. */
 function namedFields({ row, format, pieces, values }: Reading): Map<string, unknown> {
   const named = new Map<string, unknown>();
   for (const { slot, value, characters } of pieces) {
@@ -173,7 +173,7 @@ function namedFields({ row, format, pieces, values }: Reading): Map<string, unkn
     if (slot.name === undefined) {
       if (constant) named.set(constant.name, readCharacters(constant.field, characters));
     } else if (slot.name === 'to') named.set('to', addressValue(['area', format], format, value));
-    // Who cancels an alert stands in it twice, the second time where an acknowledgement names the casualty.
+    // A cancellation holds its sender twice, the second time where an acknowledgement has the casualty.
     else named.set(named.has(slot.name) ? 'casualty' : slot.name, value);
   }
   if (format === 'allShips') named.set('to', 'allShips');

@@ -1,5 +1,5 @@
 /**
- * Each kind of call in a full sentence, for people: apart from the tables, so that who only encodes needs no words.
+ * Each kind of call in a full sentence. Apart from the tables, so that encoding alone does not load the words.
  */
 import type { RowKind } from './types.js';
 

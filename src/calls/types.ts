@@ -31,7 +31,7 @@ export interface CallExtras {
   expansions?: Expansion[];
 }
 
-/** The four things every distress call says about the casualty. */
+/** The four messages of every distress call about the casualty. */
 export interface DistressMessage {
   nature: Nature;
   position: Position | 'none' | Unassigned;

@@ -5,9 +5,9 @@ import Papa from 'papaparse';
 import { DotphaseError } from '../errors.js';
 
 /**
- * Text that a spreadsheet would run as a formula (after = + - @, their full-width twins, tab or line break, with blanks
- * before them or not), or that was guarded against that already. One apostrophe before it makes it plain text; taking one
- * away gives it back.
+ * Text that a spreadsheet would run as a formula: it begins with = + - @, their full-width twins, a tab or a line break,
+ * with or without blanks before. Apostrophes in front count too: {@link csvRow} puts one before such text, and
+ * {@link unguarded} takes one away.
  */
 const FORMULA = /^'*\s*[=+\-@\t\r\n＝＋－＠]/;
 
@@ -29,12 +29,12 @@ export function csvRow(cells: readonly (string | number | undefined)[]): string 
 }
 
 /**
- * The rows below the header of CSV text, each by its column names, guarding apostrophes taken off. Commas, semicolons
- * and tabs are understood between cells, whichever the header uses; empty lines are skipped.
+ * The rows below the header of CSV text, each by its column names, without guarding apostrophes. Cells are
+ * separated by commas, semicolons or tabs, whichever the header uses; empty lines are skipped.
  *
  * @param text - with a header line
  * @param columns - the names that may stand in the header, in any order
- * @throws DotphaseError for what is no text or too long, an unknown or repeated column, an unclosed quote, or a row of another length
+ * @throws DotphaseError for a value that is not text or too long, an unknown or repeated column, an unclosed quote, or a row of another length
  */
 export function parseCsv(text: string, columns: readonly string[]): Record<string, string>[] {
   const given: unknown = text;

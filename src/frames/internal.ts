@@ -1,5 +1,5 @@
 /**
- * What the receiver needs of frames, and users do not.
+ * For the receiver, not for users.
  */
 export { LONGEST_EXPANSIONS, splitExpansions } from './expansions.js';
 export { countPhasing, readCharacter } from './reading.js';

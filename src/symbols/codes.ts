@@ -1,6 +1,6 @@
 /**
  * The symbols 100–127 and the short name of each, field by field: ITU-R M.493 Annex 1, Tables A1-2 and A1-3 (from
- * memory). Their plain words stand in `codetables.ts`, so that who only writes or reads symbols needs none of them.
+ * memory). Their plain words stand in `codetables.ts`, so that encoding and decoding do not load them.
  */
 
 /** One code of a field: the symbol and the short name used in typed calls. */

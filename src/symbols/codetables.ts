@@ -24,7 +24,7 @@ export interface Word<Name extends string = string> extends Code<Name> {
   readonly certainty?: Certainty;
 }
 
-/** How well a detail of the standard is remembered where it is not well established. */
+/** How sure a detail is that is remembered with doubt. */
 export type Certainty = 'likely' | 'uncertain';
 
 /** The words of one field, with look-up both ways. */

@@ -1,5 +1,5 @@
 /**
- * What the rooms of the library need of the symbols and users do not: the codes without their plain words.
+ * For the other rooms, not for users: the codes without their plain words.
  */
 export {
   CATEGORY_CODES,

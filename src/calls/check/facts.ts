@@ -1,5 +1,5 @@
 /**
- * What the rules need to know of a call, worked out once.
+ * The properties of a call that the rules use, worked out once.
  */
 import { CATEGORIES, FORMATS, type CategoryName, type FormatName, type Band } from '../../symbols/index.js';
 import { addressField } from '../address.js';

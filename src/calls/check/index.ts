@@ -39,7 +39,7 @@ function watched(values: Values, touch: () => unknown): Values {
   });
 }
 
-/** What a rule finds; nothing where it would judge by what was not received. */
+/** What a rule finds; nothing where the rule reads a field that was not received. */
 function findBroken({ find }: Rule, facts: Facts): ReturnType<Rule['find']> {
   let missing = 0;
   const values = watched(facts.values, () => missing++);
@@ -50,10 +50,10 @@ function findBroken({ find }: Rule, facts: Facts): ReturnType<Rule['find']> {
 /**
  * The rules that a call breaks: errors, which the standard does not allow to be sent, and warnings, which are allowed
  * but wrong in practice or remembered with doubt. Whether the call belongs on its frequency at all is told by
- * `checkFrequency` of the stations room.
+ * `checkFrequency` of `dotphase/frequencies`.
  *
- * @param call - a typed call, or JSON data of the same shape; a rule that needs a field that was not received whole is
- *   left out, and of a call whose kind is not known nothing is said
+ * @param call - a typed call, or JSON data of the same shape; rules that need a field which was not received whole are
+ *   left out, and a call of unknown kind has no problems
  * @param options - how it is sent, as far as known; rules that need more are left out
  * @returns the problems, none for a call that keeps every rule; a call that cannot be encoded has one error, that of
  *   encoding it
@@ -81,7 +81,7 @@ export function checkCall(call: DecodedCall, options: CheckOptions = {}): Proble
   return [...unassignedProblems(facts), ...broken];
 }
 
-/** A call read whatever is wrong about it. */
+/** A call with its description and its problems. */
 export interface CallReading {
   readonly call: Call;
   /** The call in full English sentences. */
@@ -91,7 +91,7 @@ export interface CallReading {
 }
 
 /**
- * Reads characters whatever rule they break: the call is shown whole, with what is wrong about it.
+ * Reads characters even where they break rules, and lists the problems.
  *
  * @param symbols - one format specifier through the end of sequence and the error check, each once
  * @param options - the expansions that followed it, and how it was sent, as far as known

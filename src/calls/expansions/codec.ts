@@ -23,14 +23,14 @@ type Values = Record<string, unknown>;
 
 const PLACE = ['joined', 'eos'];
 
-/** What expansions are read and written with: the field of the end of sequence and the call's own. */
+/** Context of the expansions: the field of the end of sequence, and the call's end of sequence. */
 export interface SequenceEnd {
   readonly field: Field;
   /** Null where not received. */
   readonly symbol: Character;
 }
 
-/** The row of a kind of expansion; a DotphaseError naming `path` where it is none. */
+/** The row of a kind of expansion; throws a DotphaseError naming `path` where there is none. */
 export function requireRow(kind: unknown, path: string): ExpansionRow {
   const row = EXPANSION_TABLE.find((candidate) => candidate.kind === kind);
   if (!row) {
@@ -86,7 +86,7 @@ function writePiece(expansion: Values, path: string): Character[] {
   return [row.specifier, ...writeField(row.field, value, `${path}.value`)];
 }
 
-/** A call's position, at the top or in its message, and what the call is with another one in its place. */
+/** A call's position, at the top or in its message, and a function that replaces it. */
 interface PositionPlace {
   readonly path: string;
   readonly position: Position;
@@ -191,8 +191,8 @@ export function writeExpansions(expansions: readonly Values[], end: SequenceEnd)
 }
 
 /**
- * Throws unless the pieces read back as they are: each begins at 100 or above and holds data below 100. How a piece reads
- * depends on the one before it alone, so that two at a time suffice.
+ * Throws unless the pieces read back unchanged: each begins at 100 or above and holds data below 100. How a piece reads
+ * depends only on the one before it, so checking two at a time is enough.
  */
 function requirePieces(pieces: readonly Character[][], path: string): void {
   const symbols = pieces.flat();

@@ -53,5 +53,5 @@ export const EXPANSION_TABLE: readonly ExpansionRow[] = [
 
 /** The data character that asks for the data. */
 export const DATA_REQUESTED = 110;
-/** The data character that says there are none. */
+/** The data character for "no data". */
 export const NO_DATA = 126;

@@ -1,5 +1,5 @@
 /**
- * What each expansion is about, for people (ITU-R M.821-1 §2, from memory).
+ * The name of each expansion (ITU-R M.821-1 §2, from memory).
  */
 import type { Certainty } from '../../symbols/index.js';
 import type { ExpansionRow } from './table.js';

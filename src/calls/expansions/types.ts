@@ -1,9 +1,9 @@
 /**
- * Expansions: what may follow a call to say more precisely what the call says (ITU-R M.821-1, from memory).
+ * Expansions: sequences that may follow a call and make its content more precise (ITU-R M.821-1, from memory).
  */
 import type { EndOfSequence, Unassigned } from '../values.js';
 
-/** What stands where an expansion has no data: it asks for them (110), or has none (126). */
+/** In place of data: the expansion asks for them (110) or has none (126). */
 export type NoData = 'requested' | 'none';
 
 /** How an expansion stands among its neighbours; only where it is not the default. */

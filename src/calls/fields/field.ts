@@ -15,10 +15,10 @@ export type SymbolSet = Uint8Array;
 /** One way a field can look on the air: the allowed symbols of each of its positions. */
 export type Shape = readonly SymbolSet[];
 
-/** What reading a field gives of which some characters, or where it ends, may be missing. */
+/** A field read with characters, or its end, possibly missing. */
 export interface ReceivedField {
   readonly value: unknown;
-  /** How many characters it takes; undefined where that was not received, so that what follows it cannot be told. */
+  /** How many characters it takes; undefined where that was not received, so that nothing after it can be read. */
   readonly length: number | undefined;
 }
 
@@ -54,7 +54,7 @@ export type DataKind =
 
 /** One kind of field. */
 export interface Field {
-  /** What the field holds; by it the words for people are found, in `phrases` and in `forms.ts`. */
+  /** What the field holds; the key of its words in `phrases` and in `forms.ts`. */
   readonly kind: FieldKind;
   /** How many symbols the field takes at `at`; Infinity where it would run past the end. */
   lengthAt(symbols: readonly number[], at: number): number;
@@ -128,7 +128,7 @@ export function sameSymbols(a: readonly Character[], b: readonly Character[]): b
 const isSymbol = (symbol: unknown) =>
   Number.isInteger(symbol) && (symbol as number) >= 0 && (symbol as number) < SYMBOL_COUNT;
 
-/** A list of symbol numbers, or a DotphaseError unless `value` is one. */
+/** A list of symbol numbers; throws a DotphaseError unless `value` is one. */
 export function requireSymbols(value: unknown, path: string): number[] {
   if (!Array.isArray(value) || !Array.from(value).every(isSymbol)) {
     throw new DotphaseError(path, value, 'a list of symbols from 0 to 127');
@@ -136,7 +136,7 @@ export function requireSymbols(value: unknown, path: string): number[] {
   return [...(value as number[])];
 }
 
-/** A list of characters of which some may be missing, or a DotphaseError unless `value` is one. */
+/** A list of characters, null where missing; throws a DotphaseError unless `value` is one. */
 export function requireCharacters(value: unknown, path: string): Character[] {
   if (!Array.isArray(value) || !Array.from(value).every((item) => item === null || isSymbol(item))) {
     throw new DotphaseError(path, value, 'a list of symbols from 0 to 127, null where not received');
@@ -150,8 +150,8 @@ export function isWhole(characters: readonly Character[]): characters is readonl
 }
 
 /**
- * Reads a field so that writing the value gives the same symbols again: whatever would not is handed over
- * as {@link Unassigned}.
+ * Reads a field so that writing the value gives the same symbols again: anything else becomes
+ * {@link Unassigned}.
  */
 export function readField(field: Field, symbols: readonly number[]): unknown {
   const value = field.read(symbols);
@@ -159,18 +159,18 @@ export function readField(field: Field, symbols: readonly number[]): unknown {
   return { unassigned: [...symbols] } satisfies Unassigned;
 }
 
-/** Reads a field of which some characters may be missing; one that misses any is {@link NotReceived}. */
+/** Reads a field whose characters may be missing; where any is, the value is {@link NotReceived}. */
 export function readCharacters(field: Field, characters: readonly Character[]): unknown {
   if (isWhole(characters)) return readField(field, characters);
   return { notReceived: [...characters] } satisfies NotReceived;
 }
 
-/** The first `count` characters, as if those that were cut off were sent and not received. */
+/** The first `count` characters, null for those beyond the end, which were sent but not received. */
 export function firstCharacters(characters: readonly Character[], count: number): Character[] {
   return Array.from({ length: count }, (_, i) => characters.at(i) ?? null);
 }
 
-/** Writes a field's value, its unassigned symbols or what was received of it. */
+/** Writes a field's value, its unassigned symbols or its received characters. */
 export function writeField(field: Field, value: unknown, path: string): Character[] {
   if (isNotReceived(value)) {
     requireRecord(value, path, ['notReceived'], '{ notReceived } alone');

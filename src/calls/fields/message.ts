@@ -33,7 +33,7 @@ function wholeLengthAt(symbols: readonly number[], at: number): number {
   return receive + channelField.lengthAt(symbols, at + receive);
 }
 
-/** How a position message ends: with its time where two symbols are left for it that start no telephone number. */
+/** The end of a position message: its time, where two symbols are left that do not start a telephone number. */
 function positionLengthAt(symbols: readonly number[], at: number): number {
   const left = symbols.length - at;
   if (left < WITHOUT_TIME) return Infinity;
@@ -101,7 +101,7 @@ export const messageField: Field = {
       const length = messageField.lengthAt(left, 0);
       return { value: readField(messageField, left.slice(0, length)), length };
     }
-    // Without its first character nobody knows whether a position follows, or how long a frequency is.
+    // The first character tells whether a position follows, and how long a frequency is.
     if (first === null || left.length === 0) return { value: { notReceived: [...left] }, length: undefined };
     return first === POSITION_FOLLOWS
       ? readReceivedPosition(left, isEndKnown)
@@ -139,7 +139,7 @@ export const acknowledgedMessageField: Field = {
   kind: 'acknowledgedMessage',
 };
 
-/** The message of a call that no table has: whose frequencies they are is not known. */
+/** The message of a call that fits no table: it is unknown which station its frequencies belong to. */
 export const irregularMessageField: Field = {
   ...messageField,
   kind: 'irregularMessage',

@@ -1,5 +1,5 @@
 /**
- * What fields say, for people: apart from the fields, so that who only encodes needs no words.
+ * Phrases for the fields of a call. Apart from the fields, so that encoding alone does not load the words.
  */
 import type { Field, FieldKind } from '../fields/index.js';
 import { areaPhrase } from './area.js';

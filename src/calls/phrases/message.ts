@@ -7,7 +7,7 @@ import { describeNamed, type Phrase } from './phrase.js';
 import { positionPhrase } from './position.js';
 import { timePhrase } from './time.js';
 
-/** A message for people, its frequencies being those of `station`. */
+/** A message for people; `station` is the one whose frequencies it holds. */
 function describeMessage(value: unknown, station: string): string {
   const message = value as Record<string, unknown>;
   if ('position' in message) {
@@ -25,7 +25,7 @@ function describeMessage(value: unknown, station: string): string {
   return `${station} to receive on ${receive} and transmit on ${transmit}`;
 }
 
-/** A message whose frequencies are those of a station, which is called so. */
+/** The phrase maker of messages whose frequencies belong to `station`. */
 export function messagePhrase(station: string): Phrase {
   return { describe: (value) => describeMessage(value, station) };
 }

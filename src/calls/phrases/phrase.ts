@@ -1,5 +1,5 @@
 /**
- * What a phrase for a field's value is made of, and what stands where some of its characters were not received.
+ * Building blocks of phrases for fields, also of fields that were not received whole.
  */
 import { symbolsToDigits } from '../../symbols/index.js';
 import { isNotReceived, isUnassigned, type Character } from '../values.js';
@@ -20,13 +20,13 @@ export function listCharacters(characters: readonly Character[]): string {
   return characters.map((character) => character ?? '?').join(' ');
 }
 
-/** A phrase for a field's value, its unassigned symbols or what was received of it. */
+/** A phrase for a field's value, its unassigned symbols or its received characters. */
 export function describeField(of: Phrase, value: unknown): string {
   if (isUnassigned(value)) return `unassigned (${value.unassigned.join(' ')})`;
   return isNotReceived(value) ? describeReceived(of, value.notReceived) : of.describe(value);
 }
 
-/** How the phrase for a field begins of which nothing can be told in words. */
+/** How the phrase of a field that was not received begins. */
 const NOT_RECEIVED = 'not received';
 
 function describeReceived(of: Phrase, characters: readonly Character[]): string {
@@ -36,7 +36,7 @@ function describeReceived(of: Phrase, characters: readonly Character[]): string 
   );
 }
 
-/** Likewise, with the field's name before it where the phrase says no more than that it was not received. */
+/** Likewise, with the field's name before it where the phrase is only "not received". */
 export function describeNamed(name: string, of: Phrase, value: unknown): string {
   const phrase = describeField(of, value);
   return isNotReceived(value) && phrase.startsWith(NOT_RECEIVED) ? `${name} ${phrase}` : phrase;

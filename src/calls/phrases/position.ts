@@ -15,8 +15,8 @@ function sayCoordinate(steps: number, width: number, fine: boolean): string {
 }
 
 /**
- * A position for people, for example `50°30′N 004°12′W`; minutes with four decimals where they are not whole, and
- * never a decimal that a call to the minute does not carry.
+ * A position for people, for example `50°30′N 004°12′W`; minutes have four decimals where they are not whole,
+ * none otherwise: a call carries whole minutes.
  *
  * @throws DotphaseError when a coordinate is out of range
  */
@@ -36,7 +36,7 @@ export const positionPhrase: Phrase = {
     const [quadrant, latitude, latitudeMinutes, longitude, longitudeMinutes] = match.slice(1);
     if (Number(latitude) > 90 || Number(longitude) > 180) return undefined;
     const [northOrSouth, eastOrWest] = receivedQuadrant(quadrant);
-    // The hundreds of the longitude share their character with the latitude, and alone say too little.
+    // The hundreds of the longitude share a character with the latitude; alone they say too little.
     const isLost = (degrees: string, minutes: string) => /^.?\?{4}$/.test(degrees + minutes);
     const coordinate = (name: string, degrees: string, minutes: string, side: string) =>
       isLost(degrees, minutes) ? `${name} not received` : `${degrees}°${minutes}′${side}`;

@@ -25,7 +25,7 @@ const ENDS: readonly (readonly [letter: string, symbol: number])[] = [
 
 const noInformation = (count: number) => Array.from({ length: count }, () => NO_INFORMATION);
 
-/** Takes symbols one field after another off a call. */
+/** Takes the symbols of a call field by field. */
 class Cursor {
   #at = 0;
   constructor(readonly symbols: readonly number[]) {}

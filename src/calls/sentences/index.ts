@@ -21,13 +21,13 @@ const SELF = 1;
  * A received call as sentences: `$CDDSC`, and `$CDDSE` for its expansions. The address is the station that sent the
  * call; whom it was for is not carried, nor how expansions shared an end of sequence.
  *
+ * A call that was not received whole has no sentence: an empty field already means something else, such as an unknown
+ * casualty or no channel proposed (IEC 61162-1 §8.3, from memory).
+ *
  * @param call - a typed call
  * @returns the sentences without line ends, each at most 80 characters
- * A call that was not received whole has no sentence: an empty field already says something else, such as a casualty that
- * nobody knows or no channel proposed (IEC 61162-1 §8.3, from memory).
- *
- * @throws DotphaseError when the call cannot be encoded or was not received whole, or holds what a sentence cannot carry: symbols that are not
- *   assigned and no digits, surplus symbols, a frequency to transmit on without one to receive on
+ * @throws DotphaseError when the call cannot be encoded, was not received whole, or holds what a sentence cannot carry:
+ *   unassigned symbols other than digits, surplus symbols, a frequency to transmit on without one to receive on
  */
 export function toSentences(call: Call): string[] {
   const content = encodeCall(call).symbols.slice(0, -1);
@@ -39,7 +39,7 @@ export function toSentences(call: Call): string[] {
   return [writeSentence('DSC', fields), ...writeDse(pieces, fields[SELF])];
 }
 
-/** What a sentence does not say. */
+/** What a sentence does not carry. */
 export interface SentenceOptions {
   /** Whom the call was for; needed for every call but distress alerts and all-ships calls. */
   to?: Address;

@@ -8,7 +8,7 @@ export const LONGEST_SENTENCE = 80;
 
 /** A sentence taken apart. */
 export interface Sentence {
-  /** The three letters that say what it is. */
+  /** The three letters of its kind, `DSC` or `DSE`. */
   readonly formatter: string;
   /** What stands between the commas behind the address. */
   readonly fields: readonly string[];
@@ -27,7 +27,7 @@ export function writeSentence(formatter: string, fields: readonly (string | numb
   return `$${body}*${checksum(body)}`;
 }
 
-/** Takes a sentence apart; a DotphaseError where it is none or its checksum disagrees. */
+/** Takes a sentence apart; throws a DotphaseError where it is none or its checksum disagrees. */
 export function readSentence(text: unknown, path: string): Sentence {
   const line = typeof text === 'string' ? text.trimEnd() : '';
   const match = /^\$([A-Z]{2})([A-Z]{3})((?:,[\x20-\x7e]*)?)\*([0-9A-F]{2})$/.exec(line);
