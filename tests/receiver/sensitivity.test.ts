@@ -56,7 +56,7 @@ describe('sensitivity', { timeout: 300_000 }, () => {
 
 describe('the measure', () => {
   it('has a textbook receiver that reads what theory says', () => {
-    const outcomes = send('white', -6, 30, { textbook: true, seed: 100 });
+    const outcomes = send('white', -6, sized(15, 30), { textbook: true, seed: 100 });
     const share = outcomes.filter(({ textbook }) => textbook?.right).length / outcomes.length;
     expect(Math.abs(share - textbookDecodeRate(-6, 18))).toBeLessThan(0.3);
   });
