@@ -1,0 +1,186 @@
+/**
+ * A call that is being received: locked by its phasing, then looked at when each length that it may have has come.
+ */
+import { decodeCall } from '../calls/index.js';
+import { WORKING_RATE, type BandParameters } from './bandparameters.js';
+import { MARGIN_BITS, type Basebands } from './basebands.js';
+import type { Combiner, ObservedBurst } from './combine.js';
+import { SURE_DECISION, UNLIKELY, decideBurst, rate, rejectionReason } from './confidence.js';
+import { CHARACTERS_AROUND, informationLength, layoutLengths } from './constraints.js';
+import { measure, sequenceBits, type Burst } from './demodulate.js';
+import type { Extent } from './lostcandidates.js';
+import { readingOf, type Reading, type Reports } from './reports.js';
+import type { Found } from './search/detect.js';
+import { lockCentre, lockPhasing, type Lock } from './synchronise.js';
+import { expansionBegins, readTrailingExpansions } from './trailingexpansions.js';
+
+/** A call goes on to the next length while that explains more than this share of the doubt. */
+const UNFINISHED_SHARE = 0.1;
+
+/** Information characters that have been received when the phasing ends. */
+const PHASING_CHARACTERS = 2;
+
+/** Bits waited behind a call to see whether an expansion begins: three slots. */
+export const EXPANSION_BITS = 30;
+
+/** What came of a look: a call, nothing yet, or nothing at all and why. */
+export type Outcome = Reading | 'wait' | { readonly lost: string };
+
+/** A call that is being received. */
+export interface Candidate {
+  readonly parameters: BandParameters;
+  /** Of its tones, in units of amplitude. */
+  readonly strength: number;
+  /** Seconds of the stream to its phasing. */
+  readonly start: number;
+  readonly centreHz: number;
+  readonly inverted: boolean;
+  /** The call, where it is decided and only expansions may follow. */
+  readonly decided: Reading | undefined;
+  /** Working samples that it needs before it is looked at again. */
+  needed(): number;
+  /** Whether its phasing is there. */
+  isPhased(): boolean;
+  /** Looks at its next possible length; with `isLast` at all there is of it. */
+  look(isLast: boolean): Outcome;
+  /** Looks at what follows the call that was decided: the whole call, or `'wait'` where more may come. */
+  follow(call: Reading, isLast: boolean): Reading | 'wait';
+  /** Where it lies; where nothing came of it, to the end of its phasing. */
+  extent(isLost?: boolean): Extent;
+}
+
+const moved = (lock: Lock, by: number): Lock => ({
+  ...lock,
+  timing: { ...lock.timing, start: lock.timing.start + by },
+});
+
+/** Opens a candidate where the search found one. */
+export function openCandidate(
+  parameters: BandParameters,
+  found: Found,
+  basebands: Basebands,
+  combiner: Combiner,
+  reports: Reports,
+): Candidate {
+  const { decimation, modulation } = parameters;
+  const lengths = layoutLengths().map((length) => length + CHARACTERS_AROUND);
+  const { baseband, origin } = basebands.piece(
+    parameters,
+    found.start,
+    sequenceBits(PHASING_CHARACTERS),
+    found.centreHz,
+  );
+  const samplesPerBit = baseband.rate / modulation.baud;
+  const timing = { start: (found.start - origin) / decimation, samplesPerBit };
+  const rough: Lock = { centreHz: found.centreHz, inverted: found.inverted, timing };
+  const { lock: phased, strength } = lockPhasing(
+    baseband,
+    parameters,
+    rough,
+    WORKING_RATE / parameters.period,
+  );
+  const lock = lockCentre(baseband, parameters, phased);
+  /** Which of the possible lengths is looked at next. */
+  let length = 0;
+  let decided: Reading | undefined;
+  /** Characters looked at next behind the decided call. */
+  let following = 0;
+
+  /** Working samples from the beginning of the stream to a bit. */
+  const sampleOf = ({ timing: { start, samplesPerBit: perBit } }: Lock, bit: number) =>
+    origin + (start + bit * perBit) * decimation;
+  const timeOf = (own: Lock, bit: number) => sampleOf(own, bit) / WORKING_RATE;
+
+  function measureBurst(characters: number): Burst {
+    const bits = sequenceBits(characters);
+    const piece = basebands.piece(parameters, sampleOf(lock, 0), bits, lock.centreHz);
+    const shift = (origin - piece.origin) / decimation;
+    const burst = measure(piece.baseband, parameters, moved(lock, shift), characters);
+    return { ...burst, lock: moved(burst.lock, -shift) };
+  }
+
+  return {
+    parameters,
+    strength,
+    start: timeOf(lock, 0),
+    centreHz: lock.centreHz,
+    inverted: lock.inverted,
+    get decided() {
+      return decided;
+    },
+    needed() {
+      const bits = decided ? sequenceBits(following) + EXPANSION_BITS : sequenceBits(lengths[length]);
+      return Math.ceil(sampleOf(lock, bits + MARGIN_BITS));
+    },
+    isPhased: () => measureBurst(PHASING_CHARACTERS).isPhased,
+    look(isLast) {
+      const characters = lengths[isLast ? lengths.length - 1 : length];
+      length++;
+      const mayWait = !isLast && length < lengths.length;
+      const burst = measureBurst(characters);
+      const bursts = decideBurst(burst, mayWait);
+      if (!bursts) return { lost: UNLIKELY };
+      const { observation, decision: single, nextLength } = bursts;
+      const isUnsure = !single || single.errorProbability >= SURE_DECISION;
+      if (
+        mayWait &&
+        isUnsure &&
+        (!single || single.unfinished > UNFINISHED_SHARE * single.errorProbability)
+      ) {
+        length = Math.max(
+          length,
+          lengths.findIndex((other) => other >= nextLength),
+        );
+        return 'wait';
+      }
+      if (!single) return { lost: 'it did not end' };
+      const observed: ObservedBurst = {
+        parameters,
+        lock: burst.lock,
+        time: timeOf(burst.lock, 0),
+        logLikelihoods: observation.logLikelihoods,
+        logEvidence: single.logEvidence,
+      };
+      const combined = isUnsure ? combiner.decideCombined(observed, SURE_DECISION) : undefined;
+      combiner.remember(observed);
+      const decision = combined?.decision ?? single;
+      const lost = rejectionReason(burst, observation, decision);
+      if (lost !== undefined) return { lost };
+      const logLikelihoods = combined?.logLikelihoods ?? observation.logLikelihoods;
+      const rating = rate(burst, observation, logLikelihoods, decision, combined?.sendings ?? 1);
+      const call = readingOf(parameters, burst, (bit) => timeOf(burst.lock, bit), decision, rating);
+      if (reports.isSplatter(call, strength)) return { lost: 'it is the splatter of a stronger signal' };
+      decided = call;
+      following = informationLength(call.symbols);
+      return call;
+    },
+    follow(call, isLast) {
+      const behind = call.symbols.length + 1;
+      const burst = measureBurst(following + CHARACTERS_AROUND / 2);
+      const { logLikelihoods } = burst.noncoherent();
+      const eos = call.symbols[call.symbols.length - 2];
+      if (!expansionBegins(logLikelihoods, behind, eos)) return call;
+      const {
+        expansions,
+        length: longer,
+        isOver,
+        moreFollowed,
+      } = readTrailingExpansions(logLikelihoods, behind);
+      if (!isOver && !isLast) {
+        following++;
+        return 'wait';
+      }
+      if (expansions.length === 0 && !moreFollowed) return call;
+      const whole = decodeCall(call.symbols, { certainty: call.certainty, expansions });
+      const end = timeOf(burst.lock, sequenceBits(behind + longer));
+      return { ...call, end, expansions, moreFollowed, call: whole };
+    },
+    extent: (isLost = false) => ({
+      parameters,
+      centreHz: lock.centreHz,
+      amplitude: strength / Math.sqrt(samplesPerBit),
+      start: timeOf(lock, 0),
+      end: isLost ? timeOf(lock, sequenceBits(PHASING_CHARACTERS)) : (decided?.end ?? Infinity),
+    }),
+  };
+}
