@@ -17,6 +17,7 @@ const rooms = [
   'procedures',
   'records',
   'simulation',
+  'watch',
   'pictures',
   'exam',
 ];

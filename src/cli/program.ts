@@ -18,6 +18,7 @@ import { addLog } from './log.js';
 import { keepOptionsInPlace } from './optionplaces.js';
 import { addPicture } from './picture.js';
 import { addRehearse } from './rehearse.js';
+import { addWatch } from './watch.js';
 
 const DESCRIPTION = `Maritime digital selective calling (DSC, ITU-R M.493): calls to audio, and audio back to calls.`;
 const HELP = `
@@ -60,6 +61,7 @@ export function createProgram(): Command {
   addAnswer(program);
   addLog(program);
   addHeard(program);
+  addWatch(program);
   addBook(program);
   keepOptionsInPlace(program);
   return program;

@@ -3,14 +3,14 @@
  */
 import { LEAST_CERTAINTY, describeCall, type Problem } from '../calls/index.js';
 import { formatFrequency, type FollowUp } from '../frequencies/index.js';
-import type { AttemptGroup, ReceiverEvent } from '../receiver/index.js';
+import type { AttemptGroup, ReceivedCall, ReceiverEvent } from '../receiver/index.js';
 import { problemText } from './advice.js';
 import type { HeardCall } from './heardcall.js';
 import { wrap, type Screen } from './terminal.js';
 import { utcMoment } from './utc.js';
 
 /** Advice about a call. */
-interface Judgement {
+export interface Judgement {
   /** The call in a sentence, with names. */
   readonly text: string;
   /** The rules it breaks. */
@@ -39,8 +39,9 @@ const roundedDown = (probability: number) => Math.floor(probability * 1e6) / 1e6
  * A call as one JSON object without a line break. The keys from `start` to `text` are kept for good; the others come
  * beside them, those of time and frequency only where these are known.
  */
-export function callLine(heard: JudgedCall): string {
+export function callLine(heard: ReceivedCall & Judgement & Partial<JudgedCall> & { input?: string }): string {
   const {
+    input,
     file,
     channel,
     baud,
@@ -55,6 +56,7 @@ export function callLine(heard: JudgedCall): string {
   } = heard;
   const { utc, frequencyHz, wrongPlace, follow } = heard;
   return JSON.stringify({
+    input,
     file,
     channel,
     start: rounded(heard.start, 4),
@@ -141,6 +143,9 @@ export function factsOf(heard: HeardCall): string {
     ...(sendings > 1 ? [`${sendings} sendings added up`] : []),
   ].join(', ');
 }
+
+/** Qualities from the surest on. */
+export const RANK = { clean: 0, recovered: 1, doubtful: 2 } as const;
 
 const COLOUR = { clean: 'green', recovered: 'cyan', doubtful: 'red' } as const;
 

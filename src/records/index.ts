@@ -26,12 +26,14 @@ export {
   type NewAddressBookEntry,
 } from './addressbook/index.js';
 export {
+  ATTEMPT_MS,
   LOG_DIRECTIONS,
   TIME_SOURCES,
   attemptLogger,
   callEntry,
   createMemoryLog,
   holdsSending,
+  isReadBetter,
   isSameCall,
   logEntries,
   logToCsv,
@@ -56,6 +58,7 @@ export {
   type NewLogEntry,
   type Place,
   type PlacesOfCall,
+  type ReceivedForLog,
   type SendingFields,
   type Success,
   type TimeSource,

@@ -113,6 +113,21 @@ describe.each<[string, () => Promise<CallLog>]>([
     log.close();
   });
 
+  it('is read more surely the second time, after a reading that was cut', async () => {
+    const log = await open();
+    const place = { recording: 'a'.repeat(64), offset: 5 };
+    const whole = heard(TEST, place);
+    const symbols = [...whole.symbols.slice(0, 8), ...whole.symbols.slice(8).map(() => null)];
+    const cut = log.add({ ...whole, symbols, quality: 'doubtful', errorProbability: 1 });
+    const again = log.add({ ...whole, offset: 5.02 });
+    expect(again).toMatchObject({ id: cut.id, quality: 'clean', symbols: whole.symbols, offset: 5 });
+    expect(again.sendings).toBeUndefined();
+    // What is less sure changes nothing.
+    expect(log.add({ ...whole, symbols, quality: 'doubtful', errorProbability: 1 })).toEqual(again);
+    expect(log.list()).toEqual([again]);
+    log.close();
+  });
+
   it('is found by what its sentence says, whatever signs that holds', async () => {
     const log = await open();
     log.add(heard(TEST, { text: '100 % of A_B' }));

@@ -1,18 +1,16 @@
 /**
  * Decoded calls as they end, in the form that was asked for.
  */
-import { describeCall, isReceivedWhole, toSentences } from '../../calls/index.js';
+import { isReceivedWhole, toSentences } from '../../calls/index.js';
 import { DotphaseError } from '../../errors.js';
-import { maritimeBand } from '../../frequencies/index.js';
 import { addToAttempts, type AttemptGroup } from '../../receiver/index.js';
-import { BIT_RATE } from '../../symbols/index.js';
-import { followUpOfCall, followUpText, frequencyOf, frequencyWarning, problemsOf } from '../advice.js';
 import type { DecodeSettings } from '../decoding.js';
 import { warn } from '../exit.js';
 import type { HeardCall } from '../heardcall.js';
+import { frequencyHeard, judge } from '../judgement.js';
 import { momentIn, type Origin } from '../origin.js';
 import type { Profile } from '../profile/profile.js';
-import { attemptLine, callBlock, callLine, clock, type JudgedCall } from '../report.js';
+import { RANK, attemptLine, callBlock, callLine, clock, type JudgedCall } from '../report.js';
 import { screenOf } from '../terminal.js';
 
 /** In which form calls are shown; without any, for people. */
@@ -20,9 +18,6 @@ export interface OutputFlags {
   readonly json?: true;
   readonly sentences?: true;
 }
-
-/** Qualities from the surest on. */
-const RANK = { clean: 0, recovered: 1, doubtful: 2 } as const;
 
 /** Shows calls as they end, each on what was asked for. */
 export class Output {
@@ -38,7 +33,12 @@ export class Output {
 
   call(name: string, heard: HeardCall, origin: Origin): void {
     const { json, sentences } = this.flags;
-    const judged = this.judge(heard, origin);
+    const [start, end] = [momentIn(origin, heard.start), momentIn(origin, heard.end)];
+    const judged = judge(heard, {
+      profile: this.profile,
+      frequencyHz: frequencyHeard(heard, origin.frequencyHz),
+      ...(start !== undefined && end !== undefined && { utc: { start, end } }),
+    });
     if (json) process.stdout.write(`${callLine(judged)}\n`);
     else if (sentences) this.sentences(name, heard);
     else this.lines(name, judged);
@@ -67,28 +67,6 @@ export class Output {
     process.stdout.write(`${callBlock(heard, this.out, channels)}\n`);
   }
 
-  /** A call with names and advice. */
-  private judge(heard: HeardCall, origin: Origin): JudgedCall {
-    const { call } = heard;
-    const [start, end] = [momentIn(origin, heard.start), momentIn(origin, heard.end)];
-    const band = heard.baud === BIT_RATE.vhf ? 'vhf' : 'mf-hf';
-    const hz = frequencyHeard(heard, origin.frequencyHz);
-    const text = describeCall(call, { station: (identity) => this.profile.describe(identity) });
-    const wrongPlace = hz === undefined ? undefined : frequencyWarning(call, hz);
-    const follow = hz === undefined ? undefined : followUpOfCall(call, hz);
-    const followText = hz === undefined ? undefined : followUpText(call, follow);
-    return {
-      ...heard,
-      text,
-      problems: problemsOf(call, band, hz),
-      ...(start !== undefined && end !== undefined && { utc: { start, end } }),
-      ...(hz !== undefined && { frequencyHz: hz }),
-      ...(wrongPlace !== undefined && { wrongPlace }),
-      ...(follow !== undefined && { follow }),
-      ...(followText !== undefined && { followText }),
-    };
-  }
-
   private sentences(name: string, { quality, call, start }: HeardCall): void {
     const where = `${name}, ${clock(start)}`;
     if (quality === 'doubtful') {
@@ -112,10 +90,4 @@ export class Output {
       warn(`${where}: no sentence carries this call: ${error.message}`);
     }
   }
-}
-
-/** The DSC frequency a call was heard on: at 1200 Bd channel 70, at 100 Bd as given. */
-export function frequencyHeard({ baud }: HeardCall, given: number | undefined): number | undefined {
-  if (baud === BIT_RATE.vhf) return frequencyOf(undefined, 'vhf');
-  return given === undefined || maritimeBand(given) === 'VHF' ? undefined : given;
 }

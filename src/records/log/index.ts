@@ -16,8 +16,16 @@ export {
 export { logToCsv, logToJsonLines } from './export.js';
 export { logEntries, type CallLog, type LogFilter, type LogOptions } from './log.js';
 export { createMemoryLog } from './memory.js';
-export { attemptLogger, type AttemptLogger } from './reception.js';
-export { holdsSending, isSameCall, sendingsOf, withSending, type SendingFields } from './sendings.js';
+export { attemptLogger, type AttemptLogger, type ReceivedForLog } from './reception.js';
+export {
+  ATTEMPT_MS,
+  holdsSending,
+  isReadBetter,
+  isSameCall,
+  sendingsOf,
+  withSending,
+  type SendingFields,
+} from './sendings.js';
 export {
   logToGeoJson,
   logToKml,

@@ -4,7 +4,7 @@
 import { DotphaseError } from '../../errors.js';
 import { checkEntry, checkTime, type CheckedEntry, type LogEntry } from './entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from './log.js';
-import { holdsSending, isSameCall, withSending } from './sendings.js';
+import { holdsSending, isReadBetter, isSameCall, withSending } from './sendings.js';
 
 /** An entry as kept, its call as JSON text. */
 type Kept = Omit<LogEntry, 'call'> & { readonly call: string };
@@ -84,20 +84,27 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
     entries.push(kept);
     return link(kept);
   };
+  /** An entry with another sending, or a surer reading of one; undefined where it cannot take it. */
+  const join = (before: Kept, given: CheckedEntry): Kept | undefined => {
+    const joined = withSending(before, given);
+    if (!joined) return undefined;
+    entries[joined.id - 1] = joined;
+    return link(joined);
+  };
+  const better = (already: Kept, given: CheckedEntry): Kept =>
+    (isReadBetter(already, given) ? join(already, given) : undefined) ?? already;
   return {
     add(entry) {
       const given = checkEntry(entry, clock);
-      return show(held(given) ?? insert(given));
+      const already = held(given);
+      return show(already ? better(already, given) : insert(given));
     },
     addSending(id, entry) {
       const given = checkEntry(entry, clock);
       const before = known(id);
       const already = held(given);
-      if (already) return show(already);
-      const joined = withSending(before, given);
-      if (!joined) return show(insert(given));
-      replace(joined);
-      return show(link(joined));
+      if (already) return show(better(already, given));
+      return show(join(before, given) ?? insert(given));
     },
     acknowledge(id, time) {
       const kept = known(id);

@@ -35,6 +35,11 @@ function sendingOf({ time, offset, quality, snrDb, errorProbability }: SendingFi
   };
 }
 
+/** When and where a sending began. */
+function momentOf({ time, offset }: LoggedSending): Pick<LoggedSending, 'time' | 'offset'> {
+  return { time, ...(offset !== undefined && { offset }) };
+}
+
 /**
  * Each sending that an entry holds, in the order received.
  *
@@ -70,20 +75,35 @@ function isReplayed({ input, timeSource }: SendingFields): boolean {
  * @param sending - what would be logged; without `recording` and `offset`, and heard live, it is in no entry
  */
 export function holdsSending(entry: SendingFields, sending: SendingFields): boolean {
+  return placeOf(entry, sending) >= 0;
+}
+
+/** Which of an entry's sendings one is that would be logged; −1 where it is none of them. */
+function placeOf(entry: SendingFields, sending: SendingFields): number {
   const { recording, offset, input, time } = sending;
-  if (!shareFrequency(entry, sending) || !agree(entry, sending)) return false;
+  if (!shareFrequency(entry, sending) || !agree(entry, sending)) return -1;
   if (recording !== undefined && offset !== undefined) {
-    return (
-      entry.recording === recording &&
-      sendingsOf(entry).some((other) => Math.abs((other.offset ?? Infinity) - offset) <= SAME_OFFSET)
+    if (entry.recording !== recording) return -1;
+    return sendingsOf(entry).findIndex(
+      (other) => Math.abs((other.offset ?? Infinity) - offset) <= SAME_OFFSET,
     );
   }
-  return (
-    isReplayed(sending) &&
-    isReplayed(entry) &&
-    entry.input === input &&
-    sendingsOf(entry).some((other) => Math.abs(other.time - time) <= SAME_OFFSET * 1000)
-  );
+  if (!isReplayed(sending) || !isReplayed(entry) || entry.input !== input) return -1;
+  return sendingsOf(entry).findIndex((other) => Math.abs(other.time - time) <= SAME_OFFSET * 1000);
+}
+
+/** Whether a sending that an entry holds already was now read more surely, as after a reading that was cut. */
+export function isReadBetter(entry: SendingFields, sending: SendingFields): boolean {
+  const place = placeOf(entry, sending);
+  return place >= 0 && isSurer(sending, sendingsOf(entry)[place]);
+}
+
+/** Whether one reading is surer than another. */
+function isSurer(
+  a: Pick<LoggedSending, 'errorProbability'>,
+  b: Pick<LoggedSending, 'errorProbability'>,
+): boolean {
+  return (a.errorProbability ?? 1) < (b.errorProbability ?? 1);
 }
 
 /** Clocks of receivers and recorders that are set well differ by less, milliseconds; common practice, no source. */
@@ -116,7 +136,8 @@ export function isSameCall(a: SendingFields, b: SendingFields): boolean {
 }
 
 /**
- * An entry with another sending: the call stands in it as the surest of its sendings was read.
+ * An entry with another sending, or with a surer reading of one that it holds: the call stands in it as the surest of its
+ * sendings was read.
  *
  * @param entry - what stands in the log
  * @param sending - a later one of the same attempt
@@ -127,10 +148,14 @@ export function withSending<Call extends { readonly call: unknown }>(
   sending: Omit<NewLogEntry, 'call'> & Pick<LogEntry, 'time'> & Call,
 ): (Omit<LogEntry, 'call'> & Call) | undefined {
   const before = sendingsOf(entry);
-  if (!agree(entry, sending) || before.length >= MOST_SENDINGS) return undefined;
-  const sendings = [...before, sendingOf(sending)];
-  const isSurer = (sending.errorProbability ?? 1) < (entry.errorProbability ?? 1);
-  if (!isSurer) return { ...entry, sendings };
+  const place = placeOf(entry, sending);
+  if (!agree(entry, sending) || (place < 0 && before.length >= MOST_SENDINGS)) return undefined;
+  const list =
+    place < 0
+      ? [...before, sendingOf(sending)]
+      : before.with(place, { ...sendingOf(sending), ...momentOf(before[place]) });
+  const sendings = list.length > 1 ? { sendings: list } : {};
+  if (!isSurer(sending, entry)) return { ...entry, ...sendings };
   const { id, time, timeSource, direction, acknowledgedAt, frequencyHz, file, recording, offset } = entry;
   const { input, sameAs } = entry;
   return {
@@ -146,6 +171,6 @@ export function withSending<Call extends { readonly call: unknown }>(
     ...(file !== undefined && { file }),
     ...(recording !== undefined && { recording }),
     ...(offset !== undefined && { offset }),
-    sendings,
+    ...sendings,
   };
 }

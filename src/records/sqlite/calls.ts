@@ -16,6 +16,7 @@ import {
   ATTEMPT_MS,
   SAME_OFFSET,
   holdsSending,
+  isReadBetter,
   isSameCall,
   sendingsOf,
   withSending,
@@ -213,6 +214,16 @@ export function callsIn({ database, close, path, readonly, clock }: OpenFile): C
   };
   const insert = (entry: CheckedEntry): LogEntry =>
     link(known(Number(using(INSERT, (statement) => statement.run(toRow(entry))).lastInsertRowid)));
+  /** An entry with another sending, or a surer reading of one; undefined where it cannot take it. */
+  const join = ({ call, ...before }: LogEntry, given: CheckedEntry): LogEntry | undefined => {
+    const joined = withSending({ ...before, call: JSON.stringify(call) }, given);
+    if (!joined) return undefined;
+    const { stopped, acknowledgedAt, ...changed } = joined;
+    using(UPDATE, (statement) => statement.run(toRow(changed)));
+    return link(known(before.id));
+  };
+  const better = (already: LogEntry, given: CheckedEntry): LogEntry =>
+    (isReadBetter(already, given) ? join(already, given) : undefined) ?? already;
   /** Looks for an entry and writes in one step, so that two programs do not log a sending twice. */
   const write = (
     entry: NewLogEntry,
@@ -229,16 +240,11 @@ export function callsIn({ database, close, path, readonly, clock }: OpenFile): C
 
   return {
     get,
-    add: (entry) => write(entry, (given, already) => already ?? insert(given)),
+    add: (entry) => write(entry, (given, already) => (already ? better(already, given) : insert(given))),
     addSending: (id, entry) =>
       write(entry, (given, already) => {
-        const { call, ...before } = known(id);
-        if (already) return already;
-        const joined = withSending({ ...before, call: JSON.stringify(call) }, given);
-        if (!joined) return insert(given);
-        const { stopped, acknowledgedAt, ...changed } = joined;
-        using(UPDATE, (statement) => statement.run(toRow(changed)));
-        return link(known(id));
+        if (already) return better(already, given);
+        return join(known(id), given) ?? insert(given);
       }),
     acknowledge: (id, time) => change(id, MARK_ACKNOWLEDGED, checkTime(time ?? clock())),
     stop: (id) => change(id, MARK_STOPPED),

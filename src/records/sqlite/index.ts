@@ -22,6 +22,7 @@ import { openDatabase } from './database.js';
 import { storeIn, type HeardStore } from './store.js';
 export { COUNTED_BY } from './store.js';
 export type {
+  EventFilter,
   HeardStore,
   HourCount,
   InputEvent,

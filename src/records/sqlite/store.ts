@@ -55,6 +55,15 @@ export interface InputEvent {
   readonly text: string;
 }
 
+/** Which events to list. */
+export interface EventFilter {
+  readonly input?: string;
+  /** Those with a higher id. */
+  readonly after?: number;
+  /** Gaps and silence whose end is not noted. */
+  readonly open?: true;
+}
+
 /** How loud an input was over a while. */
 export interface InputLevel {
   readonly input: string;
@@ -117,7 +126,7 @@ export interface HeardStore {
   /** Notes when something that lasts was over. */
   endEvent(id: number, until: number, text?: string): void;
   /** What happened to inputs, in order of time. */
-  events(span?: StoreSpan & { readonly input?: string; readonly after?: number }): InputEvent[];
+  events(filter?: StoreSpan & EventFilter): InputEvent[];
   /** Notes how loud an input was. */
   noteLevel(level: InputLevel): void;
   /** How loud inputs were, in order of time. */
@@ -300,10 +309,11 @@ export function storeIn(file: OpenFile): HeardStore {
         text: words ?? null,
       });
     },
-    events({ input: name, after, ...span } = {}) {
+    events({ input: name, after, open, ...span } = {}) {
       const { sql, values } = spanInSql(span);
       return all<InputEvent>(
         `SELECT * FROM events WHERE ${name === undefined ? '1' : 'input = :input'}
+         ${open ? "AND until IS NULL AND kind IN ('gap', 'silence')" : ''}
          ${after === undefined ? '' : 'AND id > :after'} ${sql} ORDER BY time, id`,
         {
           ...values,

@@ -1,0 +1,154 @@
+/**
+ * `dotphase watch`: inputs that never end, heard into a log.
+ */
+import { readFile } from 'node:fs/promises';
+import { dirname, isAbsolute, resolve } from 'node:path';
+import { Option, type Command } from 'commander';
+import { DotphaseError, reasonOf } from '../errors.js';
+import type { Quality } from '../receiver/index.js';
+import { checkWatch, runWatch, type WatchConfig, type WatchEvent } from '../watch/index.js';
+import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
+import { EXIT } from './exit.js';
+import { frequencyHeard, judge } from './judgement.js';
+import { entryLines, utc } from './log/entries.js';
+import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
+import { RANK, callLine } from './report.js';
+import { plain, screenOf, wrap } from './terminal.js';
+
+interface WatchFlags extends ProfileFlags {
+  readonly json?: true;
+  readonly quiet?: true;
+}
+
+const HELP = `
+The file is JSON with the log and the inputs; its schema comes with the package
+as dotphase/watch.schema.json. Files are named from where it lies. Each input
+has a name, a command that writes samples to standard output or a pipe (or
+device) that they are read from, how they are coded, and its DSC frequency:
+
+  {
+    "log": "heard.db",
+    "inputs": [
+      {
+        "name": "mf",
+        "command": ["arecord", "-q", "-D", "hw:1", "-f", "S16_LE", "-r", "12000", "-t", "raw"],
+        "format": "s16",
+        "sampleRate": 12000,
+        "frequencyHz": 2187500
+      },
+      { "name": "vhf", "pipe": "/run/radio/ch70", "format": "s16", "sampleRate": 24000, "frequencyHz": 156525000 }
+    ]
+  }
+
+Each call stands in the log, safe against a crash, before it is told. An input
+that ends is started again, after 1 s, then 2, 4 and so on up to 60 s. Gaps,
+silence, restarts and levels are logged too; dotphase heard shows all of it.
+An input with "recorded" plays a recording that began then, and ends with it.
+
+SIGTERM and SIGINT end the watch: what is being received is still given.
+Started again, it goes on with the same log.`;
+
+/** Adds `watch` to the program. */
+export function addWatch(program: Command): void {
+  const command = program
+    .command('watch')
+    .summary('listens to any number of inputs, for ever, into a log')
+    .description('Hears inputs that never end, a receiver for each, and keeps what they receive in a log.')
+    .argument('<config>', 'JSON file that names the log and the inputs')
+    .addOption(
+      new Option('--json', 'one JSON object a line for each call and each thing that happens').conflicts(
+        'quiet',
+      ),
+    )
+    .option('--quiet', 'tell nothing: what is heard stands in the log');
+  addProfileFlags(command, { position: false }).addHelpText('after', HELP).action(watch);
+}
+
+/** Files are named from where the file of the watch lies; a program that is no path is looked for by the system. */
+async function readConfig(path: string): Promise<WatchConfig> {
+  let data: unknown;
+  try {
+    data = JSON.parse(await readFile(path, 'utf8'));
+  } catch (error) {
+    throw new DotphaseError('watch', path, `a JSON file that can be read: ${reasonOf(error)}`);
+  }
+  const { log, inputs } = checkWatch(data);
+  const beside = (file: string) => (isAbsolute(file) ? file : resolve(dirname(path), file));
+  return {
+    log: beside(log),
+    inputs: inputs.map((input) => ({
+      ...input,
+      ...(input.pipe !== undefined && { pipe: beside(input.pipe) }),
+    })),
+  };
+}
+
+/** Ends at the first SIGINT or SIGTERM; a second one ends the process at once. */
+function stopSignal(): AbortSignal {
+  const stop = new AbortController();
+  for (const signal of ['SIGINT', 'SIGTERM'] as const)
+    process.once(signal, () => {
+      stop.abort();
+    });
+  return stop.signal;
+}
+
+async function watch(path: string, flags: WatchFlags): Promise<void> {
+  const config = await readConfig(path);
+  const profile = await profileOf(flags);
+  const teller = flags.quiet ? undefined : flags.json ? tellPrograms(profile, config) : tellPeople(profile);
+  await runWatch(config, {
+    clock: Date.now,
+    signal: stopSignal(),
+    ...(teller && { onEvent: teller }),
+  });
+  process.exitCode = EXIT.done;
+}
+
+function tellPrograms(profile: Profile, { inputs }: WatchConfig): (event: WatchEvent) => void {
+  const frequencies = new Map(inputs.map(({ name, frequencyHz }) => [name, frequencyHz]));
+  return (event) => {
+    if (event.type === 'call') {
+      const { input, received, utc: times } = event;
+      const frequencyHz = frequencyHeard(received, frequencies.get(input));
+      process.stdout.write(
+        `${callLine({ ...judge(received, { profile, frequencyHz, utc: times }), input })}\n`,
+      );
+    } else if (event.type === 'input') {
+      const { kind, time, until, ...rest } = event.event;
+      const moment = (milliseconds: number) => new Date(milliseconds).toISOString();
+      process.stdout.write(
+        `${JSON.stringify({ ...rest, event: kind, time: moment(time), ...(until !== undefined && { until: moment(until) }) })}\n`,
+      );
+    }
+  };
+}
+
+function tellPeople(profile: Profile): (event: WatchEvent) => void {
+  const screen = screenOf(process.stdout);
+  const { colours, width } = screen;
+  /** Of each input the latest attempt, and how surely it was read. */
+  const best = new Map<string, { attempt: number; quality: Quality }>();
+  return (event) => {
+    if (event.type === 'call') {
+      const { entry, received, input, utc: times } = event;
+      const { attempt, quality } = received;
+      const before = best.get(input);
+      const isFurther = before?.attempt === attempt.id && RANK[quality] >= RANK[before.quality];
+      if (!isFurther) best.set(input, { attempt: attempt.id, quality });
+      if (isFurther) {
+        const line = `${utc(times.start)}  ${input}: sending ${attempt.sending} of the same attempt, ${quality}`;
+        process.stdout.write(`${colours.dim(plain(line))}\n`);
+        return;
+      }
+      process.stdout.write(`${entryLines(entry, screen, profile).join('\n')}\n`);
+      if (isDistress(received.symbols, received.certainty))
+        process.stdout.write(`${colours.yellow(wrap(DECODED_DISTRESS_CAUTION, width).join('\n'))}\n`);
+    } else if (event.type === 'input') {
+      const { time, until, input, text } = event.event;
+      const over = until === undefined ? '' : ` until ${utc(until)}`;
+      const line = `${utc(time)}  ${input}: ${text}${over}`;
+      process.stdout.write(`${colours.dim(plain(line))}\n`);
+    }
+  };
+}

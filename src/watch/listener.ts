@@ -1,0 +1,248 @@
+/**
+ * One input of a watch: its samples through a receiver into the log, for as long as they come.
+ */
+import {
+  ATTEMPT_MS,
+  attemptLogger,
+  holdsSending,
+  isReadBetter,
+  receivedEntry,
+  sendingsOf,
+  type LogEntry,
+} from '../records/index.js';
+import type { HeardStore, InputEvent } from '../records/sqlite/index.js';
+import { attemptOpenUntil, createReceiver, type ReceivedCall, type Receiver } from '../receiver/index.js';
+import { createRawReader } from '../wav/index.js';
+import { ArrivalClock } from './arrival.js';
+import { bandsOf, type InputConfig } from './config.js';
+import { Levels, type SpanLevel } from './levels.js';
+
+const SILENCE_DB = -80;
+const SILENCE_SECONDS = 60;
+const GAP_SECONDS = 5;
+
+/** What a watch tells while it runs. What it tells stands in the log already. */
+export type WatchEvent =
+  /** A call was received: how, and the entry that holds it. */
+  | {
+      readonly type: 'call';
+      readonly input: string;
+      readonly received: ReceivedCall;
+      readonly entry: LogEntry;
+      /** When the sending began and ended: milliseconds since 1970 UTC. */
+      readonly utc: { readonly start: number; readonly end: number };
+    }
+  /** Something happened to an input, or is over now. */
+  | { readonly type: 'input'; readonly event: InputEvent }
+  /** How loud an input was. */
+  | { readonly type: 'level'; readonly input: string; readonly time: number; readonly level: SpanLevel };
+
+/** What all inputs share. */
+export interface Surroundings {
+  readonly store: HeardStore;
+  /** Milliseconds since 1970 UTC. */
+  readonly clock: () => number;
+  readonly tell: (event: WatchEvent) => void;
+}
+
+/** Something that lasts, noted in the log when it began. */
+type Lasting = Omit<InputEvent, 'until'>;
+
+/** Hears one input, through all its restarts. */
+export class Listener {
+  readonly #began: number | undefined;
+  #silence: Lasting | undefined;
+  #gap: Lasting | undefined;
+  #lastArrival: number;
+
+  constructor(
+    readonly input: InputConfig,
+    private readonly around: Surroundings,
+  ) {
+    this.#began = input.recorded === undefined ? undefined : Date.parse(input.recorded);
+    this.#lastArrival = around.clock();
+  }
+
+  /** Whether the input is a recording that is played, not live audio. */
+  get isRecorded(): boolean {
+    return this.#began !== undefined;
+  }
+
+  /** Notes how long nothing was heard since the watch was last running. */
+  tellWhileAway(): void {
+    const { store, clock } = this.around;
+    const before = store.lastHeard(this.input.name);
+    const now = clock();
+    if (this.isRecorded || before === undefined || before >= now) return;
+    for (const open of store.events({ input: this.input.name, open: true })) store.endEvent(open.id, before);
+    this.note('gap', before, 'the watch was not running', now);
+  }
+
+  /** Notes and tells what happened. */
+  note(kind: InputEvent['kind'], time: number, text: string, until?: number): Lasting {
+    const { store, tell } = this.around;
+    const event = {
+      input: this.input.name,
+      kind,
+      time: Math.round(time),
+      text,
+      ...(until !== undefined && { until: Math.round(until) }),
+    };
+    const noted = { id: store.noteEvent(event), ...event };
+    tell({ type: 'input', event: noted });
+    return noted;
+  }
+
+  #over(lasting: Lasting, until: number): void {
+    const { store, tell } = this.around;
+    store.endEvent(lasting.id, until);
+    tell({ type: 'input', event: { ...lasting, until: Math.round(until) } });
+  }
+
+  /** Looks whether anything has come lately. */
+  check(): void {
+    const { gapSeconds = GAP_SECONDS } = this.input;
+    if (this.isRecorded || this.#gap || this.around.clock() - this.#lastArrival < gapSeconds * 1000) return;
+    this.#gap = this.note('gap', this.#lastArrival, 'nothing comes');
+  }
+
+  /** Something came. */
+  #arrived(now: number, clock: ArrivalClock): void {
+    this.#lastArrival = now;
+    if (!this.#gap) return;
+    this.#over(this.#gap, now);
+    this.#gap = undefined;
+    clock.excuse();
+  }
+
+  /** The input ended, or the watch ends. */
+  close(): void {
+    const now = this.around.clock();
+    if (this.#gap) this.#over(this.#gap, now);
+    this.#gap = undefined;
+  }
+
+  /**
+   * Hears one stream to its end.
+   *
+   * @param bytes - samples as the input writes them
+   */
+  async hear(bytes: AsyncIterable<Uint8Array>): Promise<void> {
+    const { input, around } = this;
+    const { sampleRate, channels = 1, channel = 0, format, silenceDb = SILENCE_DB } = input;
+    const { silenceSeconds = SILENCE_SECONDS } = input;
+    const arrival = new ArrivalClock();
+    const timeOf = (seconds: number) =>
+      this.#began === undefined ? arrival.timeOf(seconds) : this.#began + seconds * 1000;
+    const receiver = this.#createReceiver();
+    const reader = createRawReader({ format, sampleRate, channels, channel });
+    const logCall = this.#logger(timeOf);
+    const levels = new Levels(sampleRate, silenceDb, (level) => {
+      const time = Math.round(timeOf(level.start));
+      const { start: _, ...rest } = level;
+      around.store.noteLevel({ input: input.name, time: Math.max(0, time), ...rest });
+      around.tell({ type: 'level', input: input.name, time, level });
+    });
+    let frames = 0;
+    try {
+      for await (const chunk of bytes) {
+        const now = around.clock();
+        if (frames === 0) this.note('started', now, 'heard from now on');
+        const blocks = reader.push(chunk);
+        for (const {
+          channels: [samples],
+        } of blocks) {
+          frames += samples.length;
+          levels.push(samples);
+        }
+        this.#arrived(now, arrival);
+        const lost = arrival.arrived(frames / sampleRate, now);
+        if (lost && !this.isRecorded) this.note('gap', lost.from, 'samples were lost on the way', lost.until);
+        for (const {
+          channels: [samples],
+        } of blocks)
+          for (const call of receiver.push(samples)) logCall(call);
+        this.#followSilence(levels.silentFrom, frames / sampleRate, silenceSeconds, timeOf);
+      }
+    } finally {
+      // What is still open is given and kept, whatever ended the stream.
+      for (const call of receiver.flush()) logCall(call);
+      levels.end();
+      if (this.#silence) this.#over(this.#silence, timeOf(frames / sampleRate));
+      this.#silence = undefined;
+    }
+  }
+
+  #createReceiver(): Receiver {
+    const { sampleRate, centreHz, searchHz } = this.input;
+    return createReceiver({
+      sampleRate,
+      bands: bandsOf(this.input),
+      ...(centreHz !== undefined && { centreHz }),
+      ...(searchHz !== undefined && { searchHz }),
+    });
+  }
+
+  #followSilence(
+    from: number | undefined,
+    seconds: number,
+    silenceSeconds: number,
+    timeOf: (seconds: number) => number,
+  ): void {
+    if (from === undefined && this.#silence) {
+      this.#over(this.#silence, timeOf(seconds));
+      this.#silence = undefined;
+    } else if (from !== undefined && !this.#silence && seconds - from >= silenceSeconds) {
+      this.#silence = this.note('silence', timeOf(from), 'only silence comes');
+    }
+  }
+
+  /** Logs the calls of one stream, and tells them once they are safe. */
+  #logger(timeOf: (seconds: number) => number): (call: ReceivedCall) => void {
+    const { store, tell } = this.around;
+    const { name, frequencyHz } = this.input;
+    const add = attemptLogger<ReceivedCall>((time, call) => this.#attemptBefore(time, call));
+    return (received) => {
+      const utc = { start: timeOf(received.start), end: timeOf(received.end) };
+      const context = {
+        time: utc.start,
+        timeSource: this.isRecorded ? 'recorded' : 'live',
+        input: name,
+        frequencyHz,
+      } as const;
+      const isKnown = this.isRecorded && this.#isKnown(received, context);
+      const entry = add(store.calls, received, context);
+      if (!isKnown) tell({ type: 'call', input: name, received, entry, utc });
+    };
+  }
+
+  /** Entries of this input from shortly before a time. */
+  #near(time: number): LogEntry[] {
+    const since = Math.max(0, Math.round(time) - ATTEMPT_MS);
+    return this.around.store.calls.list({ input: this.input.name, since, newestFirst: true, limit: 200 });
+  }
+
+  /** Whether a call of a recording that is played again stands in the log already. */
+  #isKnown(received: ReceivedCall, context: Parameters<typeof receivedEntry>[1]): boolean {
+    const sending = receivedEntry(received, context);
+    const time = sending.time ?? 0;
+    const held = this.#near(time).find((entry) => holdsSending(entry, { ...sending, time }));
+    return held !== undefined && !isReadBetter(held, { ...sending, time });
+  }
+
+  /** The entry of an attempt that was begun before the watch was started again, or the input was. */
+  #attemptBefore(time: number, { start, end, baud, symbols }: ReceivedCall): number | undefined {
+    // Within a stream the receiver tells which attempt a call belongs to.
+    if (start * 1000 > ATTEMPT_MS) return undefined;
+    const length = end - start;
+    return this.#near(time).find((entry) => {
+      const last = (sendingsOf(entry).at(-1)?.time ?? 0) / 1000;
+      return (
+        time / 1000 > last + length - 1 &&
+        time / 1000 <= attemptOpenUntil({ start: last, end: last + length, baud }) &&
+        entry.symbols.length === symbols.length &&
+        entry.symbols.every((symbol, i) => symbol === null || symbol === symbols[i])
+      );
+    })?.id;
+  }
+}

@@ -1,0 +1,213 @@
+/** A watch as it runs: inputs that end, fail and come back, calls in its log, an end that loses nothing. */
+import { spawn, spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { callToAudio, type Call } from '../../src/index.js';
+import { sendingsOf } from '../../src/records/index.js';
+import { openHeardStore } from '../../src/records/sqlite/index.js';
+import { checkWatch, runWatch, type InputConfig, type WatchEvent } from '../../src/watch/index.js';
+
+const RATE = 8000;
+const VHF = 156_525_000;
+const NOON = Date.UTC(2031, 4, 17, 12);
+const TEST: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
+const ALERT: Call = {
+  kind: 'distressAlert',
+  self: '299123456',
+  nature: 'flooding',
+  position: { latitude: 48.2, longitude: -12.75 },
+  time: '09:30',
+  followOn: 'j3e',
+};
+
+/** Audio as 16-bit samples, with seconds of faint noise around it. */
+function raw(audio: Float32Array, before = 1, behind = 3): Buffer {
+  const bytes = Buffer.alloc(2 * (audio.length + (before + behind) * RATE));
+  for (let n = 0; n < bytes.length / 2; n++) {
+    const sample = audio[n - before * RATE] ?? 0;
+    bytes.writeInt16LE(Math.round(20_000 * sample + 40 * Math.sin(n * n)), 2 * n);
+  }
+  return bytes;
+}
+
+let top: string;
+let folder: string;
+const inFolder = (name: string) => join(folder, name);
+beforeAll(() => {
+  top = mkdtempSync(join(tmpdir(), 'watch-'));
+  writeFileSync(join(top, 'test.raw'), raw(callToAudio(TEST, { band: 'vhf', sampleRate: RATE })));
+  const attempt = callToAudio(ALERT, { band: 'mf-hf', sampleRate: RATE, repeat: 5 });
+  writeFileSync(join(top, 'alert.raw'), raw(attempt));
+  // The attempt as a watch hears it that is stopped in the middle of it.
+  writeFileSync(join(top, 'cut.raw'), raw(attempt).subarray(0, 2 * 20 * RATE));
+});
+afterAll(() => {
+  rmSync(top, { recursive: true, force: true });
+});
+beforeEach(() => {
+  folder = mkdtempSync(join(top, 'run-'));
+});
+
+let stop: AbortController;
+let events: WatchEvent[];
+beforeEach(() => {
+  stop = new AbortController();
+  events = [];
+});
+afterEach(() => {
+  stop.abort();
+});
+
+function run(inputs: readonly Partial<InputConfig>[], onEvent?: (event: WatchEvent) => void): Promise<void> {
+  const config = checkWatch({
+    log: inFolder('heard.db'),
+    inputs: inputs.map((input, i) => ({ name: `input ${i}`, format: 's16', sampleRate: RATE, ...input })),
+  });
+  return runWatch(config, {
+    clock: Date.now,
+    signal: stop.signal,
+    onEvent: (event) => {
+      events.push(event);
+      onEvent?.(event);
+    },
+  });
+}
+
+async function inStore<Result>(
+  read: (store: Awaited<ReturnType<typeof openHeardStore>>) => Result,
+): Promise<Result> {
+  const store = await openHeardStore(inFolder('heard.db'), { clock: Date.now, readonly: true });
+  try {
+    return read(store);
+  } finally {
+    store.close();
+  }
+}
+
+const happened = () => events.flatMap((event) => (event.type === 'input' ? [event.event] : []));
+const play = (name: string, input: Partial<InputConfig> = {}): Partial<InputConfig> => ({
+  pipe: join(top, name),
+  frequencyHz: 8_414_500,
+  recorded: new Date(NOON).toISOString(),
+  ...input,
+});
+
+describe('recordings that are played', () => {
+  it('are heard to their ends, one call on two inputs linked, and the watch ends with them', async () => {
+    await run([play('alert.raw'), play('alert.raw', { recorded: new Date(NOON + 1500).toISOString() })]);
+    const entries = await inStore(({ calls }) => calls.list());
+    expect(entries.map(({ kind, input, sendings }) => [kind, input, sendings?.length])).toEqual([
+      ['distressAlert', 'input 0', 5],
+      ['distressAlert', 'input 1', 5],
+    ]);
+    expect(entries.filter(({ sameAs }) => sameAs === undefined)).toHaveLength(1);
+    // A second of noise and 200 dots, 2 s, before the first phasing character (M.493 §3.4, from memory).
+    expect(Math.abs(entries[0].time - (NOON + 3000))).toBeLessThan(20);
+    expect(entries[0].timeSource).toBe('recorded');
+    expect(
+      happened()
+        .map(({ kind }) => kind)
+        .sort(),
+    ).toEqual(['ended', 'ended', 'started', 'started']);
+  });
+
+  it('played again after a crash add nothing, and tell nothing again', async () => {
+    await run([play('cut.raw')]);
+    const sure = () =>
+      events.filter((event) => event.type === 'call' && event.received.quality !== 'doubtful').length;
+    const told = sure();
+    expect(told).toBeGreaterThan(0);
+    events = [];
+    await run([play('alert.raw')]);
+    expect(sure()).toBe(5 - told);
+    // The sending that was cut began an entry of its own; read whole now, it stands there.
+    const entries = await inStore((store) => store.calls.list({ sure: true }));
+    const times = entries.flatMap((entry) => sendingsOf(entry)).map(({ time }) => Math.round(time / 100));
+    expect(times).toHaveLength(5);
+    expect(new Set(times).size).toBe(5);
+    expect(await inStore((store) => store.calls.list({ quality: 'doubtful' }))).toEqual([]);
+  });
+});
+
+describe('live inputs', () => {
+  it('are started again when they end, with longer and longer waits, until the watch is stopped', async () => {
+    const cat = ['cat', join(top, 'test.raw')];
+    await run([{ command: cat, frequencyHz: VHF }, { command: ['no-such-program'] }], () => {
+      if (happened().filter(({ kind }) => kind === 'ended').length >= 5) stop.abort();
+    });
+    const texts = happened()
+      .filter(({ kind }) => kind === 'ended')
+      .map(({ input, text }) => `${input}: ${text}`);
+    expect(texts).toContain('input 0: cat ended with status 0; tried again in 1 s');
+    expect(texts).toContain('input 0: cat ended with status 0; tried again in 2 s');
+    expect(texts.join()).toMatch(
+      /input 1: no-such-program cannot be started: there is no such file or folder/,
+    );
+    const entries = await inStore(({ calls }) => calls.list());
+    // At full speed the second follows within the time that an attempt takes.
+    expect(entries.flatMap((entry) => sendingsOf(entry)).length).toBeGreaterThanOrEqual(2);
+    expect(entries.every(({ timeSource, sameAs }) => timeSource === 'live' && sameAs === undefined)).toBe(
+      true,
+    );
+    expect(happened().filter(({ kind }) => kind === 'stopped')).toHaveLength(2);
+  });
+
+  it('that are pipes wait for a writer, and outlive it', async () => {
+    const pipe = inFolder('pipe');
+    if (spawnSync('mkfifo', [pipe]).status !== 0) return;
+    let heard = 0;
+    const write = () => spawn('sh', ['-c', `cat '${join(top, 'test.raw')}' > '${pipe}'`]);
+    const running = run([{ pipe, gapSeconds: 1, frequencyHz: VHF }], ({ type }) => {
+      if (type === 'call' && ++heard === 2) stop.abort();
+    });
+    setTimeout(write, 300);
+    setTimeout(write, 6000);
+    await running;
+    expect(heard).toBe(2);
+    const gap = happened().find(({ kind, until }) => kind === 'gap' && until !== undefined);
+    expect((gap?.until ?? 0) - (gap?.time ?? 0)).toBeGreaterThan(1000);
+    expect(happened().filter(({ kind }) => kind === 'ended')).toEqual([]);
+  });
+
+  it('that send only silence are told of, and when it is over', async () => {
+    writeFileSync(
+      inFolder('quiet.raw'),
+      Buffer.concat([Buffer.alloc(2 * 5 * RATE), raw(new Float32Array(0))]),
+    );
+    await run([play(inFolder('quiet.raw'), { pipe: inFolder('quiet.raw'), silenceSeconds: 2 })]);
+    const silence = happened().filter(({ kind }) => kind === 'silence');
+    expect(silence.map(({ time, until }) => [time, until !== undefined])).toEqual([
+      [NOON, false],
+      [NOON, true],
+    ]);
+    expect(await inStore((store) => store.events().filter(({ kind }) => kind === 'silence'))).toHaveLength(1);
+  });
+
+  it('are refused where a file would be heard as if it were live', async () => {
+    await expect(run([{ pipe: join(top, 'test.raw') }])).rejects.toThrow(
+      /inputs\[0\]\.pipe: .* recorded beside it/,
+    );
+  });
+});
+
+describe('a watch that is started again', () => {
+  it('notes since when it did not hear', async () => {
+    const config = [{ command: ['cat', join(top, 'test.raw')], frequencyHz: VHF }];
+    const untilEnded = ({ type }: WatchEvent) => {
+      if (type === 'input' && happened().some(({ kind }) => kind === 'ended')) stop.abort();
+    };
+    await run(config, untilEnded);
+    stop = new AbortController();
+    events = [];
+    await new Promise((resolve) => setTimeout(resolve, 1000));
+    await run(config, untilEnded);
+    expect(happened()[0]).toMatchObject({ kind: 'gap', text: 'the watch was not running' });
+  });
+
+  it('is told where its log cannot be opened', async () => {
+    folder = join(folder, 'missing');
+    await expect(run([{ command: ['cat'] }])).rejects.toThrow(/log: .* a folder that exists/);
+  });
+});
