@@ -43,10 +43,11 @@ function requireLive({ inputs }: WatchConfig): void {
 async function keepHearing(listener: Listener, around: Surroundings, signal: AbortSignal): Promise<void> {
   const { clock } = around;
   listener.tellWhileAway();
-  for (let wait = FIRST_WAIT_MS; !signal.aborted; wait = Math.min(2 * wait, LONGEST_WAIT_MS)) {
+  const isOver = () => signal.aborted;
+  for (let wait = FIRST_WAIT_MS; !isOver(); wait = Math.min(2 * wait, LONGEST_WAIT_MS)) {
     const began = clock();
     const { kind, reason } = await hearOnce(listener, signal);
-    if (signal.aborted) break;
+    if (isOver()) break;
     if (listener.isRecorded) {
       listener.note(kind, clock(), reason);
       return;

@@ -69,7 +69,11 @@ function run(killAfter: number, later: number): Promise<string> {
     isDying = true;
     setTimeout(() => child.kill('SIGKILL'), later);
   });
-  return new Promise((resolve) => child.on('close', () => resolve(told)));
+  return new Promise((resolve) =>
+    child.on('close', () => {
+      resolve(told);
+    }),
+  );
 }
 
 const choices = createChoices(seed);
