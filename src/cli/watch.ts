@@ -10,10 +10,11 @@ import { checkWatch, runWatch, type WatchConfig, type WatchEvent } from '../watc
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { EXIT } from './exit.js';
 import { frequencyHeard, judge } from './judgement.js';
-import { entryLines, utc } from './log/entries.js';
+import { entryLines } from './log/entries.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { RANK, callLine } from './report.js';
 import { plain, screenOf, wrap } from './terminal.js';
+import { utcMoment } from './utc.js';
 
 interface WatchFlags extends ProfileFlags {
   readonly json?: true;
@@ -137,7 +138,7 @@ function tellPeople(profile: Profile): (event: WatchEvent) => void {
       const isFurther = before?.attempt === attempt.id && RANK[quality] >= RANK[before.quality];
       if (!isFurther) best.set(input, { attempt: attempt.id, quality });
       if (isFurther) {
-        const line = `${utc(times.start)}  ${input}: sending ${attempt.sending} of the same attempt, ${quality}`;
+        const line = `${utcMoment(times.start)}  ${input}: sending ${attempt.sending} of the same attempt, ${quality}`;
         process.stdout.write(`${colours.dim(plain(line))}\n`);
         return;
       }
@@ -146,8 +147,8 @@ function tellPeople(profile: Profile): (event: WatchEvent) => void {
         process.stdout.write(`${colours.yellow(wrap(DECODED_DISTRESS_CAUTION, width).join('\n'))}\n`);
     } else if (event.type === 'input') {
       const { time, until, input, text } = event.event;
-      const over = until === undefined ? '' : ` until ${utc(until)}`;
-      const line = `${utc(time)}  ${input}: ${text}${over}`;
+      const over = until === undefined ? '' : ` until ${utcMoment(until)}`;
+      const line = `${utcMoment(time)}  ${input}: ${text}${over}`;
       process.stdout.write(`${colours.dim(plain(line))}\n`);
     }
   };
