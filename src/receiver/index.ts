@@ -20,6 +20,7 @@
  */
 export type * from './types.js';
 export { describeReceived } from './describe.js';
+export { createOwnSound, type OwnSound } from './ownsound.js';
 export { createReceiver, receiveCalls } from './receiver.js';
 export {
   addToAttempts,

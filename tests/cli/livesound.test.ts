@@ -1,9 +1,7 @@
 /** The parts of live sound: levels, the own sound, commands as they are typed, the programs of each system. */
 import { describe, expect, it, vi } from 'vitest';
-import { encodeCall } from '../../src/calls/index.js';
 import { splitCommand } from '../../src/cli/sound/command.js';
 import { InputLevel } from '../../src/cli/sound/level.js';
-import { OwnSound } from '../../src/cli/sound/ownsound.js';
 import { SOUND_SYSTEMS } from '../../src/cli/sound/systems.js';
 
 const RATE = 8000;
@@ -40,32 +38,6 @@ describe('the level of an input', () => {
     const level = new InputLevel(RATE);
     for (let i = 0; i < 50; i++) level.push(sine(0.1, 0.1));
     expect(level.levelDb).toBeCloseTo(-20, 0);
-  });
-});
-
-describe('the own sound', () => {
-  const { symbols } = encodeCall({ kind: 'testCall', to: { station: '002991234' }, self: '299123456' });
-  const certainty = symbols.map(() => 1);
-  const own = new OwnSound();
-  own.add(symbols, 10_000, 16_000);
-
-  it('is known at its time, and a little late', () => {
-    expect(own.isOwn({ symbols, certainty, quality: 'clean' }, 10_200)).toBe(true);
-    expect(own.isOwn({ symbols, certainty, quality: 'clean' }, 17_000)).toBe(true);
-  });
-
-  it('is not what comes at another time, or says something else', () => {
-    expect(own.isOwn({ symbols, certainty, quality: 'clean' }, 30_000)).toBe(false);
-    expect(own.isOwn({ symbols, certainty, quality: 'clean' }, 5000)).toBe(false);
-    const other = symbols.with(3, 55);
-    expect(own.isOwn({ symbols: other, certainty, quality: 'clean' }, 10_200)).toBe(false);
-  });
-
-  it('is known with doubt where most of its characters are there', () => {
-    const worn = symbols.map((symbol, i) => (i % 4 === 0 ? 99 : symbol));
-    const quality = 'doubtful';
-    expect(own.isOwn({ symbols: worn, certainty, quality }, 10_200)).toBe(true);
-    expect(own.isOwn({ symbols: symbols.map(() => 99), certainty, quality }, 10_200)).toBe(false);
   });
 });
 

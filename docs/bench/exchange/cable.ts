@@ -2,7 +2,7 @@
  * A real set on the sound card: calls out of the speaker, what it sends into the input, and the own station's
  * procedures between them.
  */
-import { BIT_RATE, bandOf, callToAudio, encodeCall, type Identity, type ReceivedCall } from 'dotphase';
+import { BIT_RATE, bandOf, callToAudio, encodeCall, type ReceivedCall } from 'dotphase';
 import { VHF_DSC_HZ } from 'dotphase/frequencies';
 import {
   createStation,
@@ -12,6 +12,7 @@ import {
   type StationEvent,
   type StationState,
 } from 'dotphase/procedures';
+import { createOwnSound } from 'dotphase/receiver';
 import type { SimulationEvent } from 'dotphase/simulation';
 import { openCapture, type Capture } from '../audio/capture.js';
 import { playHeld, type Playing } from '../audio/player.js';
@@ -40,23 +41,6 @@ interface OnAir {
 type Transmit = Extract<StationAction, { type: 'transmit' }>;
 type Detail<E> = E extends SimulationEvent ? Omit<E, 'time' | 'station'> : never;
 
-/** So many of its characters at least has an echo in common with what was sent. */
-const ECHO_SHARE = 2 / 3;
-
-/** Whether a received call is the echo of one that was sent, however badly it came back. */
-function isOwnSound(
-  { call, symbols }: Pick<ReceivedCall, 'call' | 'symbols'>,
-  own: Identity,
-  sent: readonly (readonly number[])[],
-): boolean {
-  const sender = 'self' in call && typeof call.self === 'string' ? call.self : undefined;
-  if (sender !== undefined && sender !== own) return false;
-  return sent.some((each) => {
-    const same = each.filter((symbol, i) => symbols.at(i) === symbol).length;
-    return same >= ECHO_SHARE * each.length;
-  });
-}
-
 /**
  * Opens the sound card for an exchange.
  *
@@ -78,8 +62,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
     const at = startedAt + 1000 * seconds;
     return sounded.some(({ from, to }) => at >= from && at < to);
   };
-  /** Characters of the latest calls sent: what sounds like them in the input is their echo. */
-  let sent: (readonly number[])[] = [];
+  const ownSound = createOwnSound();
 
   const report = (detail: Detail<SimulationEvent>) => {
     onEvent({ time: Date.now(), station: own.identity, ...detail });
@@ -142,8 +125,8 @@ export async function openCable(options: CableOptions): Promise<Link> {
       current.playing = playing;
       if (mustStop(current)) playing.stop();
       deafUntil = Infinity;
-      sent = [...sent, encodeCall(call).symbols].slice(-10);
       const from = Date.now();
+      ownSound.add(encodeCall(call).symbols, from, from + 1000 * seconds);
       sounded = [...sounded, { from: from - 200, to: from + 1000 * (seconds + ECHO_SECONDS) }].slice(-10);
       report({ type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
       isWhole = !(await playing.over).wasStopped;
@@ -174,7 +157,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
   }
 
   function hear(received: ReceivedCall): void {
-    if (isOwnSound(received, own.identity, sent)) return;
+    if (ownSound.isOwn(received, startedAt + 1000 * received.start)) return;
     const frequencyHz = received.baud === BIT_RATE.vhf ? VHF_DSC_HZ : options.listenHz();
     report({ type: 'received', frequencyHz, received });
     const { call, quality } = received;

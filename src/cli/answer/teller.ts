@@ -6,12 +6,11 @@ import { formatFrequency } from '../../frequencies/index.js';
 import type { RuleName } from '../../procedures/index.js';
 import { RULES, describeRefusal } from '../../procedures/texts/index.js';
 import { attemptLogger, callEntry, type LogContext } from '../../records/index.js';
-import type { ReceivedCall } from '../../receiver/index.js';
+import { createOwnSound, type OwnSound, type ReceivedCall } from '../../receiver/index.js';
 import type { AnsweringEvent } from '../../simulation/index.js';
 import type { LogFile } from '../log/file.js';
 import type { Profile } from '../profile/profile.js';
 import { trustOf } from '../report.js';
-import { OwnSound } from '../sound/ownsound.js';
 import { screenOf, wrap } from '../terminal.js';
 import { utcClock } from '../utc.js';
 
@@ -49,7 +48,7 @@ export class Teller {
     private readonly whySilent: (received: ReceivedCall, frequencyHz: number) => RuleName | undefined,
   ) {
     // Only a sound card may give back what was just played; in a recording the same call is another's.
-    if (isLive) this.ownSound = new OwnSound();
+    if (isLive) this.ownSound = createOwnSound();
   }
 
   /** Takes when the audio began, and gives it. */

@@ -26,7 +26,7 @@ import {
   describeNotice,
   describeRefusal,
 } from '../../procedures/texts/index.js';
-import { createReceiver, type ReceivedCall, type Receiver } from '../../receiver/index.js';
+import { createOwnSound, createReceiver, type ReceivedCall, type Receiver } from '../../receiver/index.js';
 import type { Band } from '../../symbols/index.js';
 import { calledStation } from '../callfrequencies.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from '../cautions.js';
@@ -35,7 +35,6 @@ import { Page } from '../explain/page.js';
 import type { Profile } from '../profile/profile.js';
 import { trustOf } from '../report.js';
 import { InputLevel } from '../sound/level.js';
-import { OwnSound } from '../sound/ownsound.js';
 import type { SoundPort } from '../sound/port.js';
 import { outcomeOf, type Outcome } from './ending.js';
 import type { Printer } from './printer.js';
@@ -116,7 +115,7 @@ export class LiveExchange {
   private state: StationState;
   private readonly receiver: Receiver;
   private readonly level: InputLevel;
-  private readonly ownSound = new OwnSound();
+  private readonly ownSound = createOwnSound();
   private readonly rules = new RuleTexts();
   /** The exchange's id, once it has begun. */
   private id: number | undefined;
