@@ -13,7 +13,7 @@ import {
 } from '../calls/index.js';
 import { acknowledgementOf, distressAcknowledgementOf, senderOf } from './acknowledgement.js';
 import type { Choice, ChooseEvent } from './actions.js';
-import { isCoastStation, roleOf } from './addressing.js';
+import { isCoastStation } from './addressing.js';
 import { RELAY_RADIUS_DEGREES, areaAround } from './relayarea.js';
 import { startOutgoing, withdrawRelays } from './calling.js';
 import type { StepContext } from './stepcontext.js';
@@ -153,15 +153,13 @@ const OPEN = ['open', 'acknowledged'];
 export const alertProcedure: Procedure<AlertExchange> = {
   choices(exchange, state) {
     if (!OPEN.includes(exchange.phase)) return [];
-    const role = roleOf(state.identity);
     const choices: Choice[] = [];
     const isWaiting = exchange.acknowledgement?.sent === false;
     const add = (deed: Deed, choice: Choice['choice'], since: number) => {
       const ruling = rulingOn(deed, situationOf(exchange, state, deed));
       if (ruling.verdict === 'mustNot') return;
-      const { needs, rule } = ruling;
+      const { needs, rule, to } = ruling;
       const from = since + fromOf(ruling, state.timing);
-      const to = deed === 'relay' && role === 'ship' ? 'coastStation' : undefined;
       choices.push({ choice, kind: 'alert', from, ...(to && { to }), ...(needs && { needs }), rule });
     };
     const reception = receptionFor(exchange, state);

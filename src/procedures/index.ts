@@ -43,6 +43,7 @@ export {
   type Addressing,
 } from './addressing.js';
 export { CALLS_IN_A_ROW } from './distress.js';
+export { RELAY_RADIUS_DEGREES, areaAround } from './relayarea.js';
 export type {
   AlertExchange,
   DistressExchange,

@@ -1,5 +1,5 @@
 import type { Call, DecodedCall, Quality } from 'dotphase';
-import { createStation, stepStation } from 'dotphase/procedures';
+import { choicesFor, createStation, stepStation } from 'dotphase/procedures';
 import { describe, expect, it } from 'vitest';
 import { FIRST_DRAFT, addressForms, compose } from '../../docs/bench/compose/draft.js';
 import { WORDED_KINDS, kindText } from '../../docs/bench/compose/kinds.js';
@@ -9,6 +9,8 @@ import {
   whySilent,
   type AnswerSettings,
 } from '../../docs/bench/exchange/answers.js';
+import { calledEvent, calledKinds } from '../../docs/bench/exchange/called.js';
+import { addresseesOf } from '../../docs/bench/exchange/relay.js';
 import { draftFromJson, draftOfLink, linkTo } from '../../docs/bench/compose/fromcall.js';
 import { CALL_KINDS, DotphaseError, decodeCall, encodeCall } from 'dotphase';
 
@@ -144,5 +146,96 @@ describe('a station that answers by itself', () => {
   it('does not answer the relay of a distress that is addressed to it without a person', () => {
     const relay = composed('distressRelay') as Extract<Call, { kind: 'distressRelay' }>;
     expect(heard({ ...relay, to: { station: STATION } }, 'clean').choices).toEqual([]);
+  });
+});
+
+describe('a relay', () => {
+  const SHIP = '299123456';
+  const CASUALTY = '299456789';
+  const station = (identity: string, name: string) =>
+    ({ identity, name, frequencies: [], conduct: 'answers', delay: 0, distance: 0 }) as const;
+  const BOOK = [
+    station('002991234', 'Halcyon Bank Radio'),
+    station(CASUALTY, 'Sea Holly'),
+    station('299000444', 'Long Fetch'),
+  ];
+  const alert: Call = {
+    kind: 'distressAlert',
+    self: CASUALTY,
+    nature: 'flooding',
+    position: { latitude: 45.5, longitude: -30.25 },
+    time: '12:40',
+    followOn: 'j3e',
+  };
+  const offered = (identity: string, frequencyHz: number) => {
+    const event = { type: 'received', call: alert, frequencyHz, quality: 'clean' } as const;
+    const { state } = stepStation(createStation({ identity }, 0), event, 1000);
+    const exchange = state.exchanges.find((each) => each.kind === 'alert');
+    const choice = exchange && choicesFor(state, exchange.id).find((each) => each.choice === 'relay');
+    if (!exchange || !choice) throw new Error('no relay is offered');
+    return addresseesOf(state, exchange, choice, BOOK).map(({ to }) => to);
+  };
+  const coast = { station: '002991234' };
+
+  // C25 citing M.541; FCC80 §80.1121(c).
+  it('of an HF alert goes from a ship to a coast station alone', () => {
+    expect(offered(SHIP, 8_414_500)).toEqual([coast]);
+  });
+
+  // FCC80 §80.1117(a): to a coast station or to all ships, where the casualty cannot alert itself.
+  it('of a VHF alert goes from a ship to a coast station first, or to all ships', () => {
+    expect(offered(SHIP, 156_525_000)).toEqual([coast, 'allShips']);
+  });
+
+  // M.493 §8.4 (from memory). Three degrees around 45.5° N, 30.25° W reach from 49° N to 42° N; at 49° N three
+  // degrees of latitude are 4.57 degrees of longitude, from 35° W to 25° W.
+  it('goes on MF to the area around the casualty, and from a coast station to single ships, but not to the casualty', () => {
+    const area = { latitude: 49, longitude: -35, south: 7, east: 10 };
+    expect(offered(SHIP, 2_187_500)).toEqual([coast, { area }]);
+    expect(offered('002994321', 2_187_500)).toEqual([{ area }, { station: '299000444' }]);
+    expect(offered('002994321', 156_525_000)).toEqual(['allShips', { station: '299000444' }]);
+  });
+});
+
+describe('a virtual station that calls', () => {
+  const OWN = ['299123456', '002994321'] as const;
+  const CALLERS = ['299456789', '002991234'] as const;
+  const cases = OWN.flatMap((own) =>
+    CALLERS.flatMap((caller) =>
+      calledKinds(caller).flatMap((kind) =>
+        [156_525_000, 2_187_500].map((dscHz) => ({ own, settings: { caller, kind, dscHz } })),
+      ),
+    ),
+  );
+
+  it.each(cases)(
+    'is allowed to, and the own station may answer as it should: $own $settings',
+    ({ own, settings }) => {
+      const { caller, dscHz, kind } = settings;
+      const position = {
+        type: 'position',
+        position: { latitude: 45, longitude: -30 },
+        time: '12:40',
+      } as const;
+      const event = calledEvent(settings, own);
+      const there = stepStation(createStation({ identity: caller }, 0), event, 0);
+      const sent = there.actions.find(({ type }) => type === 'transmit');
+      if (sent?.type !== 'transmit') throw new Error(JSON.stringify(there.actions));
+      const here = stepStation(createStation({ identity: own }, 0), position, 0).state;
+      const heard = { type: 'received', call: sent.call, frequencyHz: dscHz, quality: 'clean' } as const;
+      const { state } = stepStation(here, heard, 10_000);
+      const [exchange] = state.exchanges;
+      const choices = choicesFor(state, exchange.id).map(({ choice }) => choice);
+      const answer = { distressAlert: 'acknowledge', distressRelay: 'acknowledgeRelay' } as const;
+      expect(choices).toContain(kind in answer ? answer[kind as keyof typeof answer] : 'able');
+    },
+  );
+
+  it('proposes no channel to a coast station, which gives one itself', () => {
+    const settings = { caller: '299456789', kind: 'routineCall', dscHz: 156_525_000 } as const;
+    expect(calledEvent(settings, '002994321')).toMatchObject({ call: { message: { receive: 'none' } } });
+    expect(calledEvent(settings, '299123456')).toMatchObject({
+      call: { message: { receive: { vhfChannel: 8 } } },
+    });
   });
 });

@@ -15,7 +15,9 @@ import { RULES, describeChoice } from 'dotphase/procedures/texts';
 import { useState } from 'preact/hooks';
 import { SelectField, TextField } from '../parts/fields.js';
 import type { Question } from './ask.js';
+import type { Station } from './book.js';
 import { useSeconds } from './lanes.js';
+import { addresseesOf } from './relay.js';
 
 const REASONS = SECOND_TELECOMMANDS.words
   .filter(({ symbol }) => symbol <= 109)
@@ -97,17 +99,21 @@ export function Choices({
   exchange,
   state,
   band,
+  stations,
   onChoose,
   onAsk,
 }: {
   exchange: Exchange;
   state: StationState;
   band: 'mf-hf' | 'vhf';
+  /** Whom a relay may go to. */
+  stations: readonly Station[];
   onChoose: (event: ChooseEvent) => void;
   onAsk: (question: Question) => void;
 }) {
   const [reason, setReason] = useState<SecondTelecommandName>('busy');
   const [channel, setChannel] = useState(band === 'vhf' ? '72' : '4146 kHz');
+  const [named, setNamed] = useState('');
   const choices = choicesFor(state, exchange.id);
   const seconds = useSeconds(
     state.now,
@@ -116,6 +122,9 @@ export function Choices({
   const message = channelMessage(channel, band);
   if (choices.length === 0) return null;
   const names = choices.map(({ choice }) => choice);
+  const relay = choices.find(({ choice }) => choice === 'relay');
+  const addressees = relay && exchange.kind === 'alert' ? addresseesOf(state, exchange, relay, stations) : [];
+  const addressee = addressees.find(({ text }) => text === named) ?? addressees.at(0);
   const choose = ({ choice, needs }: Choice) => {
     const event: ChooseEvent = {
       type: 'choose',
@@ -123,6 +132,7 @@ export function Choices({
       choice,
       ...(choice === 'unable' && { reason }),
       ...(choice === 'propose' && message && { message }),
+      ...(choice === 'relay' && addressee && { to: addressee.to }),
     };
     if (needs === undefined) {
       onChoose(event);
@@ -151,6 +161,15 @@ export function Choices({
             />
           ))}
       </ul>
+      {relay && (
+        <SelectField
+          label="Relay to"
+          value={addressee?.text ?? ''}
+          onValue={setNamed}
+          choices={addressees.map(({ text }) => ({ value: text, text }))}
+          complaint={addressee ? undefined : 'No coast station stands in the address book: add one there.'}
+        />
+      )}
       {(names.includes('unable') || names.includes('propose')) && (
         <div class="pair">
           <SelectField label="Unable because" value={reason} onValue={setReason} choices={REASONS} />

@@ -1,7 +1,7 @@
 /**
  * Exchange: a call goes out, the answer comes back, and the person decides what is next; or the other way round.
  */
-import { DotphaseError, parseIdentity, type Identity } from 'dotphase';
+import { CALL_KINDS, DotphaseError, parseIdentity, type Identity } from 'dotphase';
 import { answerFrequency, outlineCall } from 'dotphase/frequencies';
 import {
   choicesFor,
@@ -16,6 +16,7 @@ import type { SimulationEvent } from 'dotphase/simulation';
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { sayRefusal } from '../audio/capture.js';
 import { FIRST_DRAFT, compose, type Draft } from '../compose/draft.js';
+import { kindText } from '../compose/kinds.js';
 import { settle } from '../compose/settle.js';
 import { TransmitCaution } from '../parts/cautions.js';
 import { RadioRow } from '../parts/fields.js';
@@ -26,6 +27,8 @@ import { Ask, loadQuestion, type Question } from './ask.js';
 import { useBook } from './book.js';
 import { BookView } from './bookview.js';
 import { openCable } from './cable.js';
+import { FIRST_CALLED, calledEvent } from './called.js';
+import { CalledForm, settledCalled } from './calledform.js';
 import { CallForm, StationField, frequenciesOf, type Attempt } from './callform.js';
 import { channelMessage } from './choices.js';
 import type { OwnStation } from './link.js';
@@ -68,6 +71,7 @@ export function ExchangeView() {
   const [attempt, setAttempt] = useKept<Attempt>('attempt', 'one');
   const [virtual, setVirtual] = useKept('sea', FIRST_VIRTUAL);
   const [set, setSet] = useKept('set', FIRST_SET);
+  const [asked, setAsked] = useKept('called', FIRST_CALLED);
   const [answers, setAnswers] = useKept('answers', FIRST_ANSWERS);
   const [listenHz, setListenHz] = useKept('set frequency', 2_187_500);
   const [question, setQuestion] = useState<Question>();
@@ -144,6 +148,7 @@ export function ExchangeView() {
     };
   })();
 
+  const called = own && settledCalled(asked, book.stations, own.identity);
   const dscHz = frequenciesOf(draft, attempt);
   const isHeard = partner === 'set' || virtual.isAudible;
 
@@ -157,7 +162,7 @@ export function ExchangeView() {
           draft.kind === 'distressAlert' || !composed.call
             ? []
             : [answerFrequency(outlineCall(composed.call), draft.dscHz)];
-        const watch = [...new Set([...dscHz, ...reach])];
+        const watch = [...new Set([...dscHz, ...reach, ...(called ? [called.dscHz] : [])])];
         // How a station behaves may change while it is there.
         const places = book.stations.map((station) => ({ ...station, conduct: undefined }));
         const key = JSON.stringify([partner, own, places, virtual, watch]);
@@ -230,13 +235,31 @@ export function ExchangeView() {
   }
 
   const result = useRef<HTMLElement>(null);
+  function showResult(): void {
+    const top = result.current?.getBoundingClientRect().top ?? 0;
+    if (top > 0.6 * innerHeight) result.current?.scrollIntoView({ behavior: 'smooth' });
+  }
+
   function call(): void {
     const event = eventOf();
     if (!event || !composed.call) return;
     guarded(priorityOf(composed.call), () => {
       void send(event);
-      const top = result.current?.getBoundingClientRect().top ?? 0;
-      if (top > 0.6 * innerHeight) result.current?.scrollIntoView({ behavior: 'smooth' });
+      showResult();
+    });
+  }
+
+  /** Lets the chosen virtual station call. */
+  function beCalled(): void {
+    if (!called || !own) return;
+    guarded(kindText(called.kind).priority ?? 'routine', () => {
+      void open().then((isThere) => {
+        if (!isThere) return;
+        const link = session.link.current?.link as VirtualLink;
+        link.tune(called.dscHz);
+        link.actFor(called.caller, calledEvent(called, own.identity));
+      });
+      showResult();
     });
   }
 
@@ -394,6 +417,19 @@ export function ExchangeView() {
           <details>
             <summary>When this station is called</summary>
             <div class="setup">
+              {partner === 'virtual' && called && own && (
+                <CalledForm
+                  settings={called}
+                  stations={book.stations}
+                  own={own.identity}
+                  isBusy={isSilenced}
+                  isHeard={isHeard}
+                  onSettings={(part) => {
+                    setAsked({ ...called, ...part });
+                  }}
+                  onCalled={beCalled}
+                />
+              )}
               <AnswerSetup
                 settings={answers}
                 onSettings={(part) => {
@@ -412,6 +448,7 @@ export function ExchangeView() {
               moments={moments}
               reading={reading}
               describe={book.describe}
+              stations={book.stations}
               onChoose={choose}
               onAsk={setQuestion}
             />
@@ -427,7 +464,7 @@ export function ExchangeView() {
           {others?.map((exchange) => (
             <details key={exchange.id} class="other-exchange">
               <summary>
-                {sayPhase(exchange)}: {callOf(exchange)?.kind ?? exchange.kind}
+                {sayPhase(exchange)}: {nameOf(exchange)}
               </summary>
               {state && (
                 <Stage
@@ -436,6 +473,7 @@ export function ExchangeView() {
                   moments={moments}
                   reading={undefined}
                   describe={book.describe}
+                  stations={book.stations}
                   onChoose={choose}
                   onAsk={setQuestion}
                 />
@@ -487,6 +525,12 @@ export function ExchangeView() {
       </Wall>
     </>
   );
+}
+
+function nameOf(exchange: Exchange): string {
+  const kind = callOf(exchange)?.kind;
+  const known = CALL_KINDS.find((each) => each === kind);
+  return known ? kindText(known).name : 'distress of another';
 }
 
 function categoryOf(exchange: Exchange): string | undefined {

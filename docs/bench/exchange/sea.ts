@@ -56,6 +56,15 @@ const OWN_POSITION: Position = { latitude: 45.5, longitude: -30.25 };
 /** A minute of latitude is a nautical mile. */
 const MILES_PER_DEGREE = 60;
 
+function positionOf({ distance }: Pick<Station, 'distance'>): Position {
+  return { ...OWN_POSITION, latitude: OWN_POSITION.latitude - distance / MILES_PER_DEGREE };
+}
+
+/** Whether a virtual station and the own one reach each other on a frequency. */
+export function isReached(station: Pick<Station, 'distance'>, frequencyHz: number): boolean {
+  return pathByDistance(OWN_POSITION, positionOf(station), frequencyHz) !== undefined;
+}
+
 /** A channel that a station proposes instead, on either radio. */
 const ELSEWHERE: Readonly<Record<'mf-hf' | 'vhf', Message>> = {
   'mf-hf': { receive: { hz: 4_146_000 }, transmit: { hz: 4_146_000 } },
@@ -85,13 +94,9 @@ export function seaOf(
   seed: number,
 ): Scenario {
   const others = stations.filter(({ identity }) => identity !== own.identity);
-  const positionOf = ({ distance }: Station): Position => ({
-    ...OWN_POSITION,
-    latitude: OWN_POSITION.latitude - distance / MILES_PER_DEGREE,
-  });
   const watch = watched(...dscHz);
   const unreachable = others.flatMap((station): ScenarioPath[] => {
-    const out = watch.filter((hz) => !pathByDistance(OWN_POSITION, positionOf(station), hz));
+    const out = watch.filter((hz) => !isReached(station, hz));
     return out.length === 0
       ? []
       : [{ from: own.identity, to: station.identity, frequencies: out, blocked: true }];

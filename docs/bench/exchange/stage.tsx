@@ -8,6 +8,7 @@ import { CALLS_IN_A_ROW, type ChooseEvent, type Exchange, type StationState } fr
 import { TransmitCaution } from '../parts/cautions.js';
 import { Reading } from '../strip/reading.js';
 import type { Question } from './ask.js';
+import type { Station } from './book.js';
 import { Choices } from './choices.js';
 import { ReadingLanes, ReceivedLanes, SentLanes, framed, useSeconds } from './lanes.js';
 import { callOf, followUpText, priorityOf, sayPhase, sayWatch } from './say.js';
@@ -207,6 +208,7 @@ export function Stage({
   moments,
   reading,
   describe,
+  stations,
   onChoose,
   onAsk,
 }: {
@@ -216,6 +218,8 @@ export function Stage({
   /** A call that is coming in. */
   reading: LiveReading | undefined;
   describe: (identity: Identity) => string;
+  /** The address book. */
+  stations: readonly Station[];
   onChoose: (event: ChooseEvent) => void;
   onAsk: (question: Question) => void;
 }) {
@@ -245,7 +249,14 @@ export function Stage({
       <Wait exchange={exchange} />
       {reading && <ComingIn reading={reading} />}
       {!isAnswering && came}
-      <Choices exchange={exchange} state={state} band={band} onChoose={onChoose} onAsk={onAsk} />
+      <Choices
+        exchange={exchange}
+        state={state}
+        band={band}
+        stations={stations}
+        onChoose={onChoose}
+        onAsk={onAsk}
+      />
     </div>
   );
 }

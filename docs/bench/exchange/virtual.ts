@@ -3,6 +3,7 @@
  */
 import type { Identity } from 'dotphase';
 import type { StationEvent } from 'dotphase/procedures';
+import { describeRefusal } from 'dotphase/procedures/texts';
 import type { Behaviour, Scenario } from 'dotphase/simulation';
 import { openStream, type Stream } from '../audio/player.js';
 import type { Link, LinkEvents } from './link.js';
@@ -53,6 +54,9 @@ export async function openVirtual(
         return;
       case 'audio':
         stream?.push(data.samples);
+        return;
+      case 'refused':
+        events.onTrouble(`The virtual station does not call. ${describeRefusal(data.refusal)}`, false);
         return;
       case 'failed':
         fail(data.reason);

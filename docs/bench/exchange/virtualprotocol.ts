@@ -2,7 +2,7 @@
  * What the page and the worker of the virtual stations say to each other.
  */
 import type { Identity } from 'dotphase';
-import type { StationEvent, StationState } from 'dotphase/procedures';
+import type { StationAction, StationEvent, StationState } from 'dotphase/procedures';
 import type { SimulationEvent, Behaviour, Scenario } from 'dotphase/simulation';
 import type { LiveReading } from '../listen/livereader.js';
 
@@ -20,4 +20,6 @@ export type FromVirtual =
   | { type: 'events'; events: readonly SimulationEvent[]; state: StationState }
   | { type: 'reading'; reading: LiveReading }
   | { type: 'audio'; samples: Float32Array<ArrayBuffer> }
+  /** Another station did not do what it was told to. */
+  | { type: 'refused'; refusal: Extract<StationAction, { type: 'refuse' }> }
   | { type: 'failed'; reason: string };

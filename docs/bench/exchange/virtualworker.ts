@@ -60,10 +60,18 @@ function handle(message: ToVirtual): void {
       step(play?.perform({ at: 0, station: message.station, do: 'behaviour', behaviour: message.behaviour }));
       return;
     case 'act':
+      step();
+      step(play?.act(own, message.event));
+      return;
     case 'actFor': {
       step();
-      const station = message.type === 'act' ? own : message.station;
-      step(play?.act(station, message.event));
+      const { station } = message;
+      const events = play?.act(station, message.event) ?? [];
+      step(events);
+      for (const event of events) {
+        if (event.station !== station || event.type !== 'action' || event.action.type !== 'refuse') continue;
+        tell({ type: 'refused', refusal: event.action });
+      }
     }
   }
 }
