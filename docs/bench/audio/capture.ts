@@ -56,9 +56,10 @@ export async function openCapture(
 
 /** Why an input could not be opened, for people. */
 export function sayRefusal(error: unknown): string {
-  const name = error instanceof DOMException ? error.name : '';
+  const name = error instanceof Error || error instanceof DOMException ? error.name : '';
   if (name === 'NotAllowedError') return 'The browser was not allowed to use the input.';
   if (name === 'NotFoundError') return 'There is no microphone or line input.';
+  if (name === 'OverconstrainedError') return 'The chosen input is not there any more: choose another.';
   if (name === 'NotReadableError') return 'Another program holds the input.';
   return `The input cannot be opened: ${error instanceof Error ? error.message : String(error)}`;
 }

@@ -20,10 +20,20 @@ export async function listDevices(kind: 'audioinput' | 'audiooutput'): Promise<D
     .map(({ deviceId, label }) => ({ id: deviceId, label }));
 }
 
-/** Choices for a select: the browser's own first. */
-export function deviceChoices(devices: readonly Device[], word: string): { value: string; text: string }[] {
+/**
+ * Choices for a select: the browser's own first.
+ *
+ * @param chosen - id of the one that was chosen, though it may be there no more
+ */
+export function deviceChoices(
+  devices: readonly Device[],
+  word: string,
+  chosen: string,
+): { value: string; text: string }[] {
+  const isGone = chosen !== '' && !devices.some(({ id }) => id === chosen);
   return [
     { value: '', text: 'The browser’s choice' },
+    ...(isGone ? [{ value: chosen, text: `The ${word.toLowerCase()} chosen before` }] : []),
     ...devices.map(({ id, label }, i) => ({ value: id, text: label === '' ? `${word} ${i + 1}` : label })),
   ];
 }

@@ -4,6 +4,7 @@
 import { describeCall, describeReceived, formatIdentity, type Identity } from 'dotphase';
 import { formatFrequency } from 'dotphase/frequencies';
 import type { RuleName } from 'dotphase/procedures';
+import { createAttemptNumbering } from 'dotphase/receiver';
 import { describeNotice, describeRefusal } from 'dotphase/procedures/texts';
 import type { ComponentChildren } from 'preact';
 import { Reading } from '../strip/reading.js';
@@ -22,8 +23,24 @@ interface Line {
 /** Where it was heard, and how a person is told why nothing is answered. */
 export type WhySilent = (moment: Extract<Moment, { type: 'received' }>) => RuleName | undefined;
 
+/** Received calls of one attempt by the id of the first of them: all their ids. */
+function attemptsOf(moments: readonly Moment[]): ReadonlyMap<number, readonly number[]> {
+  const number = createAttemptNumbering();
+  const firsts = new Map<number, number>();
+  const found = new Map<number, number[]>();
+  for (const moment of moments) {
+    if (moment.type !== 'received') continue;
+    const { id: attempt } = number(moment.received, moment.frequencyHz);
+    const first = firsts.get(attempt) ?? moment.id;
+    firsts.set(attempt, first);
+    found.set(first, [...(found.get(first) ?? []), moment.id]);
+  }
+  return found;
+}
+
 function lineOf(
   moment: Moment,
+  sendings: number,
   describe: (identity: Identity) => string,
   whySilent: WhySilent,
 ): Line | undefined {
@@ -46,7 +63,7 @@ function lineOf(
       const why = whySilent(moment);
       return {
         side: 'other',
-        title: `Heard on ${formatFrequency(frequencyHz)}, ${received.quality}`,
+        title: `Heard on ${formatFrequency(frequencyHz)}, ${received.quality}${sendings > 1 ? `, ${sendings} sendings of one attempt` : ''}`,
         text: sentence(received.call),
         more: (
           <>
@@ -98,12 +115,15 @@ export function Moments({
   const heard = new Set(
     moments.flatMap((each) => (each.type === 'received' ? [describeReceived(each.received)] : [])),
   );
+  const attempts = attemptsOf(moments);
   const lines = moments.flatMap((moment) => {
+    const sendings = attempts.get(moment.id)?.length ?? 0;
+    if (moment.type === 'received' && sendings === 0) return [];
     // What was heard stands there already.
     const isTold =
       moment.type === 'action' && moment.action.type === 'tell' && heard.has(describeNotice(moment.action));
     if (isTold) return [];
-    const line = lineOf(moment, describe, whySilent);
+    const line = lineOf(moment, sendings, describe, whySilent);
     return line ? [{ moment, line }] : [];
   });
   return (

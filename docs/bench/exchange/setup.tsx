@@ -120,21 +120,21 @@ export function SetSetup({
   return (
     <>
       <SelectField
-        label="Input: what the set receives"
+        label="Input: what comes from the set"
         value={settings.input}
         onValue={(input) => {
           onSettings({ input });
         }}
-        choices={deviceChoices(inputs, 'Input')}
+        choices={deviceChoices(inputs, 'Input', settings.input)}
       />
       {canChooseOutput() && (
         <SelectField
-          label="Output: what the set sends"
+          label="Output: what goes to the set"
           value={settings.output}
           onValue={(output) => {
             onSettings({ output });
           }}
-          choices={deviceChoices(outputs, 'Output')}
+          choices={deviceChoices(outputs, 'Output', settings.output)}
         />
       )}
       <Slider

@@ -229,7 +229,7 @@ export function ListenView() {
                 label="Input"
                 value={input}
                 onValue={setInput}
-                choices={deviceChoices(inputs, 'Input')}
+                choices={deviceChoices(inputs, 'Input', input)}
               />
             )}
           </fieldset>
