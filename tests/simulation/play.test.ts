@@ -480,8 +480,8 @@ describe('the scenarios of the package', () => {
       each.type === 'voice' && each.station === '299000111' ? [each.text] : [],
     );
     expect(words.at(-1)).toBe(
-      'All stations, all stations, all stations, this is Grey Petrel, Grey Petrel, Grey Petrel, MMSI 299 000 111, ' +
-        'position 47°12′N 014°06′W. Please cancel my distress alert of 03:20 UTC.',
+      'All stations, all stations, all stations, this is Grey Petrel, Grey Petrel, Grey Petrel, call sign ZZ9GP, ' +
+        'MMSI 299 000 111, position 47°12′N 014°06′W. Please cancel my distress alert of 03:20 UTC.',
     );
   });
 

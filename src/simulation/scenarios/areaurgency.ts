@@ -1,5 +1,6 @@
 /** An urgency call to an area on HF. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, LONG_FETCH, SEA_HOLLY } from './stations.js';
 
 /** `area-urgency`. Every station in it is invented. */
 export const areaUrgency: Scenario = {
@@ -13,26 +14,14 @@ export const areaUrgency: Scenario = {
   durationSeconds: 120,
   own: '299000111',
   stations: [
+    { ...GREY_PETREL, watch: [12_577_000] },
     {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      callSign: 'ZZ9GP',
-      position: { latitude: 47.2, longitude: -14.1 },
+      ...SEA_HOLLY,
       watch: [12_577_000],
-      reactionSeconds: [3, 5],
-    },
-    {
-      identity: '299000333',
-      name: 'Sea Holly',
-      callSign: 'ZZ9SH',
-      position: { latitude: 47.6, longitude: -13.3 },
-      watch: [12_577_000],
-      reactionSeconds: [6, 10],
       reply: 'I can be with you in five hours and take you in tow. Over.',
     },
     {
-      identity: '299000444',
-      name: 'Long Fetch',
+      ...LONG_FETCH,
       position: { latitude: 40.4, longitude: -13.9 },
       watch: [12_577_000],
       reply: 'Nobody hears this: Long Fetch is outside the area.',

@@ -1,5 +1,6 @@
 /** A distress relay by a coast station. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, HALCYON_BANK_RADIO, SEA_HOLLY, TERN_PASSAGE } from './stations.js';
 
 /** `coast-relay`. Every station in it is invented. */
 export const coastRelay: Scenario = {
@@ -13,36 +14,10 @@ export const coastRelay: Scenario = {
   durationSeconds: 150,
   own: '002990001',
   stations: [
-    {
-      identity: '002990001',
-      name: 'Halcyon Bank Radio',
-      position: { latitude: 48, longitude: -12.5 },
-      watch: [156_525_000, 2_187_500],
-      reactionSeconds: [6, 9],
-    },
-    {
-      identity: '299000222',
-      name: 'Tern Passage',
-      callSign: 'ZZ9TP',
-      position: { latitude: 48.2, longitude: -12.3 },
-      watch: [156_525_000],
-      reactionSeconds: [3, 5],
-    },
-    {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      position: { latitude: 47.2, longitude: -14.1 },
-      watch: [2_187_500],
-      reactionSeconds: [4, 7],
-    },
-    {
-      identity: '299000333',
-      name: 'Sea Holly',
-      callSign: 'ZZ9SH',
-      position: { latitude: 47.6, longitude: -13.3 },
-      watch: [2_187_500],
-      reactionSeconds: [6, 10],
-    },
+    { ...HALCYON_BANK_RADIO, watch: [156_525_000, 2_187_500] },
+    { ...TERN_PASSAGE, watch: [156_525_000] },
+    { ...GREY_PETREL, watch: [2_187_500], reactionSeconds: [4, 7] },
+    { ...SEA_HOLLY, watch: [2_187_500] },
   ],
   events: [
     {

@@ -1,5 +1,6 @@
 /** A distress attempt with its acknowledgement, and the cancellation of what was a false alert. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, HALCYON_BANK_RADIO, SEA_HOLLY } from './stations.js';
 
 /** `false-alert`. Every station in it is invented. */
 export const falseAlert: Scenario = {
@@ -13,28 +14,9 @@ export const falseAlert: Scenario = {
   durationSeconds: 240,
   own: '299000111',
   stations: [
-    {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      position: { latitude: 47.2, longitude: -14.1 },
-      watch: [2_187_500],
-      reactionSeconds: [2, 4],
-    },
-    {
-      identity: '299000333',
-      name: 'Sea Holly',
-      position: { latitude: 47.6, longitude: -13.3 },
-      watch: [2_187_500],
-      reactionSeconds: [5, 9],
-      abilities: ['calls', 'voice'],
-    },
-    {
-      identity: '002990001',
-      name: 'Halcyon Bank Radio',
-      position: { latitude: 48, longitude: -12.5 },
-      watch: [2_187_500],
-      reactionSeconds: [6, 10],
-    },
+    { ...GREY_PETREL, watch: [2_187_500], reactionSeconds: [2, 4] },
+    { ...SEA_HOLLY, watch: [2_187_500], reactionSeconds: [5, 9], abilities: ['calls', 'voice'] },
+    { ...HALCYON_BANK_RADIO, watch: [2_187_500], reactionSeconds: [6, 10] },
   ],
   paths: [{ from: '299000111', to: '002990001', levelDb: -10, fading: 'mid-latitude-quiet' }],
   events: [

@@ -1,5 +1,6 @@
 /** A call to the ships of a group. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, LONG_FETCH, SEA_HOLLY } from './stations.js';
 
 /** `group-call`. Every station in it is invented. */
 export const groupCall: Scenario = {
@@ -13,31 +14,9 @@ export const groupCall: Scenario = {
   durationSeconds: 90,
   own: '299000111',
   stations: [
-    {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      callSign: 'ZZ9GP',
-      position: { latitude: 47.2, longitude: -14.1 },
-      watch: [8_415_000],
-      reactionSeconds: [3, 5],
-    },
-    {
-      identity: '299000333',
-      name: 'Sea Holly',
-      callSign: 'ZZ9SH',
-      position: { latitude: 47.6, longitude: -13.3 },
-      watch: [8_415_000],
-      reactionSeconds: [6, 10],
-      groups: ['029900010'],
-      reply: 'I read you, go ahead. Over.',
-    },
-    {
-      identity: '299000444',
-      name: 'Long Fetch',
-      position: { latitude: 45.4, longitude: -13.9 },
-      watch: [8_415_000],
-      reply: 'Nobody hears this: Long Fetch is not of the group.',
-    },
+    { ...GREY_PETREL, watch: [8_415_000] },
+    { ...SEA_HOLLY, watch: [8_415_000], groups: ['029900010'], reply: 'I read you, go ahead. Over.' },
+    { ...LONG_FETCH, watch: [8_415_000], reply: 'Nobody hears this: Long Fetch is not of the group.' },
   ],
   paths: [{ from: '299000111', to: '299000333', levelDb: -8, fading: 'mid-latitude-moderate' }],
   events: [

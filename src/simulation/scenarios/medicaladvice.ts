@@ -1,5 +1,6 @@
 /** An urgency call to an area, with replies. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, HALCYON_BANK_RADIO, LONG_FETCH, SEA_HOLLY } from './stations.js';
 
 /** `medical-advice`. Every station in it is invented. */
 export const medicalAdvice: Scenario = {
@@ -14,32 +15,16 @@ export const medicalAdvice: Scenario = {
   durationSeconds: 180,
   own: '299000111',
   stations: [
+    { ...GREY_PETREL, watch: [2_187_500] },
     {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      position: { latitude: 47.2, longitude: -14.1 },
-      watch: [2_187_500],
-      reactionSeconds: [3, 5],
-    },
-    {
-      identity: '299000333',
-      name: 'Sea Holly',
-      position: { latitude: 47.6, longitude: -13.3 },
+      ...SEA_HOLLY,
       watch: [2_187_500],
       reactionSeconds: [22, 26],
       reply: 'We have a doctor on board and can be with you in four hours. Over.',
     },
+    { ...LONG_FETCH, watch: [2_187_500], reply: 'Nobody hears this: Long Fetch is outside the area.' },
     {
-      identity: '299000444',
-      name: 'Long Fetch',
-      position: { latitude: 45.4, longitude: -13.9 },
-      watch: [2_187_500],
-      reply: 'Nobody hears this: Long Fetch is outside the area.',
-    },
-    {
-      identity: '002990001',
-      name: 'Halcyon Bank Radio',
-      position: { latitude: 48, longitude: -12.5 },
+      ...HALCYON_BANK_RADIO,
       watch: [2_187_500],
       reactionSeconds: [14, 18],
       reply: 'Received. I call you again by DSC for a working frequency. Over.',

@@ -1,5 +1,6 @@
 /** A medical transport announces itself. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, HALCYON_BANK_RADIO, SEA_HOLLY } from './stations.js';
 
 /** `medical-transport`. Every station in it is invented. */
 export const medicalTransport: Scenario = {
@@ -12,31 +13,9 @@ export const medicalTransport: Scenario = {
   durationSeconds: 90,
   own: '299000111',
   stations: [
-    {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      callSign: 'ZZ9GP',
-      position: { latitude: 47.2, longitude: -14.1 },
-      watch: [2_187_500],
-      reactionSeconds: [3, 5],
-    },
-    {
-      identity: '299000333',
-      name: 'Sea Holly',
-      callSign: 'ZZ9SH',
-      position: { latitude: 47.6, longitude: -13.3 },
-      watch: [2_187_500],
-      reactionSeconds: [6, 10],
-      reply: 'Medical transport received. Out.',
-    },
-    {
-      identity: '002990001',
-      name: 'Halcyon Bank Radio',
-      position: { latitude: 48, longitude: -12.5 },
-      watch: [2_187_500],
-      reactionSeconds: [6, 9],
-      reply: 'Medical transport received and passed on. Out.',
-    },
+    { ...GREY_PETREL, watch: [2_187_500] },
+    { ...SEA_HOLLY, watch: [2_187_500], reply: 'Medical transport received. Out.' },
+    { ...HALCYON_BANK_RADIO, watch: [2_187_500], reply: 'Medical transport received and passed on. Out.' },
   ],
   events: [
     {

@@ -1,5 +1,6 @@
 /** A routine call whose acknowledgement names the working frequency. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, HALCYON_BANK_RADIO } from './stations.js';
 
 /** `routine-call`. Every station in it is invented. */
 export const routineCall: Scenario = {
@@ -13,20 +14,10 @@ export const routineCall: Scenario = {
   durationSeconds: 120,
   own: '299000111',
   stations: [
+    { ...GREY_PETREL, watch: [8_436_500] },
     {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      callSign: 'ZZ9GP',
-      position: { latitude: 47.2, longitude: -14.1 },
-      watch: [8_436_500],
-      reactionSeconds: [3, 5],
-    },
-    {
-      identity: '002990001',
-      name: 'Halcyon Bank Radio',
-      position: { latitude: 48, longitude: -12.5 },
+      ...HALCYON_BANK_RADIO,
       watch: [8_415_000],
-      reactionSeconds: [6, 9],
       behaviour: 'answersElsewhere',
       elsewhere: { message: { receive: { channel: 807 }, transmit: { channel: 807 } } },
     },

@@ -1,5 +1,6 @@
 /** A test call whose first attempt collides with another ship's. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, HALCYON_BANK_RADIO, TERN_PASSAGE } from './stations.js';
 
 /** `second-attempt`. Every station in it is invented. */
 export const secondAttempt: Scenario = {
@@ -13,27 +14,14 @@ export const secondAttempt: Scenario = {
   durationSeconds: 180,
   own: '299000111',
   stations: [
+    { ...GREY_PETREL, watch: [2_187_500], reactionSeconds: [4, 6] },
     {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      position: { latitude: 47.2, longitude: -14.1 },
-      watch: [2_187_500],
-      reactionSeconds: [4, 6],
-    },
-    {
-      identity: '299000222',
-      name: 'Tern Passage',
+      ...TERN_PASSAGE,
       position: { latitude: 48.9, longitude: -10.8 },
       watch: [2_187_500],
       reactionSeconds: [24, 28],
     },
-    {
-      identity: '002990001',
-      name: 'Halcyon Bank Radio',
-      position: { latitude: 48, longitude: -12.5 },
-      watch: [2_187_500],
-      reactionSeconds: [3, 5],
-    },
+    { ...HALCYON_BANK_RADIO, watch: [2_187_500], reactionSeconds: [3, 5] },
   ],
   paths: [
     { from: '299000111', to: '299000222', blocked: true },

@@ -1,5 +1,6 @@
 /** A test call on 8414.5 kHz whose first attempt nobody answers. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, HALCYON_BANK_RADIO } from './stations.js';
 
 /** `silent-attempt`. Every station in it is invented. */
 export const silentAttempt: Scenario = {
@@ -12,22 +13,8 @@ export const silentAttempt: Scenario = {
   durationSeconds: 150,
   own: '299000111',
   stations: [
-    {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      callSign: 'ZZ9GP',
-      position: { latitude: 47.2, longitude: -14.1 },
-      watch: [8_414_500],
-      reactionSeconds: [3, 5],
-    },
-    {
-      identity: '002990001',
-      name: 'Halcyon Bank Radio',
-      position: { latitude: 48, longitude: -12.5 },
-      watch: [8_414_500],
-      reactionSeconds: [6, 9],
-      behaviour: 'silent',
-    },
+    { ...GREY_PETREL, watch: [8_414_500] },
+    { ...HALCYON_BANK_RADIO, watch: [8_414_500], behaviour: 'silent' },
   ],
   paths: [{ from: '299000111', to: '002990001', levelDb: -10, fading: 'mid-latitude-quiet' }],
   events: [

@@ -1,5 +1,6 @@
 /** A distress alert on six frequencies. */
 import type { Scenario } from '../scenario.js';
+import { GREY_PETREL, HALCYON_BANK_RADIO } from './stations.js';
 
 /** `six-frequencies`. Every station in it is invented. */
 export const sixFrequencies: Scenario = {
@@ -13,20 +14,11 @@ export const sixFrequencies: Scenario = {
   own: '299000111',
   stations: [
     {
-      identity: '299000111',
-      name: 'Grey Petrel',
-      callSign: 'ZZ9GP',
+      ...GREY_PETREL,
       position: { latitude: 41.5, longitude: -31.2 },
       watch: [2_187_500, 4_207_500, 6_312_000, 8_414_500, 12_577_000, 16_804_500],
-      reactionSeconds: [3, 5],
     },
-    {
-      identity: '002990001',
-      name: 'Halcyon Bank Radio',
-      position: { latitude: 48, longitude: -12.5 },
-      watch: [2_187_500, 4_207_500, 6_312_000, 8_414_500, 12_577_000, 16_804_500],
-      reactionSeconds: [6, 9],
-    },
+    { ...HALCYON_BANK_RADIO, watch: [2_187_500, 4_207_500, 6_312_000, 8_414_500, 12_577_000, 16_804_500] },
   ],
   paths: [
     { from: '299000111', to: '002990001', blocked: true },
