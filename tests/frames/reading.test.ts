@@ -6,7 +6,7 @@ import { frameCall, phasingSymbol, readSequence, readSequences } from '../../src
 import { countPhasing, readCharacter, splitExpansions } from '../../src/frames/internal.js';
 import { dotBits } from '../../src/frames/sequence.js';
 import { LONGEST_INFORMATION } from '../../src/frames/reading.js';
-import { symbolToBits } from '../../src/symbols/index.js';
+import { BITS_PER_SYMBOL, symbolToBits } from '../../src/symbols/index.js';
 import { anyCall } from '../calls/arbitraries.js';
 import { CASES, numbers } from '../vectors/cases.js';
 import { DISTRESS_ALERT, EXPANDED_ALERT, EXPANDED_ALERT_AFTER_CHECK, TEST_CALL, slotsOf } from './slots.js';
@@ -329,6 +329,38 @@ describe('expansions', () => {
       length: 2,
       next: 2,
     });
+  });
+
+  it('are told to go on where a specifier follows that begins no whole sequence', () => {
+    const read = (expansions: number[][]) => readSequences(frameCall({ symbols: ALERT, expansions }).bits)[0];
+    expect(read([])).toMatchObject({ expansions: [], moreFollowed: false });
+    expect(read([EXPANSION])).toMatchObject({ expansions: [EXPANSION], moreFollowed: false });
+    const wrong = EXPANSION.with(2, 8);
+    expect(read([wrong])).toMatchObject({ expansions: [], moreFollowed: true });
+    expect(read([EXPANSION, wrong])).toMatchObject({ expansions: [EXPANSION], moreFollowed: true });
+  });
+
+  it('are not told to go on where the specifier reads in one sending alone', () => {
+    const { bits, sendings } = frameCall({ symbols: ALERT, expansions: [EXPANSION.with(2, 8)] });
+    const [{ dots, slots }] = sendings;
+    // Behind the call of ALERT.length + 3 characters in DX.
+    const at = slots.findIndex(({ character }) => character === ALERT.length + 3);
+    bits[dots + at * BITS_PER_SYMBOL] ^= 1;
+    expect(readSequences(bits)[0]).toMatchObject({ expansions: [], moreFollowed: false });
+  });
+
+  // ITU-R M.821-1 (from memory): each of the seven once, at its longest, in a sequence of its own.
+  it('are all read at their longest', () => {
+    const closed = ([...symbols]: number[]) => [
+      ...symbols,
+      127,
+      [...symbols, 127].reduce((a, b) => a ^ b, 0),
+    ];
+    const longest = [4, 3, 2, 2, 20, 12, 2].map((data, i) =>
+      closed([100 + i, ...Array<number>(data).fill(1)]),
+    );
+    const [reading] = readSequences(frameCall({ symbols: ALERT, expansions: longest }).bits);
+    expect(reading).toMatchObject({ expansions: longest, moreFollowed: false, checked: true });
   });
 
   it('begin with a specifier', () => {
