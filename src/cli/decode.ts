@@ -340,7 +340,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
         const { call: heard } = message;
         seen.calls++;
         seen.distress ||= isDistress(heard.symbols, heard.certainty);
-        // What was told stands in the log, whatever ends the program.
+        // Whatever was printed is in the log, however the program ends.
         logging.add(reading, heard);
         output.call(name, heard, reading.origin);
         break;

@@ -22,6 +22,6 @@ export function guardOutput(): void {
     if (error.code !== 'EPIPE') complain(`standard output cannot be written: ${reasonOf(error)}`);
     process.exit(EXIT.bad);
   });
-  // Nobody reads the output any more.
+  // The reader of the output has gone.
   process.stderr.on('error', () => undefined);
 }

@@ -1,5 +1,5 @@
 /**
- * The command line: its commands and what becomes of errors.
+ * The command line: its commands, and how errors are reported.
  */
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';

@@ -1,5 +1,5 @@
 /**
- * What a file is that was given as a recording, for those who gave another kind. Audio files are told by their first
+ * Tells the kind of a file that was given as a recording, for error messages. Audio files are told by their first
  * bytes, as their formats define them.
  */
 import { open, stat } from 'node:fs/promises';

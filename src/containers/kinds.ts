@@ -33,7 +33,7 @@ function isMpegFrame(head: Uint8Array): boolean {
  * The kind of audio file that begins with these bytes.
  *
  * @param head - the first 64 bytes, or all there are
- * @returns undefined where it is none that can be read
+ * @returns undefined for a kind that cannot be read
  */
 export function audioKindOf(head: Uint8Array): AudioKind | undefined {
   const text = String.fromCharCode(...head.subarray(0, HEAD_BYTES));

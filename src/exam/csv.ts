@@ -1,5 +1,5 @@
 /**
- * Comma-separated values: RFC 4180, with what a spreadsheet would take for a formula made harmless.
+ * Comma-separated values: RFC 4180, with cells that a spreadsheet would run as formulas guarded.
  */
 import Papa from 'papaparse';
 import { LONGEST_CSV, csvRow, unguarded } from '../data/index.js';

@@ -12,7 +12,7 @@ export type Level = 1 | 2 | 3 | 4 | 5;
 export interface LevelDescription {
   /** Its name, for the heading of a paper. */
   readonly title: string;
-  /** What makes it as hard as it is, in a sentence. */
+  /** What is difficult about it, in a sentence. */
   readonly about: string;
   /** Bands that its recordings come from. */
   readonly bands: readonly MaritimeBand[];

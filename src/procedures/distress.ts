@@ -21,7 +21,7 @@ export const CALLS_IN_A_ROW = 5;
 /** MF and HF frequencies of an attempt on several (M.541 §3.1.3.2, from memory). */
 const MOST_FREQUENCIES = 6;
 
-/** An alert or a cancellation that was not sent is tried again after this, so that a dead radio is not asked without end. */
+/** An alert or a cancellation that was not sent is tried again after this, so that a dead radio is not tried without pause. */
 const RETRY_MS = 1000;
 
 /** The phases in which an alert is being sent again and again. */
@@ -107,8 +107,8 @@ function watchPartners(
 }
 
 /**
- * The operator sends a distress alert. An alert that is still being sent gives way to the new one, which takes over
- * where it would have to be cancelled.
+ * The operator sends a distress alert. The new alert replaces one that is still being sent, and takes over the
+ * frequencies on which that one would have to be cancelled.
  */
 export function startDistress(
   context: StepContext,

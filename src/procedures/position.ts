@@ -1,5 +1,5 @@
 /**
- * The own position as the set is told it: what cannot be one is not taken, so that nothing ever blocks an alert.
+ * The own position as it is given to a station. A bad value is ignored, so that it never blocks an alert.
  */
 import type { Position, TimeOfDay } from '../calls/index.js';
 import type { StepContext } from './stepcontext.js';

@@ -1,5 +1,5 @@
 /**
- * What every procedure answers about its exchanges.
+ * The interface of a procedure: what it does with the exchanges of its kind.
  */
 import type { Choice, ChooseEvent } from './actions.js';
 import type { StepContext } from './stepcontext.js';

@@ -100,7 +100,7 @@ export function release(state: StationState, id: number): Transmission | undefin
   return ended;
 }
 
-/** Takes out of the queues what has waited too long, and gives it. */
+/** Removes and returns the queued transmissions that have waited too long. */
 export function giveUp(state: StationState): Transmission[] {
   return Object.values(state.radios).flatMap((radio) => {
     const late = radio.queue.filter(({ giveUpAt }) => giveUpAt !== undefined && giveUpAt <= state.now);

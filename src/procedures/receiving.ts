@@ -1,5 +1,5 @@
 /**
- * What becomes of a received call: whose it is, what it is about and which procedure takes it (ITU-R M.541 Annexes 1
+ * Handling of a received call: whom it is for, what it is about, and which procedure takes it (ITU-R M.541 Annexes 1
  * and 3, from memory).
  */
 import { isReceivedWhole, isUnassigned, type Call, type DecodedCall } from '../calls/index.js';
@@ -115,8 +115,8 @@ function mayBeDistress(call: DecodedCall): boolean {
 /**
  * A call was received.
  *
- * Its own calls mean nothing to a station. A call about distress that is doubtful or was not received whole is told
- * whoever it is for; nothing is done on its word, and nobody is answered whose identity may be another.
+ * A station ignores its own calls. A call about distress that is doubtful or was not received whole is shown
+ * whomever it is for; no action follows from it, and a station with a doubtful identity is never answered.
  */
 export function takeCall(context: StepContext, event: Extract<StationEvent, { type: 'received' }>): void {
   const { call, frequencyHz, quality = 'clean' } = event;

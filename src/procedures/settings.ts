@@ -1,6 +1,6 @@
 /**
- * Who a station is and how it works, checked and with defaults filled in. By hand, since a page that only steps
- * procedures should not pay for a library of schemas.
+ * Who a station is and how it works, checked and with defaults filled in. Checked by hand: a page that only
+ * steps procedures does not load a schema library.
  */
 import type { Identity } from '../calls/index.js';
 import { DotphaseError, requireInteger, requireRecord } from '../errors.js';
@@ -77,7 +77,7 @@ function requireAutomatic(field: string, value: unknown): AutomaticAnswers {
   return { test: flag('test'), position: flag('position'), polling: flag('polling') };
 }
 
-/** What a station may do without. */
+/** The optional settings. */
 type Named = 'name' | 'callSign' | 'coastStation';
 /** Settings with nothing else left out. */
 interface CompleteSettings extends Required<Omit<StationSettings, Named>>, Pick<StationSettings, Named> {
@@ -85,7 +85,7 @@ interface CompleteSettings extends Required<Omit<StationSettings, Named>>, Pick<
   readonly timing: ProcedureTiming;
 }
 
-/** The settings with defaults filled in; a DotphaseError that names the first wrong one, for example `settings.seed`. */
+/** The settings with defaults filled in; throws a DotphaseError that names the first wrong one, for example `settings.seed`. */
 export function requireSettings(settings: StationSettings): CompleteSettings {
   const given = requireRecord(settings, 'settings', SETTINGS, `{ ${SETTINGS.join(', ')} }`);
   const { name, callSign, coastStation } = given;

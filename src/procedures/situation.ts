@@ -1,5 +1,5 @@
 /**
- * What a station knows of another's distress, put as the table of rules asks for it.
+ * What a station knows of another's distress, in the terms of the table of rules.
  */
 import type { Address, DistressRelay, Identity } from '../calls/index.js';
 import { senderOf } from './acknowledgement.js';

@@ -58,7 +58,7 @@ function isKept(exchange: Exchange, now: number): boolean {
   return now - exchange.since < (isDistress || isCounted ? DAY_MS : KEEP_MS);
 }
 
-/** What goes first when there is too much to remember: the lower the sooner. */
+/** The order in which exchanges are forgotten when there are too many: lowest first. */
 function worth(exchange: Exchange): number {
   if (exchange.phase === 'open') return 2;
   return exchange.phase === 'acknowledged' ? 1 : 0;
@@ -69,7 +69,7 @@ function tooMany(exchanges: readonly Exchange[], most: number): Exchange[] {
   return sorted.slice(0, Math.max(0, exchanges.length - most));
 }
 
-/** The own distress has a memory of its own, so that no number of foreign alerts drives it out. */
+/** The own distress is counted apart, so that alerts of others never displace it. */
 function forget(context: StepContext): void {
   const { state } = context;
   const kept = state.exchanges.filter((exchange) => isKept(exchange, state.now));

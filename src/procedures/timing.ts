@@ -84,7 +84,7 @@ const LIMITS: Readonly<Record<keyof ProcedureTiming, readonly [number, number]>>
   hfRelayMs: [3 * MINUTE, 60 * MINUTE],
 };
 
-/** The waits with defaults filled in; a DotphaseError where one is unknown or out of range. */
+/** The waits with defaults filled in; throws a DotphaseError where one is unknown or out of range. */
 export function requireTiming(field: string, value: unknown): ProcedureTiming {
   const names = Object.keys(LIMITS) as (keyof ProcedureTiming)[];
   const given = requireRecord(value, field, names, `{ ${names.join(', ')} }`);

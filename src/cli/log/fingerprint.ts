@@ -1,5 +1,5 @@
 /**
- * What a recording is known by in a log, whatever its name.
+ * The fingerprint by which a log knows a recording again under any name.
  */
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';

@@ -19,7 +19,7 @@ export interface SoundPrograms {
 /** A player that does not end so long after its sound never will, milliseconds. */
 const PLAYER_PATIENCE_MS = 10_000;
 
-/** A player that is told to end may take so long before it is made to. */
+/** A player that was asked to end is killed after this long, milliseconds. */
 const KILL_MS = 500;
 
 /** What is kept of what a program says about itself, characters. */

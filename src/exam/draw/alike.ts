@@ -1,6 +1,6 @@
 /**
- * Values that are taken for one another, four of a kind: whichever of the four is sent, the others are what a slip of
- * the ear, the eye or the pen makes of it.
+ * Sets of four similar values: whichever is sent, the other three are what a slip of the ear, the eye or the pen could
+ * make of it.
  */
 import { identityKind, type Position, type TimeOfDay } from '../../calls/index.js';
 import { SEAS, type Sea } from '../scenario.js';
@@ -9,7 +9,7 @@ import type { Draw } from './draw.js';
 /** Four values, one for each version of an exercise. */
 export type Four<Value> = readonly [Value, Value, Value, Value];
 
-/** Two readings of one part with two of another. */
+/** The four combinations of two readings of one part and two of another. */
 function combine<A, B, Value>(
   [a, otherA]: readonly [A, A],
   [b, otherB]: readonly [B, B],
@@ -20,11 +20,11 @@ function combine<A, B, Value>(
 
 const flipped = (digit: string) => String(Number(digit) ^ 1).slice(-1);
 
-/** Two digits the other way round; where they are equal, the second becomes another. */
+/** Two digits swapped; where they are equal, the second is changed. */
 const turned = ([first, second]: string) =>
   first === second ? `${first}${flipped(second)}` : `${second}${first}`;
 
-/** A second digit that becomes another. */
+/** Two digits, the second changed. */
 const changed = (pair: string) => `${pair[0]}${flipped(pair[1])}`;
 
 /**

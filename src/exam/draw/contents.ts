@@ -1,5 +1,5 @@
 /**
- * What calls may say, in four versions that are alike in every part: any of them may be sent.
+ * Contents of calls, in four versions that are similar in every part: any of them may be sent.
  */
 import type { Area, Channel, FollowOn, Position, TimeOfDay } from '../../calls/index.js';
 import {
@@ -102,7 +102,7 @@ function announcement(band: MaritimeBand): Channel[] {
   return hz === undefined ? ['none'] : [{ hz }];
 }
 
-/** Four of a list, or each of them by lot where it is shorter. */
+/** Four items drawn from a list, with repetition where it is shorter. */
 function four<Item>(draw: Draw, list: readonly Item[]): readonly Item[] {
   return list.length >= 4 ? draw.some(list, 4) : [0, 1, 2, 3].map(() => draw.pick(list));
 }

@@ -14,7 +14,7 @@ import { belongsOn, communication, makeCall, variantsOf, type CallVariant } from
 import type { Draw } from './draw.js';
 import { drawContents, type CallContents } from './contents.js';
 
-/** A four of what is made of each. */
+/** Maps four values to four others. */
 export function four<From, To>(list: Four<From>, make: (item: From, index: number) => To): Four<To> {
   const [a, b, c, d] = list;
   return [make(a, 0), make(b, 1), make(c, 2), make(d, 3)];

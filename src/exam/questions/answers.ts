@@ -6,7 +6,7 @@ import { factAnswers } from './content.js';
 import { followAnswer } from './follow.js';
 import { procedureAnswers } from './procedure.js';
 
-/** What a call answers to all that can be asked about it; nothing that depends on what was lost. */
+/** The answers of a call to every question, without those that depend on lost fields. */
 export function answersOf(context: HeardContext): Answers {
   const lost = context.fields
     .filter(({ characters }) => characters.some((each) => context.unread.includes(each)))

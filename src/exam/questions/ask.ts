@@ -1,5 +1,5 @@
 /**
- * What can be asked about a call, and what its answer is.
+ * The topics of questions about a call, and their answers.
  */
 import type { Call } from '../../calls/index.js';
 import type { FieldInCall } from '../damage.js';

@@ -1,5 +1,5 @@
 /**
- * What a call says: its kind, its stations and its messages.
+ * Answers from the content of a call: its kind, its stations and its messages.
  */
 import { isUnassigned, type Call, type TableKind } from '../../calls/index.js';
 import { UNREADABLE, type Answer, type HeardContext, type Topic } from './ask.js';
@@ -49,7 +49,7 @@ function kindOf({ call, fields }: HeardContext): Answer {
   return { text: kindText(call), because: `${capital(reasons.join('; '))}.` };
 }
 
-/** What a field says, and where it stands. */
+/** The meaning of a field, and where it stands. */
 function fieldAnswer({ symbols, fields, unread }: HeardContext, name: string): Answer | undefined {
   const field = fields.find((candidate) => candidate.field === name);
   if (!field) return undefined;
@@ -96,7 +96,7 @@ function lostAnswer(context: HeardContext): Answer | undefined {
       };
 }
 
-/** What a call answers to each question about what it says; undefined for what it does not say. */
+/** The answers to the questions about a call's content; undefined where the call has no such field. */
 export function factAnswers(context: HeardContext): [Topic, Answer | undefined][] {
   const { call } = context;
   const read = (name: string | undefined) => (name === undefined ? undefined : fieldAnswer(context, name));

@@ -1,6 +1,6 @@
 /**
- * What a ship's operator has to do about a call, by the table of what a station may and must do. Every text is right for its own calls and wrong for all others, so that each can stand among the
- * choices of another.
+ * Answers about what a ship's operator has to do, by the table of what a station may and must do. Every text is right
+ * for its own calls and wrong for all others, so that each can be offered among the choices of another.
  */
 import type { Call } from '../../calls/index.js';
 import {
@@ -187,7 +187,7 @@ export function dutyOf(call: Call, frequencyHz: number): Duty | undefined {
 const because = (rules: readonly RuleName[]) =>
   rules.map((name) => `${RULES[name].text} (${RULES[name].source})`).join(' ');
 
-/** What a call answers to each question about what to do. */
+/** The answers to the questions about what to do. */
 export function procedureAnswers(context: HeardContext): [Topic, Answer | undefined][] {
   const duty = dutyOf(context.call, context.frequencyHz);
   // A call that was read with doubt is never answered, whatever it asks for.

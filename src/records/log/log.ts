@@ -1,5 +1,5 @@
 /**
- * What a log of calls can do, whatever keeps it.
+ * The interface of a log of calls, in memory or on disk.
  */
 import * as z from 'zod';
 import { checked } from '../../data/index.js';

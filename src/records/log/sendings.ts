@@ -78,7 +78,7 @@ export function holdsSending(entry: SendingFields, sending: SendingFields): bool
   return placeOf(entry, sending) >= 0;
 }
 
-/** Which of an entry's sendings one is that would be logged; −1 where it is none of them. */
+/** The index of a sending among those of an entry; −1 where it is not one of them. */
 function placeOf(entry: SendingFields, sending: SendingFields): number {
   const { recording, offset, input, time } = sending;
   if (!shareFrequency(entry, sending) || !agree(entry, sending)) return -1;
