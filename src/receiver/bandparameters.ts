@@ -39,6 +39,8 @@ export interface BandParameters {
   /** Pass band and stop band of the baseband filter, in hertz from the centre. */
   readonly pass: number;
   readonly stop: number;
+  /** Whether the audio may come from an FM receiver, whose noise has clicks. */
+  readonly hasClicks: boolean;
   /** Bits after a change of tone until the baseband filter has settled. */
   readonly settling: number;
   /** Grid points of the phase; times the shift over twice the bit rate it is whole. */
@@ -68,6 +70,7 @@ export const BAND_PARAMETERS: Readonly<Record<Band, BandParameters>> = {
     decimation: 8,
     pass: 210,
     stop: 420,
+    hasClicks: false,
     settling: 1,
     phases: 20,
     differences: 5,
@@ -86,6 +89,7 @@ export const BAND_PARAMETERS: Readonly<Record<Band, BandParameters>> = {
     decimation: 1,
     pass: 1200,
     stop: 1900,
+    hasClicks: true,
     settling: 2,
     phases: 18,
     differences: 6,

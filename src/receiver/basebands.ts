@@ -3,6 +3,7 @@
  */
 import { createBaseband, type Baseband } from '../dsp/index.js';
 import { WORKING_RATE, type BandParameters } from './bandparameters.js';
+import { cutClicks } from './clicks.js';
 import type { WorkingStream } from './workingstream.js';
 
 /** Bits of audio taken before and after a sequence for the filters. */
@@ -19,15 +20,21 @@ export interface Piece {
 export interface Basebands {
   /** Working samples that count as heard: behind them there is silence, however much has been pushed. */
   heard: number;
-  /** So many bits from a working sample on, with a margin. */
-  piece(parameters: BandParameters, start: number, bits: number, centreHz: number): Piece;
+  /** So many bits from a working sample on, with a margin; the clicks of an FM receiver cut off where asked for. */
+  piece(
+    parameters: BandParameters,
+    start: number,
+    bits: number,
+    centreHz: number,
+    isWithoutClicks?: boolean,
+  ): Piece;
 }
 
 export function createBasebands(stream: WorkingStream): Basebands {
   const filters = new Map<BandParameters, ReturnType<typeof createBaseband>>();
   return {
     heard: 0,
-    piece(parameters, start, bits, centreHz) {
+    piece(parameters, start, bits, centreHz, isWithoutClicks = false) {
       const margin = MARGIN_BITS * parameters.bitSamples;
       const origin = Math.floor((start - margin) / parameters.decimation) * parameters.decimation;
       const audio = stream.slice(origin, Math.ceil(start + bits * parameters.bitSamples + margin));
@@ -35,7 +42,7 @@ export function createBasebands(stream: WorkingStream): Basebands {
       const toBaseband =
         filters.get(parameters) ?? createBaseband({ sampleRate: WORKING_RATE, ...parameters });
       filters.set(parameters, toBaseband);
-      return { baseband: toBaseband(audio, centreHz), origin };
+      return { baseband: toBaseband(isWithoutClicks ? cutClicks(audio) : audio, centreHz), origin };
     },
   };
 }

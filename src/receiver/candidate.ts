@@ -5,12 +5,20 @@ import { decodeCall } from '../calls/index.js';
 import { WORKING_RATE, type BandParameters } from './bandparameters.js';
 import { MARGIN_BITS, type Basebands } from './basebands.js';
 import type { Combiner, ObservedBurst } from './combine.js';
-import { SURE_DECISION, UNLIKELY, decideBurst, rate, rejectionReason } from './confidence.js';
+import {
+  SURE_DECISION,
+  UNLIKELY,
+  decideBurst,
+  rate,
+  rejectionReason,
+  type BurstDecision,
+} from './confidence.js';
 import { CHARACTERS_AROUND, informationLength, layoutLengths } from './constraints.js';
 import { measure, sequenceBits, type Burst } from './demodulate.js';
 import type { Extent } from './lostcandidates.js';
 import { readingOf, type Reading, type Reports } from './reports.js';
 import type { Found } from './search/detect.js';
+import { sentSigns } from './snr.js';
 import { lockCentre, lockPhasing, type Lock } from './synchronise.js';
 import { expansionBegins, readTrailingExpansions } from './trailingexpansions.js';
 
@@ -82,7 +90,7 @@ export function openCandidate(
   const lock = lockCentre(baseband, parameters, phased);
   /** Which of the possible lengths is looked at next. */
   let length = 0;
-  let decided: Reading | undefined;
+  let final: Reading | undefined;
   /** Characters looked at next behind the decided call. */
   let following = 0;
 
@@ -91,12 +99,30 @@ export function openCandidate(
     origin + (start + bit * perBit) * decimation;
   const timeOf = (own: Lock, bit: number) => sampleOf(own, bit) / WORKING_RATE;
 
-  function measureBurst(characters: number): Burst {
+  function measureBurst(characters: number, isWithoutClicks = false): Burst {
     const bits = sequenceBits(characters);
-    const piece = basebands.piece(parameters, sampleOf(lock, 0), bits, lock.centreHz);
+    const piece = basebands.piece(parameters, sampleOf(lock, 0), bits, lock.centreHz, isWithoutClicks);
     const shift = (origin - piece.origin) / decimation;
     const burst = measure(piece.baseband, parameters, moved(lock, shift), characters);
     return { ...burst, lock: moved(burst.lock, -shift) };
+  }
+
+  /** The decision on what has come; where that is not sure and the audio may have clicks, also without them. */
+  function decideSending(
+    characters: number,
+    mayWait: boolean,
+  ): ({ burst: Burst } & BurstDecision) | undefined {
+    const [first, second] = [false, true].map((isWithoutClicks) => () => {
+      const burst = measureBurst(characters, isWithoutClicks);
+      const decided = decideBurst(burst, mayWait);
+      return decided && { burst, ...decided };
+    });
+    const one = first();
+    const isSure = one && (!one.decision || one.decision.errorProbability < SURE_DECISION);
+    if (isSure || !parameters.hasClicks) return one;
+    const other = second();
+    const evidence = (decided: typeof one) => decided?.decision?.logEvidenceSoFar ?? -Infinity;
+    return other && evidence(other) >= evidence(one) ? other : one;
   }
 
   return {
@@ -106,21 +132,22 @@ export function openCandidate(
     centreHz: lock.centreHz,
     inverted: lock.inverted,
     get decided() {
-      return decided;
+      return final;
     },
     needed() {
-      const bits = decided ? sequenceBits(following) + EXPANSION_BITS : sequenceBits(lengths[length]);
+      const bits = final ? sequenceBits(following) + EXPANSION_BITS : sequenceBits(lengths[length]);
       return Math.ceil(sampleOf(lock, bits + MARGIN_BITS));
     },
-    isPhased: () => measureBurst(PHASING_CHARACTERS).isPhased,
+    isPhased: () =>
+      measureBurst(PHASING_CHARACTERS).isPhased ||
+      (parameters.hasClicks && measureBurst(PHASING_CHARACTERS, true).isPhased),
     look(isLast) {
       const characters = lengths[isLast ? lengths.length - 1 : length];
       length++;
       const mayWait = !isLast && length < lengths.length;
-      const burst = measureBurst(characters);
-      const bursts = decideBurst(burst, mayWait);
-      if (!bursts) return { lost: UNLIKELY };
-      const { observation, decision: single, nextLength } = bursts;
+      const decided = decideSending(characters, mayWait);
+      if (!decided) return { lost: UNLIKELY };
+      const { burst, observation, decision: single, nextLength } = decided;
       const isUnsure = !single || single.errorProbability >= SURE_DECISION;
       if (
         mayWait &&
@@ -149,8 +176,14 @@ export function openCandidate(
       const logLikelihoods = combined?.logLikelihoods ?? observation.logLikelihoods;
       const rating = rate(burst, observation, logLikelihoods, decision, combined?.sendings ?? 1);
       const call = readingOf(parameters, burst, (bit) => timeOf(burst.lock, bit), decision, rating);
+      if (parameters.hasClicks) {
+        // Clicks count for more noise than they are: of both ways to measure it, the clearer one.
+        const signs = sentSigns(call.symbols, call.certainty);
+        const snrDb = [false, true].map((without) => measureBurst(characters, without).snrDb(signs));
+        call.snrDb = Math.max(...snrDb);
+      }
       if (reports.isSplatter(call, strength)) return { lost: 'it is the splatter of a stronger signal' };
-      decided = call;
+      final = call;
       following = informationLength(call.symbols);
       return call;
     },
@@ -180,7 +213,7 @@ export function openCandidate(
       centreHz: lock.centreHz,
       amplitude: strength / Math.sqrt(samplesPerBit),
       start: timeOf(lock, 0),
-      end: isLost ? timeOf(lock, sequenceBits(PHASING_CHARACTERS)) : (decided?.end ?? Infinity),
+      end: isLost ? timeOf(lock, sequenceBits(PHASING_CHARACTERS)) : (final?.end ?? Infinity),
     }),
   };
 }

@@ -105,11 +105,11 @@ function isNoise({ values, count }: CharacterLogLikelihoods): boolean {
   return sum < LEAST_EVIDENCE;
 }
 
+/** A decision, and by what. */
+export type BurstDecision = { readonly observation: Observation } & DecisionSoFar;
+
 /** The decision by the bits alone where that is sure, otherwise by the phase through them; none where both are vain. */
-export function decideBurst(
-  burst: Burst,
-  mayWait: boolean,
-): ({ observation: Observation } & DecisionSoFar) | undefined {
+export function decideBurst(burst: Burst, mayWait: boolean): BurstDecision | undefined {
   const decided = (observation: Observation) => {
     const { logLikelihoods, reading } = observation;
     return { observation, ...decideSoFar(logLikelihoods, reading.checked ? reading.symbols : undefined) };

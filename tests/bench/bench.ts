@@ -15,6 +15,8 @@ import {
   decodePoints,
   decodeTables,
   falseTable,
+  fmTable,
+  harderTable,
   latencyTable,
   page,
   rateTable,
@@ -40,6 +42,8 @@ const SIZE_OPTIONS: readonly (readonly [keyof Size, string])[] = [
   ['calibrationCalls', 'calls for the calibration'],
   ['noiseHours', 'hours of white noise'],
   ['lookAlikeMinutes', 'minutes of each look-alike'],
+  ['harderCalls', 'calls in all kinds of harder air together'],
+  ['fmCalls', 'calls through an FM radio at each carrier-to-noise ratio'],
   ['speedMinutes', 'minutes of audio for the speed'],
   ['speedRuns', 'runs that the median speed is taken of'],
   ['memoryHours', 'hours of audio for the memory'],
@@ -93,6 +97,10 @@ function print(part: Part, results: Results): string {
       return speedTable(results.speed?.data ?? []);
     case 'memory':
       return `resident megabytes: ${results.memory?.data.residentMegabytes.join(' ') ?? ''}`;
+    case 'harder':
+      return harderTable(results.harder?.data ?? []);
+    case 'fm':
+      return fmTable(results.fm?.data ?? []);
     case 'latency':
       return latencyTable(results.latency?.data ?? []);
   }

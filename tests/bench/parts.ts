@@ -1,6 +1,7 @@
 /** The parts of the benchmark: which jobs each has, and what is made of their results. */
 import { ATTEMPT_CHANNELS, CHANNELS, SINGLE_CHANNELS, type ChannelName } from '../scenes/channels.js';
 import { judge, type DecodeJob, type Outcome } from '../scenes/decode.js';
+import { HARDER_AIR, type FmPoint, type HarderAir } from '../scenes/harderair.js';
 import { LOOK_ALIKES, type FalseCalls } from '../scenes/lookalikes.js';
 import type { Pool } from './pool.js';
 import type { Calibration, CalibrationBin, DecodePoint, Results } from './results.js';
@@ -18,6 +19,9 @@ export interface Size {
   calibrationCalls: number;
   noiseHours: number;
   lookAlikeMinutes: number;
+  /** Calls in all kinds of harder air together, and at each carrier-to-noise ratio. */
+  harderCalls: number;
+  fmCalls: number;
   speedMinutes: number;
   speedRuns: number;
   memoryHours: number;
@@ -34,6 +38,8 @@ export const SIZES = {
     calibrationCalls: 10_000,
     noiseHours: 24,
     lookAlikeMinutes: 60,
+    harderCalls: 20_000,
+    fmCalls: 200,
     speedMinutes: 10,
     speedRuns: 5,
     memoryHours: 24,
@@ -46,6 +52,8 @@ export const SIZES = {
     calibrationCalls: 60,
     noiseHours: 0.1,
     lookAlikeMinutes: 0.5,
+    harderCalls: 12,
+    fmCalls: 2,
     speedMinutes: 1,
     speedRuns: 1,
     memoryHours: 0.5,
@@ -236,6 +244,47 @@ async function measureFalse(pool: Pool, size: Size, seed: number): Promise<False
   });
 }
 
+async function measureHarder(pool: Pool, size: Size, seed: number): Promise<HarderAir[]> {
+  const names = Object.keys(HARDER_AIR);
+  const jobs = names.flatMap((name) =>
+    split(Math.round(size.harderCalls / names.length), CALLS_PER_JOB).map((count, part) => ({
+      name,
+      count,
+      seed: seed + 5_000_000 + CALLS_PER_JOB * part,
+    })),
+  );
+  const results = await pool.run('harder', jobs);
+  return names.map((name) => {
+    const own = results.filter((result) => result.name === name);
+    const sum = (key: 'sent' | 'right' | 'wrong') => own.reduce((total, result) => total + result[key], 0);
+    return {
+      name,
+      sent: sum('sent'),
+      right: sum('right'),
+      wrong: sum('wrong'),
+      seeds: own.flatMap(({ seeds }) => seeds),
+    };
+  });
+}
+
+const CARRIER_TO_NOISE = [0, 1, 2, 3, 4, 5, 6];
+
+async function measureFm(pool: Pool, size: Size, seed: number): Promise<FmPoint[]> {
+  const jobs = CARRIER_TO_NOISE.flatMap((carrierToNoiseDb) =>
+    split(size.fmCalls, CALLS_PER_JOB).map((count, part) => ({
+      carrierToNoiseDb,
+      count,
+      seed: seed + 6_000_000 + CALLS_PER_JOB * part,
+    })),
+  );
+  const points = await pool.run('fm', jobs);
+  return CARRIER_TO_NOISE.map((ratio) => {
+    const own = points.filter(({ carrierToNoiseDb }) => carrierToNoiseDb === ratio);
+    const sum = (key: 'count' | 'right' | 'wrong') => own.reduce((total, point) => total + point[key], 0);
+    return { carrierToNoiseDb: ratio, seed, count: sum('count'), right: sum('right'), wrong: sum('wrong') };
+  });
+}
+
 /** One after the other, so that nothing of ours shares the core. */
 async function measureSpeed(pool: Pool, size: Size) {
   const speeds = [];
@@ -274,6 +323,8 @@ export const PARTS = {
   steps: measureSteps,
   calibration: measureCalibration,
   false: measureFalse,
+  harder: measureHarder,
+  fm: measureFm,
   speed: measureSpeed,
   memory: measureMemory,
   latency: measureLatency,

@@ -6,6 +6,7 @@ import {
   SINGLE_CHANNELS,
   type ChannelName,
 } from '../scenes/channels.js';
+import { HARDER_AIR } from '../scenes/harderair.js';
 import { LOOK_ALIKES } from '../scenes/lookalikes.js';
 import type { Calibration, DecodePoint, Measured, Results } from './results.js';
 import { COMPILING_RUNS } from './speed.js';
@@ -222,7 +223,33 @@ export function speedTable(data: NonNullable<Results['speed']>['data']): string 
   );
 }
 
-/** Latencies by band. */
+/** Calls through harder air. */
+export function harderTable(data: NonNullable<Results['harder']>['data']): string {
+  return table(
+    ['air', 'calls sent', 'read', 'wrong'],
+    data.map(({ name, sent, right, wrong, seeds }) => [
+      HARDER_AIR[name].title,
+      sent,
+      percent(right / sent),
+      wrong === 0 ? 0 : `${wrong} (seeds ${seeds.join(', ')})`,
+    ]),
+  );
+}
+
+/** Calls through an FM radio. */
+export function fmTable(data: NonNullable<Results['fm']>['data']): string {
+  return table(
+    ['carrier to noise in 16 kHz', 'calls sent', 'read', 'wrong'],
+    data.map(({ carrierToNoiseDb, count, right, wrong }) => [
+      decibel(carrierToNoiseDb),
+      count,
+      percent(right / count),
+      wrong,
+    ]),
+  );
+}
+
+/** Time until calls are reported. */
 export function latencyTable(data: NonNullable<Results['latency']>['data']): string {
   return table(
     ['band', 'SNR', 'calls sent', 'reported', 'median', 'longest'],
@@ -270,7 +297,7 @@ export function page(results: Results): string {
     decodePoints(results).length > 0 && '![Share of alerts decoded against SNR](performance-decode.svg)',
     'Measured by `npm run bench`, which writes this page, its pictures and `performance.json` from the seeds given. `npm run bench -- decode` measures one part anew, `--short` measures a little of everything and writes nothing, `--help` tells the rest. Signal-to-noise ratios (SNR) are in 3 kHz; at 100 Bd they are 14.8 dB less than Eb/N₀.',
   ];
-  const { decode, attempts, steps, bits, calibration, speed, memory, latency } = results;
+  const { decode, attempts, steps, bits, calibration, harder, fm, speed, memory, latency } = results;
   if (decode) {
     parts.push(
       '## Alerts decoded',
@@ -321,6 +348,20 @@ export function page(results: Results): string {
           .filter(({ reports }) => reports.length > 0)
           .map(({ name, reports }) => `- ${LOOK_ALIKES[name].title}: ${reports.slice(0, 5).join('; ')}`)
           .join('\n'),
+    );
+  }
+  if (harder) {
+    parts.push(
+      '## Harder air',
+      `${source(harder)}. Calls of all kinds at 8 kHz, −8 to 8 dB in 3 kHz, with a fault of the air or of the receiver that the decision knows nothing of. _Wrong_: given as \`clean\` or \`recovered\` though nobody sent it.`,
+      harderTable(harder.data),
+    );
+  }
+  if (fm) {
+    parts.push(
+      '## VHF through an FM receiver',
+      `${source(fm)}. Calls of all kinds at 1200 Bd, phase modulation of index 2.0, noise in 16 kHz, a discriminator and de-emphasis. Below about 9 dB the discriminator clicks: the noise turns the carrier's phase by whole turns.`,
+      fmTable(fm.data),
     );
   }
   if (bits) {

@@ -4,6 +4,7 @@ import { format, resolveConfig } from 'prettier';
 import type { BitErrorJob, BitErrors } from '../scenes/biterrors.js';
 import type { ChannelName } from '../scenes/channels.js';
 import type { Latencies } from './latency.js';
+import type { FmPoint, HarderAir } from '../scenes/harderair.js';
 import type { FalseCalls } from '../scenes/lookalikes.js';
 import type { Memory, Speed } from './speed.js';
 import type { StepPoint } from './steps.js';
@@ -67,6 +68,8 @@ export interface Results {
   steps?: Measured<StepPoint[]>;
   calibration?: Measured<Calibration>;
   false?: Measured<FalseCalls[]>;
+  harder?: Measured<HarderAir[]>;
+  fm?: Measured<FmPoint[]>;
   speed?: Measured<Speed[]>;
   memory?: Measured<Memory>;
   latency?: Measured<Latencies[]>;
