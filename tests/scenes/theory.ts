@@ -2,7 +2,7 @@
 import { BITS_PER_SYMBOL } from '../../src/symbols/index.js';
 
 /** Eb/N₀ in dB less the signal-to-noise ratio in 3 kHz, at a bit rate: 14.8 dB at 100 Bd. */
-export function ebN0OverSnrDb(baud: number): number {
+function ebN0OverSnrDb(baud: number): number {
   return 10 * Math.log10(3000 / baud);
 }
 
