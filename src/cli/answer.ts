@@ -187,7 +187,7 @@ function optionsOf(
   };
 }
 
-/** What becomes of the answers: they are sent, or only written to a file. */
+/** Whether answers are sent, or only written to a file. */
 function outputContext({ out }: AnswerFlags): Pick<LogContext, 'direction' | 'file'> {
   const goesOn = out === STANDARD_STREAM || statSync(out, { throwIfNoEntry: false })?.isFile() === false;
   return goesOn ? { direction: 'sent' } : { direction: 'made', file: resolve(out) };

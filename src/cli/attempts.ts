@@ -19,7 +19,7 @@ export class Attempts {
     return numbered;
   }
 
-  /** The attempts that no sending can join any more which has not been given by `time`, seconds of the recording. */
+  /** The attempts that are over at `time`, seconds of the recording: no later sending can belong to them. */
   over(time: number): number[] {
     const over = [...this.#open].filter(([, last]) => {
       const length = last.end - last.start;

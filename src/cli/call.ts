@@ -301,7 +301,7 @@ async function carryThrough(
   const exchange = new LiveExchange(plan, { port, printer, record, profile, ask });
   let ended: number | undefined;
   let said = 'Stopped.';
-  /** Where closing fails, the error was told or is told by who waits for it. */
+  /** Errors of closing are ignored: whoever waits for the port reports them. */
   const letGo = () => {
     void Promise.resolve(port.close()).catch(() => undefined);
   };

@@ -70,8 +70,8 @@ async function createPool(settings: DecodeSettings, threads: number): Promise<Po
 const FILES_AHEAD = 2;
 
 /**
- * Decodes files as they come, several at a time. What is told about a file comes after everything about the files before
- * it; only progress comes at once.
+ * Decodes files as they come, several at a time. The messages about a file come after all those about the files
+ * before it; only progress comes at once.
  *
  * @param files - read only as far ahead as threads need them
  * @param alone - whether there is only one, which is then decoded without another thread

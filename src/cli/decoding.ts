@@ -202,7 +202,7 @@ class Lanes {
 
 /**
  * Decodes a file (`-` is standard input) and tells its calls as they end. Memory does not grow with its length.
- * An error is told like the rest, and `end` comes last in any case.
+ * An error is a message like the others, and `end` always comes last.
  */
 export async function decodeFile(file: string, settings: DecodeSettings, tell: Tell): Promise<void> {
   const lanes = new Lanes(file, settings, tell);

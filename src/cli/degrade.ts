@@ -1,5 +1,5 @@
 /**
- * `dotphase degrade`: a recording, worse.
+ * `dotphase degrade`: noise, fading and other faults added to a recording.
  */
 import { createReadStream } from 'node:fs';
 import { realpath } from 'node:fs/promises';

@@ -14,8 +14,8 @@ export function send(bytes: Uint8Array | string): Promise<void> {
 }
 
 /**
- * Ends the process with {@link EXIT}.bad where standard output cannot be written: without a word where its reader has
- * closed the pipe, for he has what he wanted, otherwise in one line.
+ * Ends the process with {@link EXIT}.bad where standard output cannot be written: silently where its reader has
+ * closed the pipe, otherwise with one line of error.
  */
 export function guardOutput(): void {
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {

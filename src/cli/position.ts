@@ -1,8 +1,8 @@
 /**
  * Positions and areas as people type them.
  *
- * The parsers of coordinates on npm take what cannot be meant (70 minutes, 91 degrees) or read decimal degrees
- * as degrees and minutes, so this one is our own and refuses what it does not understand.
+ * The parsers of coordinates on npm accept impossible values (70 minutes, 91 degrees) or read decimal degrees as
+ * degrees and minutes, so this one is our own and refuses what it does not understand.
  */
 import type { Area, Position, Quadrant } from '../calls/index.js';
 import { DotphaseError } from '../errors.js';

@@ -39,7 +39,7 @@ export type AnsweringEvent = { readonly time: number } &
     | { readonly type: 'action'; readonly identity: Identity; readonly action: StationAction }
   );
 
-/** What an answering station is told. */
+/** The settings of an answering station. */
 export interface AnsweringOptions {
   /** The identities it plays, 1 to 20. */
   readonly identities: readonly Identity[];

@@ -62,7 +62,7 @@ export class Listening {
   private receiver: Receiver | undefined;
   private receiverStart = 0;
   private lost: string[] = [];
-  /** The latest that was rendered while nobody listened, for the receiver to begin with. */
+  /** The latest audio rendered while nobody listened; the receiver begins with it. */
   private recent = new Float32Array(0);
 
   constructor(private readonly setup: ListeningSetup) {

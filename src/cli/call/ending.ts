@@ -32,7 +32,7 @@ export const STATUS: Readonly<Record<Outcome, number>> = {
   refused: EXIT.bad,
 };
 
-/** How an exchange has ended that goes on no more, whoever decides; undefined while it may. */
+/** How an exchange has ended; undefined while it may go on. */
 export function outcomeOf(exchange: Exchange): Outcome | undefined {
   if (exchange.kind !== 'outgoing' && exchange.kind !== 'distress') return undefined;
   switch (exchange.phase) {

@@ -22,7 +22,7 @@ const NEEDS: Readonly<Record<NonNullable<Choice['needs']>, string>> = {
 };
 
 /**
- * Asks what is to be done next, each way with its rule.
+ * Asks what to do next; each choice comes with its rule.
  *
  * @param now - milliseconds since 1970 UTC: what may be done only later cannot be chosen
  * @param other - the answers in addition

@@ -1,5 +1,5 @@
 /**
- * What the log is told of an exchange: what was sent, heard, acknowledged and stopped, each with its time.
+ * Logs an exchange: what was sent, heard, acknowledged and stopped, each with its time.
  */
 import type { Call } from '../../calls/index.js';
 import type { ReceivedCall } from '../../receiver/index.js';

@@ -72,7 +72,7 @@ function minutes(milliseconds: number): string {
   return count < 120 ? `${count} min` : `${(milliseconds / 3_600_000).toFixed(1)} h`;
 }
 
-/** What becomes of a position in a call, in a sentence. */
+/** Says in a sentence whether a position goes into a call, and why not. */
 function tellPosition(ownPosition: OwnPosition): string {
   const known = ownPosition.latest();
   if (!known) return 'Profile position: none, so that none is sent.';

@@ -170,7 +170,7 @@ export class HumanOperator {
     }
   }
 
-  /** Asks whether what a choice needs is so; a No is refused by the rules, with the reason. */
+  /** Asks whether the condition of a choice holds; after a No the rules refuse the choice, with the reason. */
   private async confirmed(needs: NonNullable<Choice['needs']>): Promise<Partial<ChooseEvent>> {
     const isConsulted = needs === 'consulted';
     const answer = await select({

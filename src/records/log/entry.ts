@@ -193,7 +193,7 @@ function toJson(call: unknown): string {
   return text;
 }
 
-/** A new entry found good, its call as JSON text, so that nothing the caller holds is kept. */
+/** A checked entry with its call as JSON text, so that later changes by the caller do not reach it. */
 export type CheckedEntry = Omit<
   LogEntry,
   'id' | 'call' | 'stopped' | 'acknowledgedAt' | 'sendings' | 'sameAs'

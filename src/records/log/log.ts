@@ -39,7 +39,7 @@ export interface LogFilter {
   readonly after?: Pick<LogEntry, 'id' | 'time'>;
 }
 
-/** What a log is told when it is opened. */
+/** How a log is opened. */
 export interface LogOptions {
   /** Gives the present time in milliseconds since 1970 UTC, for example `Date.now`. */
   readonly clock: () => number;
