@@ -55,12 +55,15 @@ export function placesOf({ call, kind, from, casualty }: LogEntry): PlacesOfCall
   };
 }
 
-type Corner = readonly [longitude: number, latitude: number];
-
 /** An area as closed rings anticlockwise, in two where it crosses the antimeridian (RFC 7946 §3.1.6, §3.1.9). */
-export function ringsOf({ latitude, longitude, south, east }: Area): (readonly Corner[])[] {
+export function ringsOf({
+  latitude,
+  longitude,
+  south,
+  east,
+}: Area): [longitude: number, latitude: number][][] {
   const bottom = Math.max(-90, latitude - south);
-  const ring = (west: number, end: number): readonly Corner[] => [
+  const ring = (west: number, end: number): [longitude: number, latitude: number][] => [
     [west, bottom],
     [end, bottom],
     [end, latitude],

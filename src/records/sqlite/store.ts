@@ -36,11 +36,17 @@ export interface ReadRecording {
   readonly seconds: number;
 }
 
-/** What may happen to an input of a watch. */
-export const INPUT_EVENTS = ['started', 'ended', 'failed', 'gap', 'silence', 'stopped'] as const;
+/** One of: an input began; it ended; it could not be started; nothing came from it; only silence; the watch was stopped. */
+export type InputEventKind = 'started' | 'ended' | 'failed' | 'gap' | 'silence' | 'stopped';
 
-/** One of: an input began; it ended; it could not be started; nothing came of it; only silence; the watch was stopped. */
-export type InputEventKind = (typeof INPUT_EVENTS)[number];
+const INPUT_EVENTS = [
+  'started',
+  'ended',
+  'failed',
+  'gap',
+  'silence',
+  'stopped',
+] as const satisfies readonly InputEventKind[];
 
 /** Something that happened to an input of a watch. */
 export interface InputEvent {
