@@ -31,11 +31,13 @@ import { utcMoment } from './utc.js';
 import { parseMoment } from './log/moment.js';
 import { integerOption } from './options.js';
 import { send } from './output.js';
+import { addPageFlags, pagePlace, type PageFlags, type PagePlace } from './page/flags.js';
+import { servePage } from './page/server.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { plain, screenOf, wrap } from './terminal.js';
 import { kebab, parseWord } from './words.js';
 
-interface HeardFlags extends ProfileFlags {
+interface HeardFlags extends ProfileFlags, PageFlags {
   readonly kind?: string;
   readonly identity?: string;
   readonly frequency?: number;
@@ -143,6 +145,7 @@ export function addHeard(program: Command): void {
   form('geojson', 'positions and areas for a map (RFC 7946)');
   form('kml', 'positions and areas for a map (OGC KML 2.2)');
   form('sentences', 'IEC 61162-1 sentences for a chart system');
+  addPageFlags(command);
   addProfileFlags(command, { position: false }).addHelpText('after', HELP).action(heard);
 }
 
@@ -168,6 +171,11 @@ async function heard(file: string | undefined, flags: HeardFlags): Promise<void>
   if (path === undefined) throw new DotphaseError('file', NOTHING, 'the file of a log');
   const store = await openHeardStore(path, { clock: Date.now, readonly: true });
   try {
+    const place = pagePlace(flags);
+    if (place) {
+      await showPage(store, place, profile);
+      return;
+    }
     const filter = filterOf(flags, profile);
     const shown = await show(store, filter, flags, profile);
     if (shown === 0) {
@@ -178,6 +186,16 @@ async function heard(file: string | undefined, flags: HeardFlags): Promise<void>
   } finally {
     store.close();
   }
+}
+
+/** Serves the page until the person or the system ends it. */
+async function showPage(store: HeardStore, place: PagePlace, profile: Profile): Promise<void> {
+  const page = await servePage(store, place, profile, false);
+  process.stderr.write(`${page.url}\n`);
+  await new Promise<void>((resolve) => {
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, resolve);
+  });
+  await page.close();
 }
 
 /** Shows what was asked for; gives how much that was. */

@@ -11,12 +11,14 @@ import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { EXIT } from './exit.js';
 import { frequencyHeard, judge } from './judgement.js';
 import { entryLines } from './log/entries.js';
+import { addPageFlags, pagePlace, type PageFlags } from './page/flags.js';
+import { servePage, type Page } from './page/server.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { RANK, callLine } from './report.js';
 import { plain, screenOf, wrap } from './terminal.js';
 import { utcMoment } from './utc.js';
 
-interface WatchFlags extends ProfileFlags {
+interface WatchFlags extends ProfileFlags, PageFlags {
   readonly json?: true;
   readonly quiet?: true;
 }
@@ -62,6 +64,7 @@ export function addWatch(program: Command): void {
       ),
     )
     .option('--quiet', 'tell nothing: what is heard stands in the log');
+  addPageFlags(command);
   addProfileFlags(command, { position: false }).addHelpText('after', HELP).action(watch);
 }
 
@@ -98,11 +101,25 @@ async function watch(path: string, flags: WatchFlags): Promise<void> {
   const config = await readConfig(path);
   const profile = await profileOf(flags);
   const teller = flags.quiet ? undefined : flags.json ? tellPrograms(profile, config) : tellPeople(profile);
-  await runWatch(config, {
-    clock: Date.now,
-    signal: stopSignal(),
-    ...(teller && { onEvent: teller }),
-  });
+  const place = pagePlace(flags);
+  let page: Page | undefined;
+  try {
+    await runWatch(config, {
+      clock: Date.now,
+      signal: stopSignal(),
+      onEvent: (event) => {
+        teller?.(event);
+        page?.tell(event);
+      },
+      onOpen: async (store) => {
+        if (!place) return;
+        page = await servePage(store, place, profile, true);
+        process.stderr.write(`${page.url}\n`);
+      },
+    });
+  } finally {
+    await page?.close();
+  }
   process.exitCode = EXIT.done;
 }
 
@@ -135,7 +152,8 @@ function tellPeople(profile: Profile): (event: WatchEvent) => void {
       const { entry, received, input, utc: times } = event;
       const { attempt, quality } = received;
       const before = best.get(input);
-      const isFurther = before?.attempt === attempt.id && RANK[quality] >= RANK[before.quality];
+      const isFurther =
+        attempt.sending > 1 && before?.attempt === attempt.id && RANK[quality] >= RANK[before.quality];
       if (!isFurther) best.set(input, { attempt: attempt.id, quality });
       if (isFurther) {
         const line = `${utcMoment(times.start)}  ${input}: sending ${attempt.sending} of the same attempt, ${quality}`;

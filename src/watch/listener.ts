@@ -16,6 +16,7 @@ import { createRawReader } from '../wav/index.js';
 import { ArrivalClock } from './arrival.js';
 import { bandsOf, type InputConfig } from './config.js';
 import { Levels, type SpanLevel } from './levels.js';
+import { Tape } from './tape.js';
 
 const SILENCE_DB = -80;
 const SILENCE_SECONDS = 60;
@@ -134,9 +135,25 @@ export class Listener {
     const arrival = new ArrivalClock();
     const timeOf = (seconds: number) =>
       this.#began === undefined ? arrival.timeOf(seconds) : this.#began + seconds * 1000;
-    const receiver = this.#createReceiver();
     const reader = createRawReader({ format, sampleRate, channels, channel });
-    const logCall = this.#logger(timeOf);
+    const tape = new Tape(sampleRate);
+    /** A receiver from so many seconds of the stream on. */
+    const open = (base: number) => {
+      const receiver = this.#createReceiver();
+      const logCall = this.#logger((seconds) => timeOf(base + seconds), tape, base);
+      const take = (calls: readonly ReceivedCall[]) => {
+        for (const call of calls) logCall(call);
+      };
+      return {
+        push: (samples: Float32Array) => {
+          take(receiver.push(samples));
+        },
+        flush: () => {
+          take(receiver.flush());
+        },
+      };
+    };
+    let ear = open(0);
     const levels = new Levels(sampleRate, silenceDb, (level) => {
       const time = Math.round(timeOf(level.start));
       const { start: _, ...rest } = level;
@@ -148,12 +165,18 @@ export class Listener {
       for await (const chunk of bytes) {
         const now = around.clock();
         if (frames === 0) this.note('started', now, 'heard from now on');
+        if (this.#gap) {
+          // Across a gap no call goes on.
+          ear.flush();
+          ear = open(frames / sampleRate);
+        }
         const blocks = reader.push(chunk);
         for (const {
           channels: [samples],
         } of blocks) {
           frames += samples.length;
           levels.push(samples);
+          tape.push(samples);
         }
         this.#arrived(now, arrival);
         const lost = arrival.arrived(frames / sampleRate, now);
@@ -161,12 +184,12 @@ export class Listener {
         for (const {
           channels: [samples],
         } of blocks)
-          for (const call of receiver.push(samples)) logCall(call);
+          ear.push(samples);
         this.#followSilence(levels.silentFrom, frames / sampleRate, silenceSeconds, timeOf);
       }
     } finally {
       // What is still open is given and kept, whatever ended the stream.
-      for (const call of receiver.flush()) logCall(call);
+      ear.flush();
       levels.end();
       if (this.#silence) this.#over(this.#silence, timeOf(frames / sampleRate));
       this.#silence = undefined;
@@ -198,7 +221,7 @@ export class Listener {
   }
 
   /** Logs the calls of one stream, and tells them once they are safe. */
-  #logger(timeOf: (seconds: number) => number): (call: ReceivedCall) => void {
+  #logger(timeOf: (seconds: number) => number, tape: Tape, base: number): (call: ReceivedCall) => void {
     const { store, tell } = this.around;
     const { name, frequencyHz } = this.input;
     const add = attemptLogger<ReceivedCall>((time, call) => this.#attemptBefore(time, call));
@@ -212,6 +235,8 @@ export class Listener {
       } as const;
       const isKnown = this.isRecorded && this.#isKnown(received, context);
       const entry = add(store.calls, received, context);
+      const clip = tape.cut(base + received.start, base + received.end);
+      if (clip) store.keepClip(entry.id, clip);
       if (!isKnown) tell({ type: 'call', input: name, received, entry, utc });
     };
   }

@@ -40,12 +40,13 @@ describe('the pack', () => {
       .trim()
       .split('\n');
     expect(files).toContain('package/dist/index.js');
+    expect(files).toContain('package/dist/page/index.html');
     expect(files).toContain('package/README.md');
     expect(files).toContain('package/LICENSE');
     expect(files).toContain('package/docs/pages/simulator.md');
     const strays = files.filter(
       (file) =>
-        !/^package\/(dist\/.*\.(js|d\.ts)|src\/.*\.json|docs\/(pages\/)?[a-z]+\.md|[A-Z]+(\.md)?|package\.json)$/.test(
+        !/^package\/(dist\/.*\.(js|d\.ts)|dist\/page\/(index\.html|page\.css)|src\/.*\.json|docs\/(pages\/)?[a-z]+\.md|[A-Z]+(\.md)?|package\.json)$/.test(
           file,
         ),
     );

@@ -42,6 +42,11 @@ export default function setup(project: TestProject): void {
   }
   symlinkSync(join(ROOT, 'node_modules'), join(staged, 'node_modules'));
   run(join(ROOT, 'node_modules/typescript-7/bin/tsc'), ['-p', 'tsconfig.build.json'], staged);
+  run(
+    join(ROOT, 'node_modules/.bin/vite'),
+    ['build', 'docs/heard', '--outDir', join(staged, 'dist/page')],
+    ROOT,
+  );
   const packed = run('npm', ['pack', '--ignore-scripts', '--json', '--pack-destination', folder], staged);
   const [{ filename }] = JSON.parse(packed) as [{ filename: string }];
   const tarball = join(folder, filename);

@@ -9,7 +9,7 @@ export const APPLICATION_ID = 0x44504c47;
 /**
  * 2: `made` beside `sent`, `stopped`, `snrDb`, `errorProbability`, `file`.
  * 3: `recording`, `offset`, `lastOffset`, `sendings`.
- * 4: `timeSource`, `input`, `sameAs`; recordings read; events and levels of inputs.
+ * 4: `timeSource`, `input`, `sameAs`; recordings read; events, levels and sound of inputs.
  */
 export const SCHEMA_VERSION = 4;
 
@@ -78,6 +78,10 @@ const REST = `
     peakDb REAL,
     PRIMARY KEY (input, time)
   ) STRICT, WITHOUT ROWID;
+  CREATE TABLE clips (
+    call INTEGER PRIMARY KEY,
+    wav BLOB NOT NULL
+  ) STRICT;
   PRAGMA user_version = ${SCHEMA_VERSION};
 `;
 

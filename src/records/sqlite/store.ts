@@ -139,6 +139,17 @@ export interface HeardStore {
   levels(span?: StoreSpan & { readonly input?: string }): InputLevel[];
   /** When an input was last heard, as its levels tell: milliseconds since 1970 UTC. */
   lastHeard(input: string): number | undefined;
+  /**
+   * Keeps the sound of a call; of the latest 500, so that the file does not grow with it.
+   *
+   * @param id - the entry's
+   * @param wav - a WAV file
+   */
+  keepClip(id: number, wav: Uint8Array): void;
+  /** The sound of a call as a WAV file, where it is kept. */
+  clip(id: number): Uint8Array | undefined;
+  /** The highest id of an entry; 0 where there is none. */
+  latestId(): number;
   /** The stations heard, the latest heard first. */
   stations(filter?: LogFilter): StationHeard[];
   /** How often test calls were acknowledged. Calls heard twice count once, doubtful ones not at all. */
@@ -196,6 +207,10 @@ const DAY_HOURS = 24;
 
 /** Positions kept of each station. */
 const MOST_POSITIONS = 100;
+
+/** Sounds of calls that are kept. */
+const MOST_CLIPS = 500;
+const DROP_OLD_CLIPS = `DELETE FROM clips WHERE call NOT IN (SELECT call FROM clips ORDER BY call DESC LIMIT ${MOST_CLIPS})`;
 
 const COLUMN: Readonly<Record<(typeof COUNTED_BY)[number], string>> = {
   kind: 'kind',
@@ -349,6 +364,17 @@ export function storeIn(file: OpenFile): HeardStore {
       );
       return last.heard;
     },
+    keepClip(id, wav) {
+      if (readonly) throw new DotphaseError('log', path, 'a log opened for writing');
+      using('INSERT OR REPLACE INTO clips (call, wav) VALUES (?, ?)', (statement) => statement.run(id, wav));
+      using(DROP_OLD_CLIPS, (statement) => statement.run());
+    },
+    clip: (id) =>
+      using('SELECT wav FROM clips WHERE call = ?', (statement) => {
+        const row = statement.get(id) as { wav: Uint8Array } | undefined;
+        return row?.wav;
+      }),
+    latestId: () => all<{ id?: number }>('SELECT max(id) AS id FROM calls')[0]?.id ?? 0,
     stations(filter = {}) {
       const { where, values } = filterInSql({ ...filter, direction: 'received', sure: true, once: true });
       const timed = `CASE WHEN timeSource IS NOT 'decoded' THEN time END`;

@@ -1,0 +1,175 @@
+/**
+ * What the page asks for: plain data out of a log.
+ */
+import { statSync } from 'node:fs';
+import { explainFields, identityMid, midAdministration } from '../../calls/index.js';
+import { audioFileBlocks } from '../../containers/node.js';
+import { DotphaseError } from '../../errors.js';
+import { placesOf, ringsOf, sendingsOf, type LogEntry, type LogFilter } from '../../records/index.js';
+import type { HeardStore } from '../../records/sqlite/index.js';
+import { writeWav } from '../../wav/index.js';
+import type { Profile } from '../profile/profile.js';
+import { concatenated } from '../recording.js';
+
+/** Entries that are shown together. */
+const PAGE = 100;
+
+/** Places that are drawn on the map, and hours that are drawn in the picture, at most. */
+const MOST_PLACES = 500;
+const HOURS_SHOWN = 72;
+const HOUR_MS = 3_600_000;
+
+const EXCERPT_BEFORE = 2.2;
+const LONGEST_EXCERPT = 40;
+
+type Query = Readonly<Record<string, unknown>>;
+
+function textIn(query: Query, name: string): string | undefined {
+  const value = query[name];
+  return typeof value === 'string' && value !== '' ? value : undefined;
+}
+
+function numberIn(query: Query, name: string): number | undefined {
+  const text = textIn(query, name);
+  if (text === undefined) return undefined;
+  const number = Number(text);
+  if (!Number.isSafeInteger(number) || number < 0)
+    throw new DotphaseError(name, text, 'a whole number from 0');
+  return number;
+}
+
+/** Which calls a page asks for. */
+function filterOf(query: Query): LogFilter {
+  const text = textIn(query, 'text');
+  const kind = textIn(query, 'kind');
+  const frequencyHz = numberIn(query, 'frequency');
+  const identity = text?.replace(/\s/g, '');
+  return {
+    direction: 'received',
+    once: true,
+    ...(query.sure === '1' && { sure: true }),
+    ...(kind !== undefined && { kind }),
+    ...(frequencyHz !== undefined && { frequencyHz }),
+    ...(identity !== undefined && /^\d{9}$/.test(identity) ? { identity } : text !== undefined && { text }),
+  };
+}
+
+/** An entry as the page shows it. */
+export function shownEntry(entry: LogEntry, profile: Profile) {
+  const { id, time, timeSource, kind, from, to, frequencyHz, quality, snrDb, input, file, text } = entry;
+  const { position, area } = placesOf(entry);
+  return {
+    ...{ id, time, timeSource, kind, frequencyHz, quality, snrDb, input, file, text },
+    from: from === undefined ? undefined : nameOf(from, profile),
+    to: to === undefined ? undefined : nameOf(to, profile),
+    sendings: sendingsOf(entry).length,
+    position,
+    area: area && ringsOf(area),
+  };
+}
+
+const nameOf = (identity: string, profile: Profile) =>
+  /^\d{9}$/.test(identity) ? profile.describe(identity) : identity;
+
+/** Answers questions about a log. */
+export function createAnswers(store: HeardStore, profile: Profile) {
+  const received = (id: number): LogEntry | undefined => {
+    const entry = store.calls.get(id);
+    return entry?.direction === 'received' ? entry : undefined;
+  };
+  return {
+    /** The latest calls that fit, or those before one. */
+    calls(query: Query) {
+      const before = numberIn(query, 'before');
+      const last = before === undefined ? undefined : store.calls.get(before);
+      const entries = store.calls.list({
+        ...filterOf(query),
+        newestFirst: true,
+        limit: PAGE,
+        ...(last && { after: { id: last.id, time: last.time } }),
+      });
+      return { calls: entries.map((entry) => shownEntry(entry, profile)), isAll: entries.length < PAGE };
+    },
+
+    /** One call: each field with its characters. */
+    call(id: number) {
+      const entry = received(id);
+      if (!entry) return undefined;
+      const certainty = entry.symbols.map((symbol) => (symbol === null ? 0 : 1));
+      const fields = explainFields(
+        entry.symbols.map((symbol) => symbol ?? 0),
+        certainty,
+      );
+      return { ...shownEntry(entry, profile), fields, times: sendingsOf(entry).map(({ time }) => time) };
+    },
+
+    /** Its sound as a WAV file: kept by a watch, or cut out of the recording that it was read from. */
+    async sound(id: number): Promise<Uint8Array | undefined> {
+      const entry = received(id);
+      return entry && (store.clip(id) ?? (await excerptOf(entry)));
+    },
+
+    /** What the calls add up to. */
+    summary() {
+      const hours = store.hours();
+      const last = hours.at(-1)?.hour ?? 0;
+      const places = store.calls
+        .list({ direction: 'received', once: true, newestFirst: true, limit: 20 * MOST_PLACES })
+        .map((entry) => shownEntry(entry, profile))
+        .filter(({ position, area }) => position !== undefined || area !== undefined);
+      const stations = store.stations().map((station) => ({
+        ...station,
+        positions: station.positions.slice(0, 1),
+        name: profile.describe(station.identity),
+        country: countryOf(station.identity),
+      }));
+      return {
+        hours: hours.filter(({ hour }) => hour > last - HOURS_SHOWN * HOUR_MS),
+        kinds: store.count('kind', { direction: 'received', once: true }),
+        frequencies: store.count('frequency', { direction: 'received', once: true }),
+        tests: store.testSuccess('frequency'),
+        stations,
+        places: places.slice(0, MOST_PLACES),
+        ...inputs(store),
+      };
+    },
+  };
+}
+
+/** How the inputs of a watch are: their last levels, and what happened to them lately. */
+function inputs(store: HeardStore) {
+  const levels = store.levels();
+  const last = new Map(levels.map((level) => [level.input, level]));
+  return { inputs: [...last.values()], events: store.events().slice(-50).reverse() };
+}
+
+function countryOf(identity: string): string | undefined {
+  const mid = identityMid(identity);
+  return mid === undefined ? undefined : midAdministration(mid);
+}
+
+/** The part of a recording with a call; undefined where the file is not there any more. */
+async function excerptOf({ file, offset }: LogEntry): Promise<Uint8Array | undefined> {
+  if (file === undefined || offset === undefined) return undefined;
+  if (!statSync(file, { throwIfNoEntry: false })?.isFile()) return undefined;
+  const pieces: Float32Array[] = [];
+  let rate = 0;
+  let at = 0;
+  try {
+    for await (const { sampleRate, channels } of audioFileBlocks(file, { channel: 0 })) {
+      rate = sampleRate;
+      const from = Math.max(0, Math.round((offset - EXCERPT_BEFORE) * rate));
+      const until = from + Math.round((LONGEST_EXCERPT / 4) * rate);
+      const [samples] = channels;
+      if (at + samples.length > from)
+        pieces.push(samples.slice(Math.max(0, from - at), Math.max(0, until - at)));
+      at += samples.length;
+      if (at > until) break;
+    }
+  } catch (error) {
+    if (error instanceof DotphaseError) return undefined;
+    throw error;
+  }
+  const samples = concatenated(pieces);
+  return samples.length === 0 ? undefined : writeWav({ sampleRate: rate, channels: [samples] });
+}
