@@ -1,7 +1,9 @@
 import { defineConfig } from 'vitest/config';
 
-/** Mocks of modules and a CommonJS library (wavefile) need their sources loaded by vite. */
-const THROUGH_VITE = ['tests/{wav,vectors}/**/*.test.ts', 'tests/cli/humanoperator.test.ts'];
+/** A CommonJS library (wavefile) needs to be loaded by vite. */
+const THROUGH_VITE = ['tests/{wav,vectors}/**/*.test.ts'];
+/** So do modules whose imports are mocked. */
+const MOCKED = ['tests/cli/humanoperator.test.ts'];
 
 const limits = {
   // Only against hangs: machines may be slow.
@@ -18,12 +20,21 @@ export default defineConfig({
           name: 'node',
           include: ['tests/**/*.test.ts'],
           // Those of the browser and of the package have configs of their own.
-          exclude: [...THROUGH_VITE, 'tests/browser/**', 'tests/package/**', 'node_modules/**'],
+          exclude: [...THROUGH_VITE, ...MOCKED, 'tests/browser/**', 'tests/package/**', 'node_modules/**'],
           // Their sources are loaded by Node itself, through tsx: several times faster than through vite, where
           // every import is looked up at every use (measured).
           execArgv: ['--import', 'tsx'],
           server: { deps: { external: [/\/src\//] } },
           isolate: false,
+          ...limits,
+        },
+      },
+      {
+        test: {
+          name: 'mocked',
+          include: MOCKED,
+          execArgv: ['--import', 'tsx'],
+          server: { deps: { external: [/\/src\/(?!cli\/rehearse\/)/] } },
           ...limits,
         },
       },
