@@ -18,6 +18,7 @@ const rooms = [
   'records',
   'simulation',
   'watch',
+  'measure',
   'pictures',
   'exam',
 ];
@@ -49,7 +50,7 @@ module.exports = {
     {
       name: 'heart-runs-in-a-browser',
       severity: 'error',
-      from: { path: '^src/(dsp|data|symbols|calls|frames|modem|receiver|channel|pictures|exam)/' },
+      from: { path: '^src/(dsp|data|symbols|calls|frames|modem|receiver|channel|measure|pictures|exam)/' },
       to: { dependencyTypes: ['core'] },
     },
     {

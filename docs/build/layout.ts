@@ -21,6 +21,7 @@ const GUIDES: readonly Entry[] = [
 const REFERENCES: readonly Entry[] = [
   ['reference', 'Calls'],
   ['channel', 'Channel'],
+  ['measuring', 'Figures'],
   ['api/index', 'Library'],
   ['performance', 'Performance'],
   ['glossary', 'Glossary'],

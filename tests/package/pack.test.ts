@@ -102,6 +102,7 @@ describe('the core', () => {
     '/procedures',
     '/records',
     '/simulation',
+    '/measure',
     '/exam',
   ])('dotphase%s runs where there is neither Node nor a page', async (subpath) => {
     const { outputFiles } = await build({

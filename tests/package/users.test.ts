@@ -37,6 +37,7 @@ const SUBPATHS = [
   'wav/node',
   'containers',
   'containers/node',
+  'measure',
   'pictures',
   'exam',
 ];

@@ -1,0 +1,50 @@
+/**
+ * Measuring a set: audio and a received call in, figures out, each with its standard uncertainty, and verdicts against
+ * limits.
+ *
+ * @example
+ * ```ts
+ * import { callToAudio } from 'dotphase';
+ * import { clockWithin, createMeter, tolerancesFor, verdictsOn, withClock } from 'dotphase/measure';
+ *
+ * const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' } as const;
+ * const audio = callToAudio(call, { band: 'mf-hf', sampleRate: 12000 });
+ *
+ * const meter = createMeter({ sampleRate: 12000 });
+ * for (const { measured } of [...meter.push(audio), ...meter.flush()]) {
+ *   if (!measured) continue;
+ *   const figures = withClock(measured.figures, clockWithin(5));
+ *   console.log(figures.dots?.value, figures.centreHz?.value.toFixed(1)); // 20 1700.0
+ *   const limits = tolerancesFor({ band: 'mf-hf', symbols: measured.symbols });
+ *   console.log(verdictsOn(figures, limits).every(({ verdict }) => verdict === 'within')); // true
+ * }
+ * ```
+ *
+ * @packageDocumentation
+ */
+export { clockFromTone, clockWithin, USUAL_CLOCK_PPM, withClock } from './clock.js';
+export type { Figure } from './figure.js';
+export {
+  FIGURES,
+  measureCall,
+  type FigureName,
+  type Figures,
+  type MeasuredCall,
+  type MeasuredDetail,
+  type MeasureOptions,
+} from './measurecall.js';
+export { createMeter, type Meter, type MeteredCall } from './meter.js';
+export type { CallPlace } from './sent.js';
+export { pooled, withGaps } from './sendings.js';
+export type { OddCharacter, SentSequence } from './sequence.js';
+export type { SpectralLine, Spectrum } from './spectrum.js';
+export {
+  readOwnLimits,
+  tolerancesFor,
+  type LimitCertainty,
+  type OwnLimits,
+  type Tolerance,
+  type ToleranceOptions,
+} from './tolerances.js';
+export { compareWithTruth, type Comparison, type Truth, type TruthComparison } from './truth.js';
+export { COVERAGE_FACTOR, judge, verdictsOn, type FigureVerdict, type Verdict } from './verdict.js';

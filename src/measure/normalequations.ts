@@ -1,0 +1,144 @@
+/**
+ * The normal equations of a least-squares fit of keyed tones to audio: six parameters that all bits share, and the
+ * phase of each segment, which is eliminated (Schur's complement).
+ */
+import { inverse, times, type Matrix } from './linear.js';
+import {
+  TONE_PARAMETERS as SHARED,
+  bitExtent,
+  phaseAt,
+  runningSums,
+  sumAt,
+  type KeyedBits,
+  type ToneParameters,
+} from './tonemodel.js';
+
+/** What a step of the fit tells. */
+export interface Step {
+  /** Changes of the shared parameters, in the order of {@link ToneParameters}. */
+  readonly shared: Float64Array;
+  /** Changes of the phases of the segments, radians. */
+  readonly phases: Float64Array;
+  /**
+   * The inverse of Fisher's information at unit variance of the noise in each sample: times that variance, the
+   * covariance of the shared parameters.
+   */
+  readonly covariance: Matrix;
+  /** Likewise the variance of each segment's phase. */
+  readonly phaseVariances: Float64Array;
+  /** Mean square of what the model left of the samples before the step. */
+  readonly meanSquare: number;
+}
+
+/** Which segment a bit lies in. */
+export function segmentOf(segments: readonly number[], bit: number): number {
+  let segment = 0;
+  while (segment + 1 < segments.length && segments[segment + 1] <= bit) segment++;
+  return segment;
+}
+
+/**
+ * One step of Gauss and Newton.
+ *
+ * @param range - first bit that counts, and the one behind the last
+ * @param isTimingKnown - holds the instant and the length of a bit where they are
+ * @returns undefined where the bits do not tell all parameters
+ */
+export function gaussNewtonStep(
+  audio: Float32Array,
+  sampleRate: number,
+  keyed: KeyedBits,
+  parameters: ToneParameters,
+  phases: Float64Array,
+  range: readonly [number, number],
+  isTimingKnown = false,
+): Step | undefined {
+  const { signs, pivot, reference, segments } = keyed;
+  const { centreHz, shiftHz, instant, bitSeconds, upper, lower } = parameters;
+  const sums = runningSums(signs);
+  const pivotSum = sumAt(sums, signs, pivot);
+  const information = new Float64Array(SHARED * SHARED);
+  const gradient = new Float64Array(SHARED);
+  const count = segments.length;
+  const cross = new Float64Array(SHARED * count);
+  const phaseInformation = new Float64Array(count);
+  const phaseGradient = new Float64Array(count);
+  const slope = new Float64Array(SHARED);
+
+  let squares = 0;
+  let samples = 0;
+  let segment = segmentOf(segments, range[0]);
+  for (let bit = range[0]; bit < range[1]; bit++) {
+    if (segment + 1 < count && segments[segment + 1] <= bit) segment++;
+    const [first, end] = bitExtent(parameters, pivot, sampleRate, bit, audio.length);
+    if (first >= end) continue;
+    samples += end - first;
+    const sign = signs[bit];
+    const amplitude = sign > 0 ? upper : lower;
+    const tone = sign > 0 ? 4 : 5;
+    const start = phases[segment] + phaseAt(parameters, keyed, sums, bit, first / sampleRate);
+    const step = (2 * Math.PI * (centreHz + (sign * shiftHz) / 2)) / sampleRate;
+    const [turnRe, turnIm] = [Math.cos(step), Math.sin(step)];
+    let [cos, sin] = [Math.cos(start), Math.sin(start)];
+    slope[4] = 0;
+    slope[5] = 0;
+    for (let n = first; n < end; n++) {
+      const time = n / sampleRate;
+      const position = pivot + (time - instant) / bitSeconds;
+      const turned = sums[bit] + sign * (position - bit) - pivotSum;
+      const error = audio[n] - amplitude * sin;
+      const swing = amplitude * cos;
+      slope[0] = 2 * Math.PI * (time - reference) * swing;
+      slope[1] = Math.PI * bitSeconds * turned * swing;
+      if (!isTimingKnown) {
+        slope[2] = -Math.PI * shiftHz * sign * swing;
+        slope[3] = Math.PI * shiftHz * (turned - sign * (position - pivot)) * swing;
+      }
+      slope[tone] = sin;
+      for (let i = 0; i < SHARED; i++) {
+        for (let j = 0; j <= i; j++) information[i * SHARED + j] += slope[i] * slope[j];
+        gradient[i] += slope[i] * error;
+        cross[i * count + segment] += slope[i] * swing;
+      }
+      phaseInformation[segment] += swing * swing;
+      phaseGradient[segment] += swing * error;
+      squares += error * error;
+      const turnedCos = cos * turnRe - sin * turnIm;
+      sin = sin * turnRe + cos * turnIm;
+      cos = turnedCos;
+    }
+  }
+
+  for (let i = 0; i < SHARED; i++) {
+    for (let j = 0; j <= i; j++) {
+      for (let s = 0; s < count; s++) {
+        if (phaseInformation[s] === 0) continue;
+        information[i * SHARED + j] -= (cross[i * count + s] * cross[j * count + s]) / phaseInformation[s];
+      }
+      information[j * SHARED + i] = information[i * SHARED + j];
+    }
+    for (let s = 0; s < count; s++) {
+      if (phaseInformation[s] !== 0)
+        gradient[i] -= (cross[i * count + s] * phaseGradient[s]) / phaseInformation[s];
+    }
+  }
+  if (isTimingKnown) for (const held of [2, 3]) information[held * SHARED + held] = 1;
+  const covariance = inverse(information, SHARED);
+  if (!covariance) return undefined;
+  const shared = times(covariance, SHARED, gradient);
+  const stepPhases = new Float64Array(count);
+  const phaseVariances = new Float64Array(count).fill(Infinity);
+  for (let s = 0; s < count; s++) {
+    if (phaseInformation[s] === 0) continue;
+    const column = Float64Array.from(
+      { length: SHARED },
+      (_, i) => cross[i * count + s] / phaseInformation[s],
+    );
+    stepPhases[s] = phaseGradient[s] / phaseInformation[s];
+    for (let i = 0; i < SHARED; i++) stepPhases[s] -= column[i] * shared[i];
+    const moved = times(covariance, SHARED, column);
+    phaseVariances[s] = 1 / phaseInformation[s];
+    for (let i = 0; i < SHARED; i++) phaseVariances[s] += column[i] * moved[i];
+  }
+  return { shared, phases: stepPhases, covariance, phaseVariances, meanSquare: squares / samples };
+}

@@ -1,0 +1,70 @@
+/**
+ * One steady tone in white noise: the maximum-likelihood estimate of frequency, amplitude and phase (Rife and Boorstyn,
+ * "Single-tone parameter estimation from discrete-time observations", 1974; from memory).
+ */
+import { inverse, times } from './linear.js';
+
+/** A tone found. */
+export interface Tone {
+  readonly frequencyHz: number;
+  /** Peak. */
+  readonly amplitude: number;
+  /** Standard uncertainty of the frequency, hertz, and of the amplitude, at unit variance of the noise. */
+  readonly frequencyError: number;
+  readonly amplitudeError: number;
+  /** Mean square of what the tone leaves of the samples. */
+  readonly residue: number;
+}
+
+const MOST_STEPS = 20;
+
+/**
+ * Fits a tone.
+ *
+ * @param roughHz - within half of one over the length of the samples
+ * @returns undefined where the samples do not hold a tone there
+ */
+export function fitTone(samples: ArrayLike<number>, sampleRate: number, roughHz: number): Tone | undefined {
+  const count = samples.length;
+  const middle = (count - 1) / 2;
+  let step = (2 * Math.PI * roughHz) / sampleRate;
+  let [sine, cosine] = [0, 0];
+  const reach = (2 * Math.PI) / count;
+  const start = step;
+  for (let round = 0; round < MOST_STEPS; round++) {
+    const information = new Float64Array(9);
+    const gradient = new Float64Array(3);
+    let squares = 0;
+    for (let n = 0; n < count; n++) {
+      const angle = step * (n - middle);
+      const [sin, cos] = [Math.sin(angle), Math.cos(angle)];
+      const slope = [sin, cos, (n - middle) * (sine * cos - cosine * sin)];
+      const error = samples[n] - sine * sin - cosine * cos;
+      squares += error * error;
+      for (let i = 0; i < 3; i++) {
+        gradient[i] += slope[i] * error;
+        for (let j = 0; j < 3; j++) information[3 * i + j] += slope[i] * slope[j];
+      }
+    }
+    // At first the amplitudes are 0, and the samples tell nothing of the frequency.
+    if (round === 0) information[8] = 1;
+    const covariance = inverse(information, 3);
+    if (!covariance) return undefined;
+    const [toSine, toCosine, toStep] = times(covariance, 3, gradient);
+    sine += toSine;
+    cosine += toCosine;
+    if (round > 0) step += Math.max(-reach / 2, Math.min(reach / 2, toStep));
+    if (Math.abs(step - start) > 2 * reach) return undefined;
+    if (round > 1 && Math.abs(toStep) < 1e-6 * reach) {
+      const toHz = sampleRate / (2 * Math.PI);
+      return {
+        frequencyHz: step * toHz,
+        amplitude: Math.hypot(sine, cosine),
+        frequencyError: Math.sqrt(covariance[8]) * toHz,
+        amplitudeError: Math.sqrt(2 / count),
+        residue: squares / count,
+      };
+    }
+  }
+  return undefined;
+}
