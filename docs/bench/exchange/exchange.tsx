@@ -251,7 +251,7 @@ export function ExchangeView() {
 
   /** Lets the chosen virtual station call. */
   function beCalled(): void {
-    if (!called || !own) return;
+    if (!called) return;
     guarded(kindText(called.kind).priority ?? 'routine', () => {
       void open().then((isThere) => {
         if (!isThere) return;
@@ -417,7 +417,7 @@ export function ExchangeView() {
           <details>
             <summary>When this station is called</summary>
             <div class="setup">
-              {partner === 'virtual' && called && own && (
+              {partner === 'virtual' && called && (
                 <CalledForm
                   settings={called}
                   stations={book.stations}
