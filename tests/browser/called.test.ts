@@ -16,6 +16,7 @@ async function open(): Promise<Bench> {
   await goTo(page, 'Exchange');
   await page.getByText('What lies between').click();
   await page.getByLabel('Let me hear it').uncheck();
+  await page.getByText('Receive a call from a virtual station').click();
   await page.getByText('When this station is called').click();
   return bench;
 }
@@ -35,7 +36,7 @@ describe('a virtual station calls', () => {
     await judge(page, 'called-form');
     await receive(page);
     await phase(page, 'Waits for an answer').waitFor({ timeout: 20_000 });
-    expect(await page.locator('.came .sentence').innerText()).toContain(
+    expect(await page.locator('.stage .sentence').innerText()).toContain(
       'Test call from Sea Holly (299 456 789)',
     );
     await judge(page, 'called-open');
@@ -75,7 +76,7 @@ describe('a virtual station calls', () => {
     await page.getByLabel('Calls with').selectOption('distressAlert');
     await receive(page);
     await phase(page, 'Nobody has acknowledged it by DSC').waitFor({ timeout: 30_000 });
-    expect(await page.locator('.came .sentence').innerText()).toContain('Distress alert from Sea Holly');
+    expect(await page.locator('.stage .sentence').innerText()).toContain('Distress alert from Sea Holly');
     const to = page.getByLabel('Relay to');
     expect(await to.locator('option').allInnerTexts()).toEqual([
       'Halcyon Bank Radio (00 299 1234)',

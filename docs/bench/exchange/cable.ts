@@ -68,6 +68,12 @@ export async function openCable(options: CableOptions): Promise<Link> {
     onEvent({ time: Date.now(), station: own.identity, ...detail });
   };
 
+  /** Reports what changes nothing in the procedures. */
+  const reportAlone = (detail: Detail<SimulationEvent>) => {
+    report(detail);
+    onState(state);
+  };
+
   function give(event: StationEvent): void {
     if (link.isClosed) return;
     const step = stepStation(state, event, Date.now());
@@ -128,7 +134,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
       const from = Date.now();
       ownSound.add(encodeCall(call).symbols, from, from + 1000 * seconds);
       sounded = [...sounded, { from: from - 200, to: from + 1000 * (seconds + ECHO_SECONDS) }].slice(-10);
-      report({ type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
+      reportAlone({ type: 'sending', exchange, call, frequencyHz, repeat, seconds, rule });
       isWhole = !(await playing.over).wasStopped;
     } catch (error) {
       onTrouble(
@@ -189,7 +195,7 @@ export async function openCable(options: CableOptions): Promise<Link> {
       // What began while the own call sounded was that call.
       if (event.type === 'lost' && !isEcho(event.time)) {
         const frequencyHz = event.baud === BIT_RATE.vhf ? VHF_DSC_HZ : options.listenHz();
-        report({ type: 'lost', frequencyHz, reason: event.reason });
+        reportAlone({ type: 'lost', frequencyHz, reason: event.reason });
       }
     },
     onFailure(reason) {

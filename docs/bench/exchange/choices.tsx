@@ -12,6 +12,7 @@ import {
   type StationState,
 } from 'dotphase/procedures';
 import { RULES, describeChoice } from 'dotphase/procedures/texts';
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { SelectField, TextField } from '../parts/fields.js';
 import type { Question } from './ask.js';
@@ -66,11 +67,14 @@ function ChoiceRow({
   exchange,
   now,
   onChoose,
+  children,
 }: {
   choice: Choice;
   exchange: Exchange;
   now: number;
   onChoose: (choice: Choice) => void;
+  /** What is chosen with it. */
+  children?: ComponentChildren;
 }) {
   const { from, rule } = choice;
   // An acknowledgement is put off until its time by the procedure itself.
@@ -91,6 +95,7 @@ function ChoiceRow({
         {wait}
       </button>
       <RuleLine rule={rule} />
+      {children}
     </li>
   );
 }
@@ -158,18 +163,21 @@ export function Choices({
               exchange={exchange}
               now={state.now + 1000 * seconds}
               onChoose={choose}
-            />
+            >
+              {choice === relay && (
+                <SelectField
+                  label="Relay to"
+                  value={addressee?.text ?? ''}
+                  onValue={setNamed}
+                  choices={addressees.map(({ text }) => ({ value: text, text }))}
+                  complaint={
+                    addressee ? undefined : 'No coast station stands in the address book: add one there.'
+                  }
+                />
+              )}
+            </ChoiceRow>
           ))}
       </ul>
-      {relay && (
-        <SelectField
-          label="Relay to"
-          value={addressee?.text ?? ''}
-          onValue={setNamed}
-          choices={addressees.map(({ text }) => ({ value: text, text }))}
-          complaint={addressee ? undefined : 'No coast station stands in the address book: add one there.'}
-        />
-      )}
       {(names.includes('unable') || names.includes('propose')) && (
         <div class="pair">
           <SelectField label="Unable because" value={reason} onValue={setReason} choices={REASONS} />

@@ -354,7 +354,14 @@ export function ExchangeView() {
           )}
           <p class="actions call-actions">
             {isBusy ? (
-              <button type="button" class="main big" onClick={stop}>
+              <button
+                type="button"
+                class="main big"
+                onClick={({ detail }) => {
+                  // The second click of two on Call, in whose place this button has come.
+                  if (detail < 2) stop();
+                }}
+              >
                 Stop
               </button>
             ) : (
@@ -414,10 +421,10 @@ export function ExchangeView() {
               </fieldset>
             )}
           </details>
-          <details>
-            <summary>When this station is called</summary>
-            <div class="setup">
-              {partner === 'virtual' && called && (
+          {partner === 'virtual' && called && (
+            <details>
+              <summary>Receive a call from a virtual station</summary>
+              <div class="setup">
                 <CalledForm
                   settings={called}
                   stations={book.stations}
@@ -429,7 +436,12 @@ export function ExchangeView() {
                   }}
                   onCalled={beCalled}
                 />
-              )}
+              </div>
+            </details>
+          )}
+          <details>
+            <summary>When this station is called</summary>
+            <div class="setup">
               <AnswerSetup
                 settings={answers}
                 onSettings={(part) => {

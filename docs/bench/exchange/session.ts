@@ -56,7 +56,14 @@ export function useSession(onMoment: (event: SimulationEvent, state: StationStat
     setReading(undefined);
     setPeak(0);
   }
-  useEffect(() => close, []);
+  useEffect(() => {
+    // What sounds when the page goes away is broken off, and the log has to say so.
+    addEventListener('pagehide', close);
+    return () => {
+      removeEventListener('pagehide', close);
+      close();
+    };
+  }, []);
 
   const eventsOf = (own: Identity): LinkEvents => ({
     onEvent(event) {

@@ -123,7 +123,16 @@ function Wait({ exchange }: { exchange: Exchange }) {
   return null;
 }
 
-function Came({ received, describe }: { received: Received; describe: (identity: Identity) => string }) {
+function Came({
+  received,
+  said,
+  describe,
+}: {
+  received: Received;
+  /** The sentence that stands above it already. */
+  said: string;
+  describe: (identity: Identity) => string;
+}) {
   const { received: call, slots } = received;
   // That more expansions followed stands in the receiver's own sentence.
   const text = call.moreFollowed ? describeReceived(call) : describeCall(call.call, { station: describe });
@@ -134,7 +143,7 @@ function Came({ received, describe }: { received: Received; describe: (identity:
         {new Date(received.time).toISOString().slice(11, 19)} UTC on {formatFrequency(received.frequencyHz)}
       </p>
       <ReceivedLanes received={call} slots={slots} />
-      <p class="sentence">{text}</p>
+      {text !== said && <p class="sentence">{text}</p>}
       <details>
         <summary>Every character, and what it says</summary>
         <Reading received={call} />
@@ -230,13 +239,14 @@ export function Stage({
   const band = (sending ?? received)?.frequencyHz === VHF_DSC_HZ ? 'vhf' : 'mf-hf';
   const voice =
     watch ?? (sending && exchange.kind !== 'incoming' ? followUpText(sending.call, sending.frequencyHz) : '');
-  const came = received && <Came key={received.id} received={received} describe={describe} />;
+  const sentence = call ? describeCall(call, { station: describe }) : '';
+  const came = received && <Came key={received.id} received={received} said={sentence} describe={describe} />;
   return (
     <div class="stage">
       <p class={`phase ${priority ?? ''}`} role="status">
         {sayPhase(exchange)}
       </p>
-      {call && <p class="sentence">{describeCall(call, { station: describe })}</p>}
+      {call && <p class="sentence">{sentence}</p>}
       {priority !== undefined && priority !== 'routine' && <TransmitCaution priority={priority} />}
       {isAnswering && came}
       {sending && <OnAir key={sending.id} sending={sending} isCeased={isCeased} />}

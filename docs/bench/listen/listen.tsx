@@ -13,6 +13,7 @@ import { useKept } from '../parts/kept.js';
 import { ALL_BANDS } from './ear.js';
 import { HeardList, isDistress } from './heard.js';
 import { Level } from './level.js';
+import { LiveTones } from './livetones.js';
 import { useListening, type Batch, type NearMiss } from './listening.js';
 import { COLUMNS, Spectrogram, WHOLE_BAND, rangeAround, type Box, type Drawing } from './spectrogram.js';
 
@@ -304,6 +305,8 @@ export function ListenView() {
             <b class="sounding">A call comes in</b> {reading.slots.length} characters at {reading.baud} Bd
             around {reading.centreHz.toFixed(0)} Hz
           </p>
+          <LiveTones slots={reading.latest} />
+          <p class="reading">Energy of the tone of B upwards, of Y downwards, in each of the latest bits.</p>
           <ReadingLanes slots={reading.slots} />
         </div>
       )}

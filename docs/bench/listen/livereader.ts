@@ -6,6 +6,15 @@ import { ENDS_OF_SEQUENCE, MODULATIONS, type ReceivedCall, type ReceiverEvent } 
 import { toneEnergies, type ToneEnergies } from 'dotphase/pictures';
 import { levelsByPhasing, overlapOf, readSlot, type SlotLevels } from './slotreading.js';
 
+/** A slot as it sounded. */
+export interface LiveSlot {
+  readonly symbol: number | undefined;
+  /** Energy of the tone of B in each of its ten bits; 1 is that of a tone as strong as those of the phasing. */
+  readonly b: readonly number[];
+  /** Energy of the tone of Y. */
+  readonly y: readonly number[];
+}
+
 /** A call that is coming in. */
 export interface LiveReading {
   readonly id: number;
@@ -18,6 +27,8 @@ export interface LiveReading {
    * one could not be read for certain.
    */
   readonly slots: readonly (number | undefined)[];
+  /** The latest slots as they sounded, the last of them the latest, whether read or not. */
+  readonly latest: readonly LiveSlot[];
   /** Whether it is over: read or given up. */
   readonly isOver: boolean;
 }
@@ -29,10 +40,14 @@ export interface LiveReader {
 }
 
 const BITS = 10;
+/** Slots whose sound is shown. */
+const SHOWN_SLOTS = 4;
 /** DX and RX slots of the phasing. */
 const PHASING_SLOTS = 16;
 /** The longest call with its expansions, slots. */
 const MOST_SLOTS = 400;
+/** After so many slots in a row that could not be read a call is followed no longer. */
+const MOST_UNREAD = 30;
 /** Phasing is noticed when it is over, so that its beginning must still be there, seconds. */
 const KEPT_SECONDS = 4;
 /** Two that begin so close are the same signal, heard at centres a little apart, seconds. */
@@ -51,12 +66,13 @@ export function shownReading(before: LiveReading | undefined, next: LiveReading)
 /** One worker follows several channels: no two readings of it have the same number. */
 let nextId = 1;
 
-interface Track extends Omit<LiveReading, 'slots' | 'isOver'> {
+interface Track extends Omit<LiveReading, 'slots' | 'latest' | 'isOver'> {
   readonly inverted: boolean;
   readonly slots: (number | undefined)[];
   /** The energies of its phasing, until all of it is there. */
   phasing: ToneEnergies[];
   levels: SlotLevels | undefined;
+  latest: readonly LiveSlot[];
   /** Whether its end of sequence has passed: nothing more is read. */
   isEnded: boolean;
 }
@@ -76,6 +92,10 @@ function endOf(slots: readonly (number | undefined)[]): number | undefined {
     if (isEnd(slots[i]) && REPEATED_END.some((offset) => isEnd(slots[i + offset]))) return i + BEHIND_END;
   }
   return undefined;
+}
+
+function isSilent(slots: Track['slots']): boolean {
+  return slots.length > MOST_UNREAD && slots.slice(-MOST_UNREAD).every((symbol) => symbol === undefined);
 }
 
 /**
@@ -124,21 +144,29 @@ export function createLiveReader(sampleRate: number, onReading: (reading: LiveRe
       const symbol = readSlot(energies, levels);
       // Expansions may follow an end of sequence; what does not read is no more of the call.
       const end = symbol === undefined ? endOf(slots) : undefined;
-      if (end === undefined) slots.push(symbol);
+      if (end === undefined) add(track, energies, levels);
       track.isEnded = end !== undefined;
       return !track.isEnded;
     }
     phasing.push(energies);
     if (phasing.length < PHASING_SLOTS) return true;
     const found = levelsByPhasing(phasing, overlapOf(shiftOf(track.baud), track.baud));
-    if (found) slots.push(...phasing.map((each) => readSlot(each, found)));
+    if (found) for (const each of phasing) add(track, each, found);
     Object.assign(track, { phasing: [], levels: found, isEnded: !found });
     return !track.isEnded;
   }
 
-  function tell({ id, start, baud, centreHz, slots }: Track, isOver: boolean): void {
+  function add(track: Track, energies: ToneEnergies, levels: SlotLevels): void {
+    const symbol = readSlot(energies, levels);
+    track.slots.push(symbol);
+    const share = (energy: number) => energy / (levels.signal + levels.noise);
+    const slot = { symbol, b: [...energies.b].map(share), y: [...energies.y].map(share) };
+    track.latest = [...track.latest, slot].slice(-SHOWN_SLOTS);
+  }
+
+  function tell({ id, start, baud, centreHz, slots, latest }: Track, isOver: boolean): void {
     const last = slots.findLastIndex((symbol) => symbol !== undefined);
-    onReading({ id, start, baud, centreHz, slots: slots.slice(0, last + 1), isOver });
+    onReading({ id, start, baud, centreHz, slots: slots.slice(0, last + 1), latest, isOver });
   }
 
   function close(is: (track: Track) => boolean): void {
@@ -150,7 +178,7 @@ export function createLiveReader(sampleRate: number, onReading: (reading: LiveRe
     push(samples) {
       for (const sample of samples) kept[taken++ % kept.length] = sample;
       tracks.forEach(read);
-      close(({ slots }) => slots.length >= MOST_SLOTS);
+      close(({ slots }) => slots.length >= MOST_SLOTS || isSilent(slots));
     },
     event(event) {
       const { time, baud, centreHz, inverted } = event;
@@ -161,7 +189,7 @@ export function createLiveReader(sampleRate: number, onReading: (reading: LiveRe
       }
       if (event.type === 'phasing') {
         const about = { id: nextId++, start: time, baud, centreHz, inverted };
-        tracks.push({ ...about, slots: [], phasing: [], levels: undefined, isEnded: false });
+        tracks.push({ ...about, slots: [], phasing: [], levels: undefined, latest: [], isEnded: false });
       }
     },
     call({ start, end }) {

@@ -11,6 +11,7 @@ import {
   type LogContext,
   type NewLogEntry,
 } from 'dotphase/records';
+import { keep, kept } from '../parts/kept.js';
 import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
 
 interface Schema extends DBSchema {
@@ -89,11 +90,31 @@ async function openStore(): Promise<Store> {
   }
 }
 
+const BROKEN_OFF = 'broken off';
+
+/** Notes that what an entry is of was broken off, at once: a page that goes away has no time for its database. */
+export function noteBrokenOff(id: number): void {
+  keep(BROKEN_OFF, JSON.stringify([...brokenOff(), id]));
+}
+
+function brokenOff(): readonly number[] {
+  const found: unknown = kept(BROKEN_OFF, (text) => JSON.parse(text) as unknown);
+  return Array.isArray(found) ? found.filter((id) => typeof id === 'number') : [];
+}
+
+/** Writes into the entries what a page that went away noted. */
+async function openMended(): Promise<Store> {
+  const found = await openStore();
+  for (const id of brokenOff()) await found.change(id, (entry) => ({ ...entry, stopped: true }));
+  keep(BROKEN_OFF, '[]');
+  return found;
+}
+
 let store: Promise<Store> | undefined;
 const listeners = new Set<() => void>();
 
 function opened(): Promise<Store> {
-  store ??= openStore();
+  store ??= openMended();
   return store;
 }
 
@@ -161,7 +182,13 @@ export async function logSent(
   playing?: Promise<{ readonly wasStopped: boolean }>,
 ): Promise<void> {
   const entry = await add(callEntry(call, { direction: 'sent', ...context }));
-  if (!(await playing)?.wasStopped) return;
+  const leave = () => {
+    noteBrokenOff(entry.id);
+  };
+  addEventListener('pagehide', leave);
+  const end = await playing;
+  removeEventListener('pagehide', leave);
+  if (!end?.wasStopped) return;
   await change(entry.id, (kept) => ({ ...kept, stopped: true }));
 }
 
