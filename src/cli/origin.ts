@@ -44,7 +44,8 @@ export interface OriginFlags {
 const MOST_DRIFT_PPM = 10_000;
 const readDrift = numberOption('--drift', -MOST_DRIFT_PPM, MOST_DRIFT_PPM, 'ppm');
 
-const readRecorded = (text: string): RecordedAt =>
+/** Reads what `--recorded` was given. */
+export const readRecorded = (text: string): RecordedAt =>
   text === 'name' || text === 'chunk' || text === 'modified'
     ? text
     : parseMoment(text, '--recorded', Date.now());

@@ -3,17 +3,18 @@
  */
 import { writeFile } from 'node:fs/promises';
 import { basename, extname } from 'node:path';
-import type { Command } from 'commander';
+import { Option, type Command } from 'commander';
 import { DotphaseError, reasonOf } from '../errors.js';
-import { drawPicture } from '../pictures/index.js';
-import { receiveCalls } from '../receiver/index.js';
+import { createHoursDrawing, drawPicture, type HoursDrawing } from '../pictures/index.js';
+import { createReceiver, receiveCalls, type ReceivedCall, type Receiver } from '../receiver/index.js';
 import type { ChannelChoice } from '../wav/index.js';
 import { audioFileBlocks } from '../containers/node.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { integerOption, numberOption } from './options.js';
+import { momentIn, originFinder, readRecorded, type RecordedAt } from './origin.js';
 import { concatenated, requireRecording } from './recording.js';
 import { callBlock } from './report.js';
-import { screenOf, wrap } from './terminal.js';
+import { screenOf, wrap, type Screen } from './terminal.js';
 
 interface PictureFlags {
   readonly out?: string;
@@ -21,12 +22,16 @@ interface PictureFlags {
   readonly seconds?: number;
   readonly channel: Exclude<ChannelChoice, 'each'>;
   readonly overview?: true;
+  readonly whole?: true;
+  readonly recorded?: RecordedAt;
   readonly title?: string;
   readonly width: number;
 }
 
 const DEFAULT_SECONDS = 60;
 const LONGEST_SECONDS = 600;
+/** Beyond ten minutes lines of an hour are drawn, up to a week of them. */
+const LONGEST_LINES_SECONDS = 604_800;
 const MOST_SECONDS_IN_BITS = 120;
 
 const HELP = `
@@ -35,6 +40,8 @@ Examples:
     dotphase picture alert.wav --out alert.svg
   Ten seconds of a long recording, the spectrogram alone, to be scaled freely:
     dotphase picture evening.wav --from 1805 --seconds 10 --overview --out ten.svg
+  A whole night, the calls marked:
+    dotphase picture night.flac --whole --recorded 2031-05-17T21:00 --out night.svg
   As pixels, which needs one more package, @resvg/resvg-js:
     dotphase picture alert.wav --out alert.png --width 1600`;
 
@@ -57,8 +64,14 @@ export function addPicture(program: Command): void {
     .option('--from <seconds>', 'where to begin', numberOption('--from', 0, 1e6, 'seconds'), 0)
     .option(
       '--seconds <number>',
-      `how much to draw (default: up to ${DEFAULT_SECONDS})`,
-      numberOption('--seconds', 0.01, LONGEST_SECONDS, 'seconds'),
+      `how much to draw (default: up to ${DEFAULT_SECONDS}); of more than ${LONGEST_SECONDS} an hour a line, the calls marked`,
+      numberOption('--seconds', 0.01, LONGEST_LINES_SECONDS, 'seconds'),
+    )
+    .addOption(new Option('--whole', 'all of it, an hour a line').conflicts(['from', 'seconds', 'overview']))
+    .option(
+      '--recorded <moment>',
+      'when it began, as in 2031-05-17T09:30, UTC; or name, chunk or modified, as of decode',
+      readRecorded,
     )
     .option('--channel <which>', 'of a file with several: a number from 0, or mix', readChannel, 0)
     .option('--overview', 'the spectrogram alone')
@@ -130,6 +143,64 @@ async function picture(file: string, flags: PictureFlags): Promise<void> {
   if (kind !== '.png' && kind !== '.svg') throw new DotphaseError('--out', out, 'a .png or .svg file');
   const renderPng = kind === '.png' ? await loadRenderer() : undefined;
   await requireRecording(file);
+  const isInHours = flags.whole === true || (flags.seconds ?? 0) > LONGEST_SECONDS;
+  const drawing = isInHours ? await drawHours(file, flags) : await drawExcerpt(file, flags);
+  try {
+    await writeFile(out, renderPng?.(drawing.svg, flags.width) ?? drawing.svg);
+  } catch (error) {
+    if (error instanceof DotphaseError) throw error;
+    throw new DotphaseError('--out', out, `a file that can be written: ${reasonOf(error)}`);
+  }
+  tell(out, file, drawing, flags, screenOf(process.stdout));
+}
+
+/** A drawing and what is in it. */
+interface Drawing {
+  readonly svg: string;
+  /** In seconds from the first sample drawn. */
+  readonly calls: readonly ReceivedCall[];
+  readonly seconds: number;
+  /** Whether the recording goes on behind it though no end was asked for. */
+  readonly goesOn: boolean;
+}
+
+/** Draws a recording of any length while it is read. */
+async function drawHours(file: string, flags: PictureFlags): Promise<Drawing> {
+  const { from, seconds = Infinity, recorded, channel } = flags;
+  const origin = await (await originFinder({ ...(recorded !== undefined && { recorded }) }))(file);
+  const calls: ReceivedCall[] = [];
+  let ear: { receiver: Receiver; drawing: HoursDrawing; rate: number } | undefined;
+  let at = 0;
+  for await (const { channels, sampleRate } of audioFileBlocks(file, { channel })) {
+    ear ??= {
+      receiver: createReceiver({ sampleRate }),
+      drawing: createHoursDrawing({ sampleRate }),
+      rate: sampleRate,
+    };
+    const [samples] = channels;
+    const first = Math.max(0, Math.round(from * sampleRate) - at);
+    const end = Math.round((from + seconds) * sampleRate) - at;
+    if (end <= 0) break;
+    const part = samples.subarray(first, Math.max(first, end));
+    at += samples.length;
+    ear.drawing.push(part);
+    calls.push(...ear.receiver.push(part));
+  }
+  if (!ear || at <= from * ear.rate) {
+    throw new DotphaseError('--from', from, `less than the length of ${file}, ${at / (ear?.rate ?? 1)} s`);
+  }
+  calls.push(...ear.receiver.flush());
+  const began = momentIn(origin, from);
+  const svg = ear.drawing.end({
+    calls,
+    title: flags.title ?? basename(file),
+    ...(began !== undefined && { began }),
+  });
+  return { svg, calls, seconds: Math.min(seconds, at / ear.rate - from), goesOn: false };
+}
+
+/** Draws a part of a recording, every bit of it where that is short enough. */
+async function drawExcerpt(file: string, flags: PictureFlags): Promise<Drawing> {
   const { samples, sampleRate, isCut } = await readExcerpt(file, flags);
   const isLong = samples.length > MOST_SECONDS_IN_BITS * sampleRate;
   if (isLong && !flags.overview) {
@@ -147,16 +218,20 @@ async function picture(file: string, flags: PictureFlags): Promise<void> {
     title: flags.title ?? basename(file),
     show: flags.overview ? 'overview' : 'bits',
   });
-  try {
-    await writeFile(out, renderPng?.(svg, flags.width) ?? svg);
-  } catch (error) {
-    if (error instanceof DotphaseError) throw error;
-    throw new DotphaseError('--out', out, `a file that can be written: ${reasonOf(error)}`);
-  }
+  const goesOn = isCut && flags.seconds === undefined;
+  return { svg, calls, seconds: samples.length / sampleRate, goesOn };
+}
 
-  const screen = screenOf(process.stdout);
+/** Says what was drawn. */
+function tell(
+  out: string,
+  file: string,
+  { calls, seconds, goesOn }: Drawing,
+  flags: PictureFlags,
+  screen: Screen,
+): void {
   const { colours, width } = screen;
-  const drawn = `${(samples.length / sampleRate).toFixed(2)} s drawn${isCut && flags.seconds === undefined ? '; the recording goes on: --from and --seconds choose another part' : ''}`;
+  const drawn = `${seconds.toFixed(2)} s drawn${goesOn ? '; the recording goes on: --from and --seconds choose another part' : ''}`;
   process.stdout.write(`${wrap(`${colours.bold(out)}: ${drawn}`, width).join('\n')}\n`);
   for (const call of calls) {
     const heard = { ...call, file, channel: flags.channel, start: call.start + flags.from };

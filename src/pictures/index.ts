@@ -18,6 +18,13 @@
  * @packageDocumentation
  */
 export { drawPicture, type PictureOptions, type PicturedCall } from './picture.js';
+export {
+  createHoursDrawing,
+  type HoursDrawing,
+  type HoursLabels,
+  type HoursOptions,
+  type MarkedCall,
+} from './hours.js';
 export { spectrogram, type Spectrogram, type SpectrogramOptions } from './spectrogram.js';
 export {
   callStructure,

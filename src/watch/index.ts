@@ -19,14 +19,16 @@
  *     },
  *   ],
  * });
- * const stop = new AbortController();
+ * const happened: string[] = [];
  * await runWatch(config, {
  *   clock: Date.now,
- *   signal: stop.signal,
+ *   signal: new AbortController().signal,
  *   onEvent: (event) => {
- *     if (event.type === 'call') console.log(event.entry.text);
+ *     if (event.type === 'input') happened.push(event.event.kind);
+ *     if (event.type === 'call') happened.push(event.entry.text);
  *   },
  * });
+ * console.log(happened.join(' ')); // started ended
  * ```
  *
  * @packageDocumentation

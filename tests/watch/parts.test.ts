@@ -45,6 +45,12 @@ describe('the file of a watch', () => {
     expect(validate(plain)).toBe(true);
   });
 
+  it('is in the guide as it may be', () => {
+    const guide = readFileSync(new URL('../../docs/pages/recordings.md', import.meta.url), 'utf8');
+    const [, json] = /```json\n([^]*?)```/.exec(guide) ?? [];
+    expect(checkWatch(JSON.parse(json)).inputs).toHaveLength(2);
+  });
+
   it.each<[unknown, RegExp]>([
     [null, /watch: got null, expected a watch/],
     [{ log: 'a.db' }, /inputs: got undefined, expected a list of inputs/],
