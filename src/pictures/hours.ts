@@ -68,7 +68,7 @@ const pair = (value: number) => String(value).padStart(2, '0');
 
 /** `09:30` of a day where that is known, else hours and minutes from the beginning. */
 function clockAt(seconds: number, began: number | undefined): string {
-  if (began !== undefined) return new Date(began + seconds * 1000).toISOString().slice(11, 16);
+  if (began !== undefined) return new Date(began + Math.round(seconds) * 1000).toISOString().slice(11, 16);
   const minutes = Math.round(seconds / MINUTE);
   return `${Math.floor(minutes / 60)}:${pair(minutes % 60)}`;
 }
@@ -217,9 +217,9 @@ function dayOf(
   isFirst: boolean,
 ): string[] {
   if (began === undefined) return [];
-  const day = (at: number) => Math.floor((began + at * 1000) / DAY_MS);
+  const day = (at: number) => Math.floor((began + Math.round(at) * 1000) / DAY_MS);
   if (!isFirst && day(seconds) === day(seconds - lineSeconds)) return [];
-  const text = new Date(began + seconds * 1000).toISOString().slice(0, 10);
+  const text = new Date(began + Math.round(seconds) * 1000).toISOString().slice(0, 10);
   return [label(LEFT - 8, y, text, { 'font-size': FONT, fill: COLOUR.muted, 'text-anchor': 'end' })];
 }
 

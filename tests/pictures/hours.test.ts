@@ -14,8 +14,8 @@ it('is the same however the audio is cut, a line for each stretch', () => {
     return drawing.end({ title: 'Noise' });
   };
   const whole = draw(audio.length);
-  expect(whole.match(/<image /g)).toHaveLength(3);
-  expect(draw(7777)).toBe(whole);
+  expect(whole.split('<image ')).toHaveLength(4);
+  expect(draw(7777) === whole).toBe(true);
 });
 
 it('names lines by the time of day, and a new day by its date', () => {
@@ -23,8 +23,8 @@ it('names lines by the time of day, and a new day by its date', () => {
   drawing.push(noise(130));
   const svg = drawing.end({ began: Date.UTC(2031, 4, 17, 23, 59), title: `<script>"'&` });
   for (const text of ['>23:59<', '>00:00<', '>00:01<', '>2031-05-17<', '>2031-05-18<'])
-    expect(svg).toContain(text);
-  expect(svg).not.toContain('<script>');
+    expect(svg.includes(text), text).toBe(true);
+  expect(svg.includes('<script>')).toBe(false);
 });
 
 it('is refused where there is nothing to draw, or no such line', () => {
