@@ -113,8 +113,8 @@ describe('an answer', () => {
 
   it.each<[string, Call, string]>([
     ['an acknowledgement', PAIRS[4][1], 'call'],
-    ['a sender that cannot be read', { ...call, self: { unassigned: [1] } } as unknown as Call, 'call'],
-    ['a call to many', { ...call, to: { group: '029900010' } } as Call, 'call'],
+    ['a sender that cannot be read', { ...call, self: { unassigned: [1] } }, 'call'],
+    ['a call to many', { ...call, to: { group: '029900010' } }, 'call'],
     ['a call that asks for none', { ...call, eos: 'noAcknowledgement' } as unknown as Call, 'call'],
   ])('is not given to %s', (_, given, name) => {
     const error = refusal(() => acknowledgementOf(given, { type: 'able' }, { self: COAST }));
