@@ -70,9 +70,10 @@ async function* bytesOf(file: string, onBytes: (bytes: number) => void): AsyncGe
   }
 }
 
-function blocksOf(
+/** The blocks of a file, or of standard input. */
+export function blocksOf(
   file: string,
-  settings: DecodeSettings,
+  settings: Pick<DecodeSettings, 'raw' | 'channel'>,
   tell: Tell,
   onBytes: (bytes: number) => void,
 ): AsyncGenerator<AudioBlock> {

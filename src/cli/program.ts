@@ -14,6 +14,7 @@ import { EXIT, complain } from './exit.js';
 import { addExplain } from './explain.js';
 import { addHeard } from './heard.js';
 import { addPaper } from './paper.js';
+import { addMeasure } from './measure.js';
 import { addLog } from './log.js';
 import { keepOptionsInPlace } from './optionplaces.js';
 import { addPicture } from './picture.js';
@@ -55,6 +56,7 @@ export function createProgram(): Command {
   addExplain(program);
   addDegrade(program);
   addPicture(program);
+  addMeasure(program);
   addPaper(program);
   addRehearse(program);
   addCall(program);

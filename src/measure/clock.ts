@@ -53,7 +53,8 @@ export function clockFromTone(
   const missing = `a steady tone within ${SEARCH_PPM} ppm of it in the recording, at least ${LEAST_SECONDS} s long`;
   if (samples.length < LEAST_SECONDS * sampleRate)
     throw new DotphaseError('referenceHz', referenceHz, missing);
-  const part = samples.subarray(0, Math.round(LONGEST_SECONDS * sampleRate));
+  const part = steadyPart(samples, sampleRate, referenceHz);
+  if (part.length < LEAST_SECONDS * sampleRate) throw new DotphaseError('referenceHz', referenceHz, missing);
   const spacing = sampleRate / part.length / 2;
   const reach = Math.ceil((referenceHz * SEARCH_PPM * 1e-6) / spacing) + 1;
   const around = Array.from({ length: 2 * (reach + AROUND) + 1 }, (_, i) => {
@@ -70,6 +71,28 @@ export function clockFromTone(
     value: 1e6 * (referenceHz / tone.frequencyHz - 1),
     uncertainty: together(referencePpm, (1e6 * tone.frequencyError * deviation) / tone.frequencyHz),
   };
+}
+
+/** Seconds of the pieces in which the tone is looked for. */
+const PIECE_SECONDS = 0.25;
+/** The tone stands where its power is at least this share of the greatest. */
+const STEADY_SHARE = 0.25;
+
+/** The longest stretch in which the tone stands, 30 s at most. */
+function steadyPart(samples: Float32Array, sampleRate: number, referenceHz: number): Float32Array {
+  const length = Math.round(PIECE_SECONDS * sampleRate);
+  const powers = Array.from({ length: Math.floor(samples.length / length) }, (_, i) =>
+    tonePower(samples.subarray(i * length, (i + 1) * length), sampleRate, referenceHz),
+  );
+  const least = STEADY_SHARE * Math.max(...powers);
+  let longest: [number, number] = [0, 0];
+  let from = 0;
+  powers.forEach((power, i) => {
+    if (power < least) from = i + 1;
+    else if (i + 1 - from > longest[1] - longest[0]) longest = [from, i + 1];
+  });
+  const [first, end] = longest.map((piece) => piece * length);
+  return samples.subarray(first, Math.min(end, first + Math.round(LONGEST_SECONDS * sampleRate)));
 }
 
 function tonePower(samples: Float32Array, sampleRate: number, hz: number): number {

@@ -46,5 +46,13 @@ export {
   type Tolerance,
   type ToleranceOptions,
 } from './tolerances.js';
+export {
+  FIGURE_WORDS,
+  figureText,
+  limitsText,
+  NOT_MEASURED,
+  VERDICT_WORDS,
+  type FigureWords,
+} from './texts.js';
 export { compareWithTruth, type Comparison, type Truth, type TruthComparison } from './truth.js';
 export { COVERAGE_FACTOR, judge, verdictsOn, type FigureVerdict, type Verdict } from './verdict.js';

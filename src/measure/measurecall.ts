@@ -12,15 +12,16 @@ import { fitTones, modelled, type Fit } from './fit.js';
 import { countDots, readSlots, withDots, type CallPlace, type SentSlot } from './sent.js';
 import { readSequence, type SentSequence } from './sequence.js';
 import {
+  findLines,
   joined,
   meanDensity,
   occupation,
-  spectralLines,
   welch,
+  withoutTones,
   type SpectralLine,
   type Spectrum,
 } from './spectrum.js';
-import { bitSample, type KeyedBits } from './tonemodel.js';
+import { bitSample, type KeyedBits, type ToneParameters } from './tonemodel.js';
 import { levelRun, phaseContinuity, rampTime, type LevelRun, type PhaseContinuity } from './transitions.js';
 
 /** What can be measured of each call; a figure that the audio does not tell is left out. */
@@ -145,14 +146,23 @@ const ownBand = (centreHz: number, { shiftHz, baud }: Modulation): [number, numb
   centreHz + shiftHz / 2 + baud,
 ];
 
-/** What the fit leaves, and the variance of white noise that has its density in the call's band. */
+/** What the fit leaves of the bits that were fitted. */
+interface Residue {
+  readonly residue: Float64Array;
+  /** Its first sample in the audio, and the one behind its last. */
+  readonly extent: readonly [number, number];
+  readonly spectrum: Spectrum;
+  /** The variance of white noise that has its density in the call's band. */
+  readonly variance: number;
+}
+
 function residueOf(
   audio: Float32Array,
   sampleRate: number,
   fit: Fit,
   modulation: Modulation,
   pieceSeconds: number,
-): { residue: Float64Array; spectrum: Spectrum; variance: number } {
+): Residue {
   const { keyed, parameters, range } = fit;
   const model = modelled(fit, sampleRate, audio.length);
   const edge = (bit: number) =>
@@ -161,8 +171,15 @@ function residueOf(
   const residue = Float64Array.from({ length: end - first }, (_, n) => audio[first + n] - model[first + n]);
   const spectrum = welch(residue, sampleRate, pieceSeconds);
   const density = meanDensity(spectrum, ...ownBand(parameters.centreHz, modulation));
-  return { residue, spectrum, variance: Math.max(LEAST_VARIANCE, (density * sampleRate) / 2) };
+  return {
+    residue,
+    extent: [first, end],
+    spectrum,
+    variance: Math.max(LEAST_VARIANCE, (density * sampleRate) / 2),
+  };
 }
+
+const meanAmplitude = ({ upper, lower }: ToneParameters) => Math.sqrt((upper ** 2 + lower ** 2) / 2);
 
 /** The figures that follow from the fit alone. */
 function toneFigures(fit: Fit, variance: number, baud: number, inverted: boolean): Figures {
@@ -247,7 +264,8 @@ export function measureCall(
   const modulation = MODULATIONS[band];
   const work = reduced(audio, options.sampleRate, band);
   const pieceSeconds = PIECE_BITS[band] / modulation.baud;
-  const residue = (fit: Fit) => residueOf(work.audio, work.sampleRate, fit, modulation, pieceSeconds);
+  const left = (fit: Fit, samples: Float32Array) =>
+    residueOf(samples, work.sampleRate, fit, modulation, pieceSeconds);
 
   const read = (place: CallPlace, shiftHz: number) =>
     readSlots(work.audio, work.sampleRate, place, shiftHz, call);
@@ -277,7 +295,14 @@ export function measureCall(
     [RAMP_BITS, rough.length - RAMP_BITS],
   );
   if (!first) return undefined;
-  const dots = countDots(work.audio, work.sampleRate, first, residue(first).variance, from, call.inverted);
+  const dots = countDots(
+    work.audio,
+    work.sampleRate,
+    first,
+    left(first, work.audio).variance,
+    from,
+    call.inverted,
+  );
 
   // With the timing known, the bits are read again.
   const { parameters } = first;
@@ -293,16 +318,26 @@ export function measureCall(
   const all = withDots(signsOf(slots), dots.value, call.inverted);
   const begin = bitSample(parameters, first.keyed.pivot, 1, -dots.value);
   const again = keyed(all, begin);
-  const fit = fitTones(
-    work.audio,
-    work.sampleRate,
-    again,
-    { ...parameters, instant: begin + again.pivot * parameters.bitSeconds },
-    [RAMP_BITS, all.length - RAMP_BITS],
-  );
+  const refit = (samples: Float32Array) =>
+    fitTones(
+      samples,
+      work.sampleRate,
+      again,
+      { ...parameters, instant: begin + again.pivot * parameters.bitSeconds },
+      [RAMP_BITS, all.length - RAMP_BITS],
+    );
+  let fit = refit(work.audio);
   if (!fit) return undefined;
-  return figuresOf(work.audio, work.sampleRate, fit, residue(fit), {
+  // Steady tones would draw the fit a little; with them taken out it is made again.
+  const { residue, extent } = left(fit, work.audio);
+  const lines = findLines(residue, work.sampleRate, meanAmplitude(fit.parameters));
+  const tones = lines.map(({ tone }) => tone);
+  const clean = tones.length > 0 ? withoutTones(work.audio, work.sampleRate, tones, extent) : work.audio;
+  fit = tones.length > 0 ? refit(clean) : fit;
+  if (!fit) return undefined;
+  return figuresOf(work.audio, clean, work.sampleRate, fit, left(fit, clean), {
     call,
+    lines: lines.map(({ line }) => line),
     modulation,
     pieceSeconds,
     dots,
@@ -317,17 +352,20 @@ interface Measured {
   readonly modulation: Modulation;
   readonly pieceSeconds: number;
   readonly dots: Figure;
+  readonly lines: readonly SpectralLine[];
   readonly sequence: SentSequence;
   /** Seconds between which the audio belongs to the call. */
   readonly within: readonly [number, number];
 }
 
+/** @param clean - the audio with steady tones taken out of the call */
 function figuresOf(
   audio: Float32Array,
+  clean: Float32Array,
   sampleRate: number,
   fit: Fit,
-  { residue, spectrum: left, variance }: ReturnType<typeof residueOf>,
-  { call, modulation, pieceSeconds, dots, sequence, within }: Measured,
+  { residue, spectrum: left, variance }: Residue,
+  { call, lines, modulation, pieceSeconds, dots, sequence, within }: Measured,
 ): MeasuredCall {
   const { parameters, keyed, covariance } = fit;
   const bits = keyed.signs.length;
@@ -356,11 +394,11 @@ function figuresOf(
   const isNoiseFromSilence = silence !== undefined && silence.pieces >= LEAST_NOISE_PIECES;
   const noise = isNoiseFromSilence ? silence : left;
   const occupied = occupation(spectrum, noise, parameters.centreHz, sampleRate);
-  const phase = phaseContinuity(audio, sampleRate, fit, variance);
-  const level = levelRun(audio, sampleRate, fit, variance);
+  const phase = phaseContinuity(clean, sampleRate, fit, variance);
+  const level = levelRun(clean, sampleRate, fit, variance);
   const rise = rampTime(audio, sampleRate, fit, variance, 0, true);
   const fall = rampTime(audio, sampleRate, fit, variance, bits - 1, false);
-  const amplitude = Math.sqrt((parameters.upper ** 2 + parameters.lower ** 2) / 2);
+  const amplitude = meanAmplitude(parameters);
   const density = (2 * variance) / sampleRate;
   // Each hertz and second holds one independent value of a power.
   const powerError = PER_NEPER_DB / 2 / Math.sqrt((band[1] - band[0]) * (residue.length / sampleRate));
@@ -389,7 +427,7 @@ function figuresOf(
       dots,
       ...countFigures(sequence),
     },
-    lines: spectralLines(residue, sampleRate, amplitude),
+    lines,
     sequence,
     isNoiseFromSilence,
     isPhaseBroken: fit.isBroken,

@@ -3,7 +3,7 @@
  */
 import FFT from 'fft.js';
 import type { Figure } from './figure.js';
-import { fitTone } from './tone.js';
+import { fitTone, type Tone } from './tone.js';
 
 /** Power over frequency. */
 export interface Spectrum {
@@ -147,8 +147,14 @@ const HIGHEST_MULTIPLE = 10;
 const LINE_REACH = 4;
 const MEDIAN_BINS = 100;
 
+/** A line with the tone that was fitted to it. */
+export interface FoundLine {
+  readonly line: SpectralLine;
+  readonly tone: Tone;
+}
+
 /** @param residue - what the call leaves of the audio */
-export function spectralLines(residue: Float64Array, sampleRate: number, amplitude: number): SpectralLine[] {
+export function findLines(residue: Float64Array, sampleRate: number, amplitude: number): FoundLine[] {
   const size = 2 ** Math.ceil(Math.log2(residue.length));
   const window = hann(residue.length);
   const fft = new FFT(size);
@@ -168,7 +174,7 @@ export function spectralLines(residue: Float64Array, sampleRate: number, amplitu
     .sort((a, b) => powers[b] - powers[a]);
   const energy = window.reduce((sum, value) => sum + value * value, 0);
   const reach = (LINE_REACH * size) / residue.length;
-  const lines: SpectralLine[] = [];
+  const lines: FoundLine[] = [];
   const taken: number[] = [];
   for (const bin of candidates) {
     if (lines.length === MOST_LINES) break;
@@ -178,14 +184,11 @@ export function spectralLines(residue: Float64Array, sampleRate: number, amplitu
     if (!tone || tone.amplitude < LEAST_LINE * amplitude) continue;
     const deviation = Math.sqrt(floor[bin] / Math.LN2 / energy);
     const frequencyHz = { value: tone.frequencyHz, uncertainty: tone.frequencyError * deviation };
-    lines.push({
-      frequencyHz,
-      levelDb: {
-        value: 20 * Math.log10(tone.amplitude / amplitude),
-        uncertainty: (20 / Math.LN10) * ((tone.amplitudeError * deviation) / tone.amplitude),
-      },
-      isHum: isHum(frequencyHz),
-    });
+    const levelDb = {
+      value: 20 * Math.log10(tone.amplitude / amplitude),
+      uncertainty: (20 / Math.LN10) * ((tone.amplitudeError * deviation) / tone.amplitude),
+    };
+    lines.push({ line: { frequencyHz, levelDb, isHum: isHum(frequencyHz) }, tone });
   }
   return lines;
 }
@@ -209,4 +212,19 @@ function medians(powers: Float64Array): Float64Array {
     floor.fill(part[part.length >> 1], first, first + MEDIAN_BINS);
   }
   return floor;
+}
+
+/** Takes tones out of a stretch of audio, from its first sample to the one behind its last: a copy of the whole. */
+export function withoutTones(
+  audio: Float32Array,
+  sampleRate: number,
+  tones: readonly Tone[],
+  [first, end]: readonly [number, number],
+): Float32Array {
+  const clean = audio.slice();
+  for (const { amplitude, frequencyHz, phase } of tones) {
+    const step = (2 * Math.PI * frequencyHz) / sampleRate;
+    for (let n = first; n < end; n++) clean[n] -= amplitude * Math.sin(phase + step * (n - first));
+  }
+  return clean;
 }

@@ -9,6 +9,8 @@ export interface Tone {
   readonly frequencyHz: number;
   /** Peak. */
   readonly amplitude: number;
+  /** Radians at the first sample, of a sine. */
+  readonly phase: number;
   /** Standard uncertainty of the frequency, hertz, and of the amplitude, at unit variance of the noise. */
   readonly frequencyError: number;
   readonly amplitudeError: number;
@@ -60,6 +62,7 @@ export function fitTone(samples: ArrayLike<number>, sampleRate: number, roughHz:
       return {
         frequencyHz: step * toHz,
         amplitude: Math.hypot(sine, cosine),
+        phase: Math.atan2(cosine, sine) - step * middle,
         frequencyError: Math.sqrt(covariance[8]) * toHz,
         amplitudeError: Math.sqrt(2 / count),
         residue: squares / count,

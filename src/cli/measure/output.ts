@@ -1,0 +1,123 @@
+/**
+ * Measured calls as lines of JSON and as lines for people.
+ */
+import {
+  FIGURES,
+  FIGURE_WORDS,
+  VERDICT_WORDS,
+  figureText,
+  limitsText,
+  type Figures,
+  type FigureVerdict,
+  type MeasuredCall,
+  type SpectralLine,
+  type TruthComparison,
+} from '../../measure/index.js';
+import type { ReceivedCall } from '../../receiver/index.js';
+import { clock, trustOf } from '../report.js';
+import { pad, wrap, type Screen } from '../terminal.js';
+
+/** A call that was measured, with what was made of it. */
+export interface JudgedMeasurement {
+  readonly file: string;
+  readonly received: ReceivedCall;
+  readonly measured: MeasuredCall;
+  /** The call in a sentence. */
+  readonly text: string;
+  /** With the clock taken account of. */
+  readonly figures: Figures;
+  readonly verdicts: readonly FigureVerdict[];
+  readonly truth: TruthComparison;
+}
+
+const verdictJson = ({ figure, verdict, lowest, highest, source, certainty }: FigureVerdict) => ({
+  figure,
+  verdict,
+  lowest,
+  highest,
+  source,
+  certainty,
+});
+
+/** A measured call as one JSON object without a line break. */
+export function measuredLine({ file, received, measured, text, ...own }: JudgedMeasurement): string {
+  const { figures, verdicts, truth } = own;
+  return JSON.stringify({
+    file,
+    start: measured.start,
+    end: measured.end,
+    baud: measured.baud,
+    inverted: measured.inverted,
+    quality: received.quality,
+    symbols: received.symbols,
+    call: received.call,
+    text,
+    ...figures,
+    lines: measured.lines,
+    sequence: measured.sequence,
+    isPhaseBroken: measured.isPhaseBroken,
+    isNoiseFromSilence: measured.isNoiseFromSilence,
+    truth,
+    verdicts: verdicts.map(verdictJson),
+  });
+}
+
+/** Figures of several calls as one JSON object without a line break. */
+export const pooledLine = (calls: number, figures: Figures, verdicts: readonly FigureVerdict[]): string =>
+  JSON.stringify({ pooledCalls: calls, ...figures, verdicts: verdicts.map(verdictJson) });
+
+const NAME_COLUMNS = Math.max(...FIGURES.map((figure) => FIGURE_WORDS[figure].name.length)) + 2;
+const VALUE_COLUMNS = 32;
+
+const COLOUR = { within: 'green', outside: 'red', cannotTell: 'yellow' } as const;
+
+/** A table of figures for people: name, value, verdict and limits. */
+export function figureLines(
+  figures: Figures,
+  verdicts: readonly FigureVerdict[],
+  { colours }: Screen,
+): string[] {
+  return FIGURES.flatMap((name) => {
+    const figure = figures[name];
+    if (!figure) return [];
+    const { name: words, unit } = FIGURE_WORDS[name];
+    const found = verdicts.find((verdict) => verdict.figure === name);
+    const verdict = found
+      ? `${colours[COLOUR[found.verdict]](VERDICT_WORDS[found.verdict])} (${limitsText(found.lowest, found.highest)})`
+      : '';
+    return [
+      `    ${pad(words, NAME_COLUMNS)}${pad(figureText(figure, unit), VALUE_COLUMNS)}${verdict}`.trimEnd(),
+    ];
+  });
+}
+
+const lineText = ({ frequencyHz, levelDb, isHum }: SpectralLine) =>
+  `${isHum ? 'hum' : 'a steady tone'} at ${figureText(frequencyHz, 'Hz')}, ${figureText(levelDb, 'dB')} against the call`;
+
+const TRUTH_WORDS = { fits: 'fits', differs: 'DIFFERS', notSent: 'was not sent' } as const;
+
+/** A measured call for people. */
+export function measuredBlock(judged: JudgedMeasurement, screen: Screen): string {
+  const { received, measured, text, figures, verdicts, truth } = judged;
+  const { colours, width } = screen;
+  const head = `  ${clock(measured.start)}  `;
+  const indent = ' '.repeat(head.length);
+  const { odd } = measured.sequence;
+  const notes = [
+    ...(received.quality === 'doubtful' ? [trustOf(received)] : []),
+    ...odd.map(
+      ({ position, character, expected, sent }) =>
+        `${position} ${character === undefined ? 'phasing' : `character ${character + 1}`} is ${sent ?? 'no character'} instead of ${expected}`,
+    ),
+    ...measured.lines.map(lineText),
+    ...(measured.isPhaseBroken
+      ? ['the phase begins anew at nearly every transition: the rate can’t be measured']
+      : []),
+    ...Object.entries(truth).map(([part, comparison]) => `${part}: ${TRUTH_WORDS[comparison]}`),
+  ];
+  return [
+    ...wrap(text, width, indent, colours.bold(head)),
+    ...figureLines(figures, verdicts, screen),
+    ...notes.flatMap((note) => wrap(note, width, '    ', '    ')),
+  ].join('\n');
+}

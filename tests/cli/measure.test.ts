@@ -1,0 +1,135 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { ALERT, TEST_CALL } from '../measure/faults.js';
+import { madeUpAudio, type MadeUpSet } from '../measure/madeupset.js';
+import { writeWav } from '../../src/wav/index.js';
+import { here } from './here.js';
+
+const sampleRate = 12_000;
+let folder: string;
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'dotphase-'));
+});
+
+afterAll(() => {
+  rmSync(folder, { recursive: true, force: true });
+});
+
+function recording(
+  name: string,
+  symbols: readonly number[],
+  set: MadeUpSet,
+  toneHz?: number,
+  isBeside = false,
+) {
+  const audio = madeUpAudio(symbols, set, { ratioDb: 25 });
+  const tone = Float32Array.from(audio, (_, n) =>
+    toneHz === undefined ? 0 : 0.1 * Math.sin((2 * Math.PI * toneHz * n) / sampleRate),
+  );
+  const mixed = isBeside ? audio : audio.map((value, n) => value + tone[n]);
+  const path = join(folder, name);
+  writeFileSync(path, writeWav({ sampleRate, channels: isBeside ? [mixed, tone] : [mixed] }));
+  return path;
+}
+
+interface Line {
+  centreHz: { value: number; uncertainty: number };
+  rateErrorPpm: { value: number; uncertainty: number };
+  dots: { value: number; uncertainty: number };
+  verdicts: { figure: string; verdict: string; source: string }[];
+  truth?: Record<string, string>;
+  pooledCalls?: number;
+}
+
+const json = async (...args: string[]) => {
+  const { code, stdout } = await here(['measure', '--json', ...args]);
+  expect(code).toBe(0);
+  return stdout
+    .trim()
+    .split('\n')
+    .map((line) => JSON.parse(line) as Line);
+};
+
+const verdict = ({ verdicts }: Line, figure: string) =>
+  verdicts.find((one) => one.figure === figure)?.verdict;
+
+describe('dotphase measure', () => {
+  it("can't tell the rate by a clock that may be 100 ppm off, but by one within 1 ppm", async () => {
+    const file = recording('fast.wav', TEST_CALL, { baud: 100 * (1 + 20e-6) });
+    const [open] = await json(file);
+    expect(verdict(open, 'rateErrorPpm')).toBe('cannotTell');
+    // 100/√3 = 57.7 ppm of a uniform distribution.
+    expect(open.rateErrorPpm.uncertainty).toBeCloseTo(57.7, 1);
+    const [close] = await json('--clock-ppm', '1', file);
+    expect(verdict(close, 'rateErrorPpm')).toBe('within');
+    expect(Math.abs(close.rateErrorPpm.value - 20)).toBeLessThan(3 * close.rateErrorPpm.uncertainty);
+    expect(close.dots).toEqual({ value: 200, uncertainty: 0 });
+  });
+
+  it.each([false, true])(
+    'takes the clock out against a tone of 1000 Hz, on a channel of its own: %s',
+    async (isBeside) => {
+      // Recorded with a clock 40 ppm fast, all is slower by as much.
+      const slow = 1 / (1 + 40e-6);
+      const set = { baud: 100 * slow, centreHz: 1700 * slow, shiftHz: 170 * slow };
+      const file = recording('reference.wav', TEST_CALL, set, 1000 * slow, isBeside);
+      const [line] = await json(
+        '--reference-hz',
+        '1000',
+        ...(isBeside ? ['--reference-channel', '1'] : []),
+        file,
+      );
+      expect(Math.abs(line.rateErrorPpm.value)).toBeLessThan(3 * line.rateErrorPpm.uncertainty);
+      expect(line.rateErrorPpm.uncertainty).toBeLessThan(1);
+      expect(Math.abs(line.centreHz.value - 1700)).toBeLessThan(3 * line.centreHz.uncertainty);
+    },
+  );
+
+  it('says for people what lies outside and puts the sendings together', async () => {
+    const file = recording('two.wav', ALERT, { sendings: 2, gapSeconds: 0.05, dots: 198 });
+    const { code, stdout } = await here(['measure', '--clock-ppm', '1', '--identity', '299123457', file]);
+    expect(code).toBe(0);
+    expect(stdout).toMatch(/dots +198 +OUTSIDE \(200\)/);
+    expect(stdout).toMatch(/gap before the sending +\d+\.\d+ ± \d\.\d+ ms +OUTSIDE \(−10 to 10\)/);
+    expect(stdout).toContain('identity: DIFFERS');
+    expect(stdout).toContain('2 calls at 100 Bd together');
+    expect(stdout).toContain('a decoded distress alert is not a watch');
+  });
+
+  it('holds to limits of the user', async () => {
+    const file = recording('own.wav', TEST_CALL, { y: 0.45 });
+    const limits = join(folder, 'limits.json');
+    writeFileSync(limits, '{"levelDifferenceDb": [-0.5, 0.5], "dots": null}');
+    const [line] = await json('--limits', limits, '--time', '12:00', file);
+    expect(verdict(line, 'levelDifferenceDb')).toBe('outside');
+    expect(verdict(line, 'dots')).toBeUndefined();
+    expect(line.truth).toEqual({ time: 'notSent' });
+  });
+
+  it('says that it measured nothing, with status 1', async () => {
+    const path = join(folder, 'silence.wav');
+    writeFileSync(path, writeWav({ sampleRate, channels: [new Float32Array(12_000)] }));
+    const { code, stdout, stderr } = await here(['measure', path]);
+    expect([code, stdout]).toEqual([1, '']);
+    expect(stderr).toContain('no call was measured');
+  });
+
+  it.each([
+    [['--channel', '1'], '--channel: got 1, expected 0: the recording has one channel'],
+    [['--reference-hz', '1000'], 'referenceHz: got 1000, expected a steady tone'],
+    [['--limits', 'nowhere.json'], '--limits: got "nowhere.json", expected a file that can be read'],
+    [['--time', '25:00'], '--time'],
+    [['--identity', '12'], 'identity: got "12", expected nine digits'],
+    [['--clock-ppm', '-1'], '--clock-ppm'],
+  ])('refuses %j in one line, with status 2', async (flags, message) => {
+    const path = join(folder, 'short.wav');
+    writeFileSync(path, writeWav({ sampleRate, channels: [new Float32Array(12_000)] }));
+    const { code, stderr } = await here(['measure', ...flags, path]);
+    expect(code).toBe(2);
+    expect(stderr).toContain(message);
+    expect(stderr.trim().split('\n')).toHaveLength(1);
+  });
+});
