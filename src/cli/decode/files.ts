@@ -6,6 +6,7 @@ import { createReadStream } from 'node:fs';
 import { readdir, stat } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { createInterface } from 'node:readline';
+import type { watch as watchFolders } from 'chokidar';
 import { DotphaseError, Described, reasonOf } from '../../errors.js';
 import { STANDARD_STREAM } from '../input.js';
 import { headOf, isRecording } from '../recording.js';
@@ -68,13 +69,26 @@ async function* linesOf(list: string): AsyncGenerator<string> {
   }
 }
 
+/** What tells of new files, from the package that does. */
+async function loadWatch(): Promise<typeof watchFolders> {
+  try {
+    return (await import('chokidar')).watch;
+  } catch (error) {
+    throw new DotphaseError(
+      '--new-files',
+      `no package that waits for them (${error instanceof Error ? error.message.split('\n')[0] : String(error)})`,
+      'chokidar beside dotphase: npm install chokidar@4',
+    );
+  }
+}
+
 /** The audio files that appear in folders, each once it is whole, until `signal`. */
 async function* newFilesIn(
   folders: readonly string[],
   seen: Set<string>,
   signal: AbortSignal,
 ): AsyncGenerator<string> {
-  const { watch } = await import('chokidar');
+  const watch = await loadWatch();
   const waiting: string[] = [];
   let wake: () => void = () => undefined;
   const watcher = watch([...folders], {
