@@ -12,6 +12,7 @@ const rooms = [
   'channel',
   'wav',
   'containers',
+  'radio',
   'frequencies',
   'navigation',
   'procedures',

@@ -1,0 +1,34 @@
+/**
+ * Radio: a slice of spectrum, as receivers on a computer record it (I and Q), to the audio of the DSC channels in it.
+ *
+ * @example
+ * ```ts
+ * import { createTuner } from 'dotphase/radio';
+ *
+ * const tuner = createTuner({
+ *   sampleRate: 48_000,
+ *   tunedHz: 8_420_000,
+ *   channels: [{ hz: 8_414_500, mode: 'ssb' }],
+ * });
+ * // A carrier on the assigned frequency comes out as a tone of 1700 Hz.
+ * const turn = (2 * Math.PI * (8_414_500 - 8_420_000)) / 48_000;
+ * const i = Float32Array.from({ length: 48_000 }, (_, n) => Math.cos(turn * n));
+ * const q = Float32Array.from({ length: 48_000 }, (_, n) => Math.sin(turn * n));
+ * let samples = 0;
+ * tuner.push(i, q, (channel, audio) => (samples += audio.length));
+ * console.log(tuner.sampleRates[0], samples > 5000); // 12000 true
+ * ```
+ *
+ * @packageDocumentation
+ */
+export { IQ_FORMATS, readIqBlocks, type IqBlock, type IqFormat } from './formats.js';
+export { parseSigmf, type SigmfCapture, type SigmfRecording } from './sigmf.js';
+export {
+  AUDIO_CENTRE_HZ,
+  SLICE_RATES,
+  createTuner,
+  isWithinSlice,
+  type RadioChannel,
+  type Tuner,
+  type TunerOptions,
+} from './tuner.js';

@@ -1,0 +1,147 @@
+/**
+ * A slice of spectrum to the audio of channels in it: upper sideband on MF and HF (M.493 Annex 1 §1.3: tones at 1700 ±
+ * 85 Hz), frequency modulation on VHF channel 70.
+ */
+import { Described, DotphaseError, requireNumber } from '../errors.js';
+import { createFilterBank, type Band } from './filterbank.js';
+
+/** A channel of the slice. */
+export interface RadioChannel {
+  /** Assigned frequency, hertz: that of the channel's middle. */
+  readonly hz: number;
+  /** How DSC is sent there. */
+  readonly mode: 'ssb' | 'fm';
+}
+
+/** Which slice, and what of it. */
+export interface TunerOptions {
+  /** Complex samples a second, 8 000 to 10 000 000. */
+  readonly sampleRate: number;
+  /** The frequency in the slice's middle, hertz. */
+  readonly tunedHz: number;
+  readonly channels: readonly RadioChannel[];
+}
+
+/** Takes complex samples and gives each channel's audio. */
+export interface Tuner {
+  /** Samples a second of each channel's audio. */
+  readonly sampleRates: readonly number[];
+  /**
+   * Takes samples, any number; `take` gets a channel's number and audio of full scale ±1, as it comes.
+   *
+   * @throws DotphaseError where there are not as many of `q` as of `i`
+   */
+  push(i: Float32Array, q: Float32Array, take: (channel: number, audio: Float32Array) => void): void;
+  /** Gives what the filters still hold: a last piece of silence goes through them. */
+  flush(take: (channel: number, audio: Float32Array) => void): void;
+}
+
+/** The audio frequency that the middle of an upper-sideband channel comes to, hertz. */
+export const AUDIO_CENTRE_HZ = 1700;
+
+const SHAPES: Readonly<Record<RadioChannel['mode'], Omit<Band, 'offsetHz'>>> = {
+  // DSC with its neighbours in 500 Hz steps, of which the receiver takes its own.
+  ssb: { passHz: 600, stopHz: 1000, leastRate: 8000 },
+  // Carson's rule for 2 rad at 2100 Hz: ±6.3 kHz.
+  fm: { passHz: 7000, stopHz: 11_000, leastRate: 24_000 },
+};
+
+/** The share of a slice that its filters leave whole. */
+export const USABLE_SHARE = 0.9;
+
+/** The subcarrier turns the carrier by this many radians to either side (M.493: modulation index 2.0). */
+const MODULATION_INDEX = 2;
+
+/** De-emphasis begins here, far below the tones. */
+const DEEMPHASIS_HZ = 300;
+
+/** Lowest and highest rate of a slice. */
+export const SLICE_RATES = { lowest: 8000, highest: 10_000_000 } as const;
+
+type Demodulate = (re: Float64Array, im: Float64Array, count: number) => Float32Array;
+
+/** The middle of the channel moved up to where an upper-sideband receiver has it. */
+function upperSideband(rate: number): Demodulate {
+  let sample = 0;
+  return (re, im, count) => {
+    const audio = new Float32Array(count);
+    for (let n = 0; n < count; n++, sample++) {
+      const angle =
+        2 * Math.PI * ((AUDIO_CENTRE_HZ * sample) / rate - Math.floor((AUDIO_CENTRE_HZ * sample) / rate));
+      audio[n] = re[n] * Math.cos(angle) - im[n] * Math.sin(angle);
+    }
+    return audio;
+  };
+}
+
+/** A discriminator and de-emphasis; a subcarrier of full deviation comes out with the amplitude ½. */
+function frequencyModulation(rate: number): Demodulate {
+  const keep = Math.exp((-2 * Math.PI * DEEMPHASIS_HZ) / rate);
+  let [lastRe, lastIm, level] = [0, 0, 0];
+  return (re, im, count) => {
+    const audio = new Float32Array(count);
+    for (let n = 0; n < count; n++) {
+      const turn = Math.atan2(im[n] * lastRe - re[n] * lastIm, re[n] * lastRe + im[n] * lastIm);
+      level = keep * level + turn;
+      audio[n] = level / (2 * MODULATION_INDEX);
+      [lastRe, lastIm] = [re[n], im[n]];
+    }
+    return audio;
+  };
+}
+
+/** Whether a channel lies wholly within a slice. */
+export function isWithinSlice(
+  { hz, mode }: RadioChannel,
+  { sampleRate, tunedHz }: Pick<TunerOptions, 'sampleRate' | 'tunedHz'>,
+): boolean {
+  return Math.abs(hz - tunedHz) + SHAPES[mode].passHz <= (USABLE_SHARE * sampleRate) / 2;
+}
+
+/**
+ * Tunes to channels of a slice.
+ *
+ * @throws DotphaseError when an option is out of range, or a channel lies outside the slice
+ */
+export function createTuner(options: TunerOptions): Tuner {
+  const { channels } = options;
+  const sampleRate = requireNumber(
+    'sampleRate',
+    options.sampleRate,
+    SLICE_RATES.lowest,
+    SLICE_RATES.highest,
+    'Hz',
+  );
+  const tunedHz = requireNumber('tunedHz', options.tunedHz, 0, 1e9, 'Hz');
+  for (const channel of channels) {
+    if (isWithinSlice(channel, { sampleRate, tunedHz })) continue;
+    const half = (USABLE_SHARE * sampleRate) / 2 - SHAPES[channel.mode].passHz;
+    throw new DotphaseError(
+      'channels',
+      new Described(`${channel.hz} Hz`),
+      `channels from ${Math.ceil(tunedHz - half)} to ${Math.floor(tunedHz + half)} Hz, within the slice`,
+    );
+  }
+  const bank = createFilterBank(
+    sampleRate,
+    channels.map(({ hz, mode }) => ({ ...SHAPES[mode], offsetHz: hz - tunedHz })),
+  );
+  const demodulators = channels.map(({ mode }, channel) =>
+    (mode === 'fm' ? frequencyModulation : upperSideband)(bank.rates[channel]),
+  );
+  const push: Tuner['push'] = (i, q, take) => {
+    if (i.length !== q.length)
+      throw new DotphaseError('q', `${q.length} samples`, `${i.length}, as many as of I`);
+    bank.push(i, q, (channel, { re, im, count }) => {
+      take(channel, demodulators[channel](re, im, count));
+    });
+  };
+  return {
+    sampleRates: bank.rates,
+    push,
+    flush(take) {
+      const silence = new Float32Array(bank.delay);
+      push(silence, silence, take);
+    },
+  };
+}
