@@ -21,12 +21,13 @@ import { frequencyHeard } from './judgement.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
 import { addOriginFlags, momentIn, originFinder, type Origin, type OriginFlags } from './origin.js';
+import { addSliceFlags, sliceOf, type SliceFlags } from './decode/sliceflags.js';
 import { addProfileFlags, profileOf, type ProfileFlags } from './profile/profile.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { eventLine } from './report.js';
 import { screenOf, wrap } from './terminal.js';
 
-interface DecodeFlags extends ProfileFlags, RawFlags, OriginFlags {
+interface DecodeFlags extends ProfileFlags, RawFlags, OriginFlags, SliceFlags {
   readonly json?: true;
   readonly sentences?: true;
   readonly list?: string;
@@ -93,6 +94,11 @@ Examples:
   What was heard on 8414.5 kHz, with names, into the log:
     dotphase decode --frequency 8414.5 --book stations.csv \\
       --recorded 2031-05-17T09:30 --log calls.db evening.wav
+  All DSC channels of the 8 MHz band in a recording of I and Q:
+    dotphase decode --iq --tuned 8430 slice.wav
+  The same of SigMF, which tells where it was tuned, and of a pipe:
+    dotphase decode slice.sigmf-meta
+    cat slice.cu8 | dotphase decode --raw cu8 --rate-hz 2048000 --tuned 8430 -
   A recording whose tones lie around 1000 Hz, with what nearly was a call:
     dotphase decode --centre 1000 --search 50 --verbose evening.wav`;
 
@@ -139,7 +145,8 @@ export function addDecode(program: Command): void {
       'how far from --centre to look (default 50)',
       numberOption('--search', 0, 2000, 'Hz'),
     );
-  addRawFlags(command)
+  addSliceFlags(command);
+  addRawFlags(command, true)
     .option(
       '--channels <number>',
       'with --raw: samples in a frame',
@@ -159,6 +166,7 @@ function settingsOf(flags: DecodeFlags): DecodeSettings {
     throw new DotphaseError('--search', search, '--centre beside it');
   }
   const raw = rawInput(flags);
+  const slice = sliceOf(flags);
   const chosen = [...(flags.mfHf ? ['mf-hf' as const] : []), ...(flags.vhf ? ['vhf' as const] : [])];
   const bands = chosen.length > 0 ? chosen : (Object.keys(BIT_RATE) as Band[]);
   return {
@@ -168,6 +176,7 @@ function settingsOf(flags: DecodeFlags): DecodeSettings {
     ...(centre !== undefined && { centreHz: centre }),
     ...(search !== undefined && { searchHz: search }),
     ...(raw && { raw: { ...raw, channels } }),
+    ...(slice && { slice }),
   };
 }
 

@@ -9,6 +9,8 @@ import { readRawBlocks, type AudioBlock, type ChannelChoice, type RawFormat } fr
 import { readAudioBlocks } from '../containers/index.js';
 import { audioFileBlocks } from '../containers/node.js';
 import { Attempts } from './attempts.js';
+import { isSigmf } from './decode/sigmf.js';
+import { decodeSlice, type SliceSettings } from './decode/slice.js';
 import type { HeardCall } from './heardcall.js';
 import { STANDARD_STREAM } from './input.js';
 import { fingerprint } from './log/fingerprint.js';
@@ -25,6 +27,8 @@ export interface DecodeSettings {
   readonly fingerprint?: boolean;
   /** Whether the receiver's events are wanted. */
   readonly events?: boolean;
+  /** Set where recordings are of a slice of spectrum; SigMF recordings always are. */
+  readonly slice?: SliceSettings;
   /** Set where the input is samples without a container. */
   readonly raw?: { readonly format: RawFormat; readonly sampleRate: number; readonly channels: number };
 }
@@ -43,7 +47,8 @@ export type DecodeMessage =
   | { readonly type: 'error'; readonly text: string }
   | { readonly type: 'end'; readonly seconds: number };
 
-type Tell = (message: DecodeMessage) => void;
+/** Takes the messages. */
+export type Tell = (message: DecodeMessage) => void;
 
 /** The same call on another channel comes within this time after it was first heard, in seconds of audio. */
 const OTHER_CHANNELS_SECONDS = 3;
@@ -211,8 +216,15 @@ export async function decodeFile(file: string, settings: DecodeSettings, tell: T
     tell({ type: 'progress', bytes, seconds: lanes.seconds });
   };
   try {
-    if (file !== STANDARD_STREAM && !settings.raw) await requireRecording(file);
+    const slice = settings.slice ?? (isSigmf(file) ? {} : undefined);
+    if (file !== STANDARD_STREAM && !settings.raw && !slice?.raw && !isSigmf(file))
+      await requireRecording(file);
     if (settings.fingerprint) tell({ type: 'fingerprint', recording: await fingerprint(file) });
+    if (slice) {
+      const seconds = await decodeSlice(file, { ...settings, slice }, tell);
+      tell({ type: 'end', seconds });
+      return;
+    }
     for await (const block of blocksOf(file, settings, tell, onBytes)) lanes.push(block);
     lanes.end();
   } catch (error) {

@@ -8,4 +8,6 @@ export interface HeardCall extends ReceivedCall {
   readonly file: string;
   /** The channel of the file, from 0, or `'mix'`. */
   readonly channel: number | 'mix';
+  /** The DSC frequency, hertz, where the recording holds several. */
+  readonly frequencyHz?: number;
 }

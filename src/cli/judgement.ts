@@ -40,7 +40,11 @@ export function judge<Call extends ReceivedCall>(
 }
 
 /** The DSC frequency a call was heard on: at 1200 Bd channel 70, at 100 Bd as given. */
-export function frequencyHeard({ baud }: ReceivedCall, given: number | undefined): number | undefined {
+export function frequencyHeard(
+  { baud, frequencyHz }: ReceivedCall & { readonly frequencyHz?: number },
+  given: number | undefined,
+): number | undefined {
+  if (frequencyHz !== undefined) return frequencyHz;
   if (baud === BIT_RATE.vhf) return frequencyOf(undefined, 'vhf');
   return given === undefined || maritimeBand(given) === 'VHF' ? undefined : given;
 }

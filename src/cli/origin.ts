@@ -10,6 +10,7 @@ import { atPlace, parseCsv } from '../data/index.js';
 import { DotphaseError, Described, NOTHING, reasonOf } from '../errors.js';
 import { parseFrequency } from '../frequencies/index.js';
 import { originationOf } from '../wav/index.js';
+import { isSigmf, sigmfOf } from './decode/sigmf.js';
 import { STANDARD_STREAM } from './input.js';
 import { parseMoment } from './log/moment.js';
 import { numberOption, once } from './options.js';
@@ -296,7 +297,10 @@ async function originOf(
       'a file: standard input has no name and no chunk before it',
     );
   }
-  const began = await beginningOf(file, recorded, drift ?? 0, pattern);
+  const isTold = isSigmf(file) && recorded === undefined;
+  const began = isTold
+    ? (await sigmfOf(file)).captures[0].began
+    : await beginningOf(file, recorded, drift ?? 0, pattern);
   const hz = frequency === 'name' ? frequencyByName(file, name, pattern) : frequency;
   return {
     ...(began !== undefined && { recorded: began }),

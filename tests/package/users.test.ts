@@ -38,6 +38,7 @@ const SUBPATHS = [
   'containers',
   'containers/node',
   'measure',
+  'radio',
   'pictures',
   'exam',
 ];

@@ -63,7 +63,8 @@ export class Output {
     if (before && RANK[heard.quality] >= RANK[before.best.quality]) return;
     if (this.name !== name) process.stdout.write(`${this.out.colours.bold(name)}\n`);
     this.name = name;
-    const channels = this.settings.channel !== 'best' || heard.channel !== 0;
+    const isOneOfSeveral = this.settings.channel !== 'best' || heard.channel !== 0;
+    const channels = isOneOfSeveral && heard.frequencyHz === undefined;
     process.stdout.write(`${callBlock(heard, this.out, channels)}\n`);
   }
 
