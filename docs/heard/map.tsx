@@ -1,13 +1,14 @@
 /**
  * A chart of the positions and areas that calls carry; the land comes with the page.
  */
-import { geoEquirectangular, geoGraticule10, geoPath } from 'd3-geo';
-import type { Polygon } from 'geojson';
+import { geoEquirectangular, geoGraticule10, geoPath, type GeoGeometryObjects } from 'd3-geo';
 import { useMemo, useState } from 'preact/hooks';
 import { feature } from 'topojson-client';
 import type { GeometryCollection, Topology } from 'topojson-specification';
 import land from 'world-atlas/land-110m.json';
 import { isDistress, moment, type Call, type Ring } from './data.js';
+
+type Polygon = Extract<GeoGeometryObjects, { type: 'Polygon' }>;
 
 const WIDTH = 960;
 const HEIGHT = 480;
