@@ -12,6 +12,7 @@ import { callEntry } from '../records/index.js';
 import { createWavWriter, type WavWriterOptions } from '../wav/index.js';
 import { writeWavFile } from '../wav/node.js';
 import { dbToAmplitude } from '../dsp/index.js';
+import { withWrongCharacter, withWrongErrorCheck } from '../transmitter/index.js';
 import { addCallFlags, flagsOf } from './callflags.js';
 import {
   channelWarnings,
@@ -42,12 +43,20 @@ import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
+import {
+  addBenchFlags,
+  inTurns,
+  refuseBeside,
+  wholeSignal,
+  type BenchFlags,
+  type LongAudio,
+} from './encode/bench.js';
 import { send } from './output.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { screenOf, wrap } from './terminal.js';
 import { kebab } from './words.js';
 
-interface EncodeFlags extends ConditionFlags, ProfileFlags {
+interface EncodeFlags extends ConditionFlags, ProfileFlags, BenchFlags {
   readonly json?: true;
   readonly frequency?: GivenFrequencies;
   readonly log?: string;
@@ -110,6 +119,14 @@ Examples:
   By name, with who and where you are from files:
     export DOTPHASE_SETTINGS=me.json DOTPHASE_BOOK=stations.csv
     dotphase encode test-call --to "Petrel Bank Radio" --out test.wav
+  For the bench: the tone of B for a minute; dots, Y 3 dB weaker; a call every
+  10 s; one whose fifth character is wrong in RX:
+    dotphase encode --signal b --seconds 60 --out b.wav
+    dotphase encode --signal dots --b-over-y 3 --out dots.wav
+    dotphase encode test-call --from 299123456 --to 002991234 \\
+      --every 10 --times 6 --out six.wav
+    dotphase encode test-call --from 299123456 --to 002991234 \\
+      --wrong-character 5:rx --out wrong.wav
 
 A call that breaks a rule is made all the same, with a warning that names it.
 A settings file holds for example {"identity": "299123456", "position":
@@ -126,7 +143,7 @@ export function addEncode(program: Command): void {
       '[call]',
       'a kind of call in plain words, a call in JSON, a file with one, or - for JSON from standard input',
     );
-  addConditionFlags(addProfileFlags(addCallFlags(command), { position: true }))
+  addConditionFlags(addBenchFlags(addProfileFlags(addCallFlags(command), { position: true })))
     .option('--json', 'the call is JSON, from standard input where none is named')
     .requiredOption('--out <file>', 'WAV file to write, - for standard output')
     .option('--vhf', 'VHF channel 70, 1200 Bd, instead of MF/HF, 100 Bd')
@@ -184,6 +201,11 @@ export function addEncode(program: Command): void {
 }
 
 async function encode(source: string | undefined, flags: EncodeFlags): Promise<void> {
+  refuseBeside(source, flags);
+  if (flags.signal !== undefined) {
+    await encodeSignal(flags);
+    return;
+  }
   const profile = await profileOf(flags);
   const band = flags.vhf ? 'vhf' : 'mf-hf';
   const given = await callOf(sourceOf(source, flags.json === true), flags, profile);
@@ -192,20 +214,23 @@ async function encode(source: string | undefined, flags: EncodeFlags): Promise<v
   const { symbols, expansions } = given;
   const conditions = await conditionsOf(flags, flags.rateHz);
   const { dots, repeat, dotsBefore } = flags;
-  const sequence = frameCall(
-    { symbols, expansions },
+  const framed = frameCall(
+    { symbols: flags.wrongCheck ? withWrongErrorCheck(symbols) : symbols, expansions },
     { band, repeat, dotsBefore, ...(dots !== undefined && { dots }) },
   );
+  const sequence = flags.wrongCharacter ? withWrongCharacter(framed, flags.wrongCharacter) : framed;
   const modulation = MODULATIONS[band];
   const audio = modulate(sequence, {
     sampleRate: flags.rateHz,
     centreHz: flags.centre ?? modulation.centreHz,
     inverted: flags.inverted ?? false,
     level: dbToAmplitude(flags.level),
+    bOverYDb: flags.bOverY,
   });
+  const turns = inTurns(audio, flags, flags.rateHz);
   const log = await LogFile.open(flags.log ?? profile.log);
   try {
-    const { clipped, gainDb } = await write(audio, conditions, flags);
+    const { clipped, gainDb } = await write(turns, conditions, flags);
     const call = decodeCall(symbols, { expansions });
     const file = flags.out === STANDARD_STREAM ? undefined : resolve(flags.out);
     log.write((calls) => calls.add(callEntry(call, { direction: 'made', symbols, frequencyHz, file })));
@@ -224,30 +249,47 @@ async function encode(source: string | undefined, flags: EncodeFlags): Promise<v
   }
 }
 
-function* withSilence(audio: Float32Array, frames: number): Generator<[Float32Array]> {
+/** A signal that goes on and on, without a call. */
+async function encodeSignal(flags: EncodeFlags): Promise<void> {
+  const signal = wholeSignal(flags);
+  const conditions = await conditionsOf(flags, flags.rateHz);
+  const { clipped, gainDb } = await write(signal, conditions, flags);
+  const stream = flags.out === STANDARD_STREAM ? process.stderr : process.stdout;
+  const { width, colours } = screenOf(stream);
+  const name = flags.out === STANDARD_STREAM ? 'standard output' : flags.out;
+  const facts = [
+    signal.text,
+    ...(conditions ? [conditions.text, ...roomText(gainDb)] : []),
+    `${flags.rateHz} Hz`,
+  ];
+  stream.write(`${wrap(`${colours.bold(name)}: ${facts.join('; ')}`, width).join('\n')}\n`);
+  if (clipped > 0) warn(`${clipped} samples were beyond full scale and clipped`);
+}
+
+function* withSilence(audio: Iterable<Float32Array>, frames: number): Generator<[Float32Array]> {
   const silence = function* (): Generator<[Float32Array]> {
     for (let left = frames; left > 0; left -= BLOCK_FRAMES) {
       yield [new Float32Array(Math.min(left, BLOCK_FRAMES))];
     }
   };
   yield* silence();
-  yield [audio];
+  for (const block of audio) yield [block];
   yield* silence();
 }
 
 /** Writes the WAV file; how many samples were clipped, and by how many dB it was turned down so that none were. */
 async function write(
-  audio: Float32Array,
+  audio: LongAudio,
   conditions: Conditions | undefined,
   flags: EncodeFlags,
 ): Promise<{ clipped: number; gainDb: number }> {
   const silence = Math.round(flags.silence * flags.rateHz);
   const options: WavWriterOptions = {
     sampleRate: flags.rateHz,
-    ...((!conditions || keepsLength(conditions)) && { frames: audio.length + 2 * silence }),
+    ...((!conditions || keepsLength(conditions)) && { frames: audio.frames + 2 * silence }),
     ...(flags.bits === 'float' ? { float: true } : { bitDepth: Number(flags.bits) as 8 | 16 | 24 | 32 }),
   };
-  const clean = () => withSilence(audio, silence);
+  const clean = () => withSilence(audio.blocks(), silence);
   const levelDb = flags.level + SINE_DB;
   if (flags.out === STANDARD_STREAM && process.stdout.isTTY)
     throw new DotphaseError('--out', flags.out, 'a file: standard output is a terminal');
@@ -282,9 +324,18 @@ function report(given: SourcedCall, profile: Profile, audio: EncodedAudio, flags
   const stream = flags.out === STANDARD_STREAM ? process.stderr : process.stdout;
   const { width, colours } = screenOf(stream);
   const seconds = (value: number) => `${value.toFixed(2)} s`;
-  const whole = sequence.duration + 2 * flags.silence;
+  const between = flags.times > 1 ? (flags.times - 1) * (flags.every ?? 0) : 0;
+  const whole = between + sequence.duration + 2 * flags.silence;
   const lines = [
     `${seconds(sequence.duration)} on the air (${sequence.bits.length} bits at ${modulation.baud} Bd)`,
+    ...(flags.times > 1 ? [`${flags.times} times, every ${flags.every} s`] : []),
+    ...(flags.wrongCheck ? ['with a wrong error check'] : []),
+    ...(flags.wrongCharacter
+      ? [
+          `character ${flags.wrongCharacter.character} wrong in ${flags.wrongCharacter.position === 'both' ? 'DX and RX' : flags.wrongCharacter.position}`,
+        ]
+      : []),
+    ...(flags.bOverY !== 0 ? [`B ${flags.bOverY} dB over Y`] : []),
     ...(flags.silence > 0 ? [`${seconds(whole)} with silence`] : []),
     ...(conditions ? [conditions.text, ...roomText(gainDb)] : []),
     `tones around ${flags.centre ?? modulation.centreHz} Hz${flags.inverted ? ', swapped' : ''}`,

@@ -25,6 +25,13 @@
 export { clockFromTone, clockWithin, USUAL_CLOCK_PPM, withClock } from './clock.js';
 export type { Figure } from './figure.js';
 export {
+  createLadder,
+  type Ladder,
+  type LadderEstimate,
+  type LadderOptions,
+  type LadderTrial,
+} from './ladder.js';
+export {
   FIGURES,
   measureCall,
   type FigureName,

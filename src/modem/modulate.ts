@@ -1,7 +1,7 @@
 /**
  * Frames and bits to audio: two tones with continuous phase.
  */
-import { FskPhase } from '../dsp/index.js';
+import { FskPhase, dbToAmplitude } from '../dsp/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
 import type { Frame } from '../frames/index.js';
 import { MODULATIONS, requireCentre, requireSampleRate, type Modulation } from './modulation.js';
@@ -16,6 +16,8 @@ export interface ModulateOptions {
   inverted?: boolean;
   /** Peak amplitude, 0–1; default 0.5. */
   level?: number;
+  /** Level of B over Y, dB, −40 to 40: the weaker tone is turned down; default 0. */
+  bOverYDb?: number;
   /** Bits over which the amplitude rises at the start and falls at the end, 0–1; default 0.2. */
   rampBits?: number;
 }
@@ -54,6 +56,8 @@ export function modulateBits(bits: ArrayLike<number>, options: ModulateBitsOptio
   const centreHz = requireCentre(options.centreHz ?? modulation.centreHz, modulation, sampleRate);
   const level = requireNumber('level', options.level ?? 0.5, 0, 1);
   const ramp = requireNumber('rampBits', options.rampBits ?? 0.2, 0, 1);
+  const bOverY = requireNumber('bOverYDb', options.bOverYDb ?? 0, -40, 40, 'dB');
+  const [levelB, levelY] = [Math.min(0, bOverY), Math.min(0, -bOverY)].map((db) => level * dbToAmplitude(db));
   const { baud, shiftHz } = modulation;
   let bit = 0;
   const isHigher = () => (bits[bit++] === 0) !== (options.inverted ?? false);
@@ -63,7 +67,8 @@ export function modulateBits(bits: ArrayLike<number>, options: ModulateBitsOptio
     const time = (n * baud) / sampleRate;
     const edge = Math.min(time, bits.length - time);
     const gain = edge < ramp ? Math.sin((Math.PI / 2) * (edge / ramp)) ** 2 : 1;
-    samples[n] = level * gain * Math.sin(2 * Math.PI * phase.turns());
+    const tone = bits[Math.min(bits.length - 1, Math.floor(time))] === 0 ? levelB : levelY;
+    samples[n] = tone * gain * Math.sin(2 * Math.PI * phase.turns());
   }
   return samples;
 }

@@ -17,6 +17,16 @@ import { frameCall, type FramingOptions } from '../frames/index.js';
 import { modulate, type ModulateOptions } from '../modem/index.js';
 import type { Band } from '../symbols/index.js';
 
+export {
+  BENCH_SIGNALS,
+  benchSignal,
+  withWrongCharacter,
+  withWrongErrorCheck,
+  type BenchSignal,
+  type BenchSignalOptions,
+  type CharacterFault,
+} from './benchsignals.js';
+
 /** How a call becomes audio. */
 export interface CallAudioOptions extends Omit<FramingOptions, 'band'>, ModulateOptions {
   /** Which radio carries the call. */

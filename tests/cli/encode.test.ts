@@ -3,8 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { encodeCall, type Call } from '../../src/calls/index.js';
-import { frameCall } from '../../src/frames/index.js';
-import { MODULATIONS, modulateBits } from '../../src/modem/index.js';
+import { frameCall, readSequences } from '../../src/frames/index.js';
+import { MODULATIONS, demodulate, modulateBits } from '../../src/modem/index.js';
+import { receiveCalls } from '../../src/receiver/index.js';
 import { readWav } from '../../src/wav/index.js';
 import { here } from './here.js';
 
@@ -273,5 +274,93 @@ describe('help', () => {
     expect(stderr).toBe('');
     expect(stdout).toContain('Usage: dotphase');
     if (command.length > 0) expect(stdout).toContain('Examples:');
+  });
+});
+
+describe('signals and faults for the bench', () => {
+  const rate = ['--rate-hz', '8000', '--bits', 'float'];
+  const made = async (...args: string[]) => {
+    const path = inFolder('bench.wav');
+    const { code, stdout } = await here(['encode', ...args, ...rate, '--out', path]);
+    expect(code).toBe(0);
+    return { audio: readWav(readFileSync(path)).channels[0], stdout };
+  };
+  /** Amplitude of a tone in a stretch of audio, by the sum of its products with sine and cosine. */
+  const amplitude = (audio: Float32Array, hz: number) => {
+    const angle = (n: number) => (2 * Math.PI * hz * n) / 8000;
+    const re = audio.reduce((sum, value, n) => sum + value * Math.cos(angle(n)), 0);
+    const im = audio.reduce((sum, value, n) => sum + value * Math.sin(angle(n)), 0);
+    return (2 * Math.hypot(re, im)) / audio.length;
+  };
+
+  it.each([
+    [['--signal', 'b'], 1785],
+    [['--signal', 'y'], 1615],
+    [['--signal', 'b', '--inverted'], 1615],
+    [['--signal', 'b', '--vhf'], 2100],
+    [['--signal', 'y', '--centre', '1000'], 915],
+  ])('%j is a tone of %s Hz at −20 dB', async (args, hz) => {
+    const { audio } = await made(...args, '--level', '-20', '--seconds', '2');
+    expect(audio).toHaveLength(16_000);
+    expect(amplitude(audio, hz)).toBeCloseTo(0.1, 4);
+  });
+
+  it('dots are B and Y in turn, the weaker by as much as is asked for', async () => {
+    const { audio } = await made('--signal', 'dots', '--b-over-y', '3', '--level', '0', '--seconds', '1');
+    // A bit of 10 ms has 80 samples; the first is B.
+    const peak = (bit: number) =>
+      audio.slice(80 * bit, 80 * (bit + 1)).reduce((most, v) => Math.max(most, Math.abs(v)), 0);
+    expect(peak(10)).toBeCloseTo(1, 2);
+    expect(20 * Math.log10(peak(11))).toBeCloseTo(-3, 1);
+  });
+
+  it('phasing alone reads as phasing', async () => {
+    const { audio } = await made('--signal', 'phasing', '--seconds', '1.6');
+    const { bits } = demodulate(audio, { sampleRate: 8000 });
+    const letters = [...bits].map((bit) => (bit ? 'Y' : 'B')).join('');
+    // 125 and 111 as Table A1-1 has them.
+    expect(letters.slice(0, 20)).toBe('YBYYYYYBBYYYYYBYYBBY');
+  });
+
+  it('calls begin at an exact interval, however the samples fall', async () => {
+    const { audio } = await made(...TEST_CALL, '--every', '7.00003', '--times', '3', '--level', '0');
+    const one = await made(...TEST_CALL, '--level', '0');
+    // 14.00006 s at 8000 Hz are 112000.48 samples.
+    expect(audio).toHaveLength(112_000 + one.audio.length);
+    expect(audio.slice(112_000)).toEqual(one.audio);
+    expect(audio.slice(56_000, 56_000 + one.audio.length)).toEqual(one.audio);
+  });
+
+  it.each([
+    ['5:rx', [1, undefined]],
+    ['5:dx', [undefined, 1]],
+    ['5', [undefined, undefined]],
+  ])('a wrong character %s reads as none there', async (fault, read) => {
+    const { audio } = await made(...TEST_CALL, '--wrong-character', fault);
+    const [{ characters }] = receiveCalls(audio, { sampleRate: 8000 });
+    expect(
+      [characters[4].dx, characters[4].rx].map((symbol) => (symbol === undefined ? undefined : 1)),
+    ).toEqual(read);
+  });
+
+  it('a wrong error check is one bit off the right one', async () => {
+    const { audio } = await made(...TEST_CALL, '--wrong-check');
+    const { bits } = demodulate(audio, { sampleRate: 8000 });
+    const [{ checked }] = readSequences(bits);
+    expect(checked).toBe(false);
+  });
+
+  it.each([
+    [['--signal', 'b', 'test-call'], '--signal: got "b", expected no test-call beside it'],
+    [['--signal', 'b', '--wrong-check'], 'no --wrong-check beside it'],
+    [['--seconds', '3'], '--seconds: got 3, expected --signal beside it'],
+    [[...TEST_CALL, '--every', '10'], '--times: got nothing'],
+    [[...TEST_CALL, '--every', '2', '--times', '2'], 'at least the length of the call, 6.40 seconds'],
+    [[...TEST_CALL, '--wrong-character', '0'], 'the number of a character from 1'],
+    [[...TEST_CALL, '--wrong-character', '40:rx'], 'character: got 40, expected a character from 1 to'],
+  ])('refuses %j', async (args, message) => {
+    const { code, stderr } = await here(['encode', ...args, '--out', inFolder('refused.wav')]);
+    expect(code).toBe(2);
+    expect(stderr).toContain(message);
   });
 });
