@@ -18,9 +18,12 @@ import {
   verdictsOn,
   withClock,
   type Figure,
+  type MeasuredCall,
   type Meter,
   type MeteredCall,
   type OwnLimits,
+  type ReportedBand,
+  type Tolerance,
 } from '../measure/index.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { blocksOf } from './decoding.js';
@@ -38,9 +41,10 @@ import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { concatenated, requireRecording } from './recording.js';
 import { clock as clockText } from './report.js';
 import { screenOf, wrap, type Screen } from './terminal.js';
+import { addReportFlags, earlierReport, writeReports, type ReportFlags } from './measure/report.js';
 import { addTruthFlags, truthOf, type TruthFlags } from './measure/truth.js';
 
-interface MeasureFlags extends RawFlags, TruthFlags {
+interface MeasureFlags extends RawFlags, TruthFlags, ReportFlags {
   readonly json?: true;
   readonly clockPpm: number;
   readonly referenceHz?: number;
@@ -66,6 +70,9 @@ Examples:
   Limits of your own, and what the set ought to say:
     echo '{"levelDifferenceDb": [-1, 1], "droopDb": [-0.5, 0.5]}' > limits.json
     dotphase measure --limits limits.json --identity 299123456 set.wav
+  A report to print and one to keep, compared with that before a repair:
+    dotphase measure set.wav --report after.html --report after.json \\
+      --before before.json --set "bridge set" --by "A. Surveyor"
 
 Each figure stands with its standard uncertainty. It is within its limits only
 where 1.96 times that on both sides is; where that reaches over a limit, the
@@ -80,7 +87,7 @@ export function addMeasure(program: Command): void {
       'Measures the calls in recordings: tones, symbol rate, levels, phase, spectrum, dots and characters, each figure with its standard uncertainty and a verdict, and all calls together.',
     )
     .argument('<files...>', 'audio files: WAV, FLAC, MP3, Ogg, AIFF; - for standard input');
-  addTruthFlags(addRawFlags(command))
+  addReportFlags(addTruthFlags(addRawFlags(command)))
     .option('--json', 'one JSON object for each call on a line, the last one for all together')
     .option(
       '--clock-ppm <ppm>',
@@ -184,6 +191,7 @@ async function readRecording(
 
 async function measure(files: readonly string[], flags: MeasureFlags): Promise<void> {
   const limits = await ownLimits(flags.limits);
+  const before = await earlierReport(flags);
   const screen = screenOf(process.stdout);
   const say = (line: string) => process.stdout.write(`${line}\n`);
   const all: JudgedMeasurement[] = [];
@@ -223,7 +231,13 @@ async function measure(files: readonly string[], flags: MeasureFlags): Promise<v
     };
     clocks.push(await readRecording(file, flags, tell));
   }
-  if (all.length > 1) tellPooled(all, clocks, tolerances, flags.json === true);
+  const bands = all.length > 0 ? bandsOf(all, clocks, tolerances) : [];
+  for (const band of bands) if (band.calls > 1) tellPooled(band, flags.json === true);
+  if (flags.report && all.length > 0) {
+    const clock = widest(clocks);
+    await writeReports(flags, { bands, clock, clockSource: clockSource(flags), when: new Date() }, before);
+    if (!flags.json) say(`Report: ${flags.report.join(', ')}`);
+  }
   if (all.length === 0) {
     process.exitCode = EXIT.nothing;
     warn('no call was measured');
@@ -232,34 +246,51 @@ async function measure(files: readonly string[], flags: MeasureFlags): Promise<v
     say(screen.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, screen.width).join('\n')));
 }
 
-function heading(file: string, clock: Figure, { referenceHz }: MeasureFlags, { colours }: Screen): string {
-  const source = referenceHz === undefined ? 'not calibrated' : `calibrated against ${referenceHz} Hz`;
-  return `${colours.bold(file)}\n  clock of the sound card: ${figureText(clock, 'ppm')} fast, ${source}`;
+const clockSource = ({ referenceHz }: MeasureFlags): string =>
+  referenceHz === undefined ? 'not calibrated' : `calibrated against ${referenceHz} Hz`;
+
+function heading(file: string, clock: Figure, flags: MeasureFlags, { colours }: Screen): string {
+  return `${colours.bold(file)}\n  clock of the sound card: ${figureText(clock, 'ppm')} fast, ${clockSource(flags)}`;
 }
 
-/** All calls of one band together; calls of both bands in one sitting are no measurement of one thing. */
-function tellPooled(
+/** The clocks of recordings made with one sound card are off alike: the widest doubt stands for all. */
+const widest = (clocks: readonly Figure[]): Figure =>
+  clocks.reduce((worst, one) => (one.uncertainty > worst.uncertainty ? one : worst));
+
+/** The calls of each bit rate together. */
+function bandsOf(
   all: readonly JudgedMeasurement[],
   clocks: readonly Figure[],
-  tolerances: (baud: number, symbols: readonly number[]) => ReturnType<typeof tolerancesFor>,
-  isJson: boolean,
-): void {
-  const screen = screenOf(process.stdout);
-  // The clocks of recordings made with one sound card are off alike: the widest doubt stands for all.
-  const clock = clocks.reduce((worst, one) => (one.uncertainty > worst.uncertainty ? one : worst));
-  for (const baud of new Set(all.map(({ measured }) => measured.baud))) {
-    const calls = all.map(({ measured }) => measured).filter((measured) => measured.baud === baud);
-    if (calls.length < 2) continue;
-    const figures = withClock(pooled(calls), clock);
+  tolerances: (baud: number, symbols: readonly number[]) => Tolerance[],
+): ReportedBand[] {
+  return [...new Set(all.map(({ measured }) => measured.baud))].map((baud) => {
+    const those = all.filter(({ measured }) => measured.baud === baud);
+    const calls = those.map(({ measured }) => measured);
+    const figures = withClock(pooled(calls), widest(clocks));
     const limits = tolerances(baud, calls[0].symbols).filter(
       // Calls of different kinds have different dot patterns.
       ({ figure }) => figure !== 'dots' || new Set(calls.map(({ symbols }) => symbols.join())).size === 1,
     );
-    const verdicts = verdictsOn(figures, limits);
-    if (isJson) process.stdout.write(`${pooledLine(calls.length, figures, verdicts)}\n`);
-    else {
-      const title = screen.colours.bold(`${calls.length} calls at ${baud} Bd together`);
-      process.stdout.write(`${[title, ...figureLines(figures, verdicts, screen)].join('\n')}\n`);
-    }
-  }
+    const ratio = ({ figures: own }: MeasuredCall) => own.snrDb?.value ?? -Infinity;
+    const { lines, detail } = calls.reduce((best, call) => (ratio(call) > ratio(best) ? call : best));
+    const texts = [...new Set(those.map(({ text }) => text))];
+    return {
+      baud,
+      texts,
+      calls: calls.length,
+      figures,
+      verdicts: verdictsOn(figures, limits),
+      lines,
+      detail,
+    };
+  });
+}
+
+function tellPooled({ baud, calls, figures, verdicts }: ReportedBand, isJson: boolean): void {
+  const screen = screenOf(process.stdout);
+  const title = screen.colours.bold(`${calls} calls at ${baud} Bd together`);
+  const text = isJson
+    ? pooledLine(calls, figures, verdicts)
+    : [title, ...figureLines(figures, verdicts, screen)].join('\n');
+  process.stdout.write(`${text}\n`);
 }

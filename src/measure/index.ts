@@ -41,8 +41,22 @@ export {
   type MeasureOptions,
 } from './measurecall.js';
 export { createMeter, type Meter, type MeteredCall } from './meter.js';
+export { sharesByRatio } from './report/drawings.js';
+export { reportHtml } from './report/html.js';
+export {
+  compareFigures,
+  createReport,
+  readReport,
+  type EarlierReport,
+  type FigureChange,
+  type MeasurementReport,
+  type ReportedBand,
+  type ReportedLadder,
+  type ReportOrigin,
+} from './report/report.js';
 export type { CallPlace } from './sent.js';
 export { pooled, withGaps } from './sendings.js';
+export type { EyeTrace, LevelRun, PhaseContinuity } from './transitions.js';
 export type { OddCharacter, SentSequence } from './sequence.js';
 export type { SpectralLine, Spectrum } from './spectrum.js';
 export {

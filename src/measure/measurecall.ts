@@ -22,7 +22,15 @@ import {
   type Spectrum,
 } from './spectrum.js';
 import { bitSample, type KeyedBits, type ToneParameters } from './tonemodel.js';
-import { levelRun, phaseContinuity, rampTime, type LevelRun, type PhaseContinuity } from './transitions.js';
+import {
+  levelRun,
+  phaseContinuity,
+  rampTime,
+  transitionEye,
+  type EyeTrace,
+  type LevelRun,
+  type PhaseContinuity,
+} from './transitions.js';
 
 /** What can be measured of each call; a figure that the audio does not tell is left out. */
 export const FIGURES = [
@@ -67,6 +75,8 @@ export interface MeasuredDetail {
   readonly level: LevelRun['bits'];
   readonly spectrum: Spectrum;
   readonly noise: Spectrum;
+  /** Frequencies about transitions, one over the other; none at 1200 Bd, where a bit has too few cycles. */
+  readonly eye: readonly EyeTrace[];
 }
 
 /** A call that was measured. */
@@ -431,6 +441,12 @@ function figuresOf(
     sequence,
     isNoiseFromSilence,
     isPhaseBroken: fit.isBroken,
-    detail: { phase: phase.steps, level: level.bits, spectrum, noise },
+    detail: {
+      phase: phase.steps,
+      level: level.bits,
+      spectrum,
+      noise,
+      eye: transitionEye(clean, sampleRate, fit),
+    },
   };
 }

@@ -148,3 +148,46 @@ export function rampTime(
   }
   return undefined;
 }
+
+/** The frequency about a transition: bits from it, and hertz from the centre. */
+export type EyeTrace = readonly (readonly [bits: number, hz: number])[];
+
+const EYE_TRACES = 40;
+/** Instants from one bit before a transition to one behind it. */
+const EYE_POINTS = 17;
+/** Bits over which the phase is taken at each instant. */
+const EYE_WINDOW = 0.25;
+
+/** Some of the transitions, the frequency being the slope of the phase over an eighth of a bit. */
+export function transitionEye(audio: Float32Array, sampleRate: number, fit: Fit): EyeTrace[] {
+  const { parameters, keyed, range } = fit;
+  const { centreHz, bitSeconds } = parameters;
+  if (EYE_WINDOW * bitSeconds * centreHz < LEAST_CYCLES) return [];
+  const changes = Array.from(
+    { length: Math.max(0, range[1] - range[0] - 3) },
+    (_, i) => range[0] + 1 + i,
+  ).filter((bit) => keyed.signs[bit] !== keyed.signs[bit + 1]);
+  const every = Math.max(1, Math.floor(changes.length / EYE_TRACES));
+  const length = Math.round(EYE_WINDOW * bitSeconds * sampleRate);
+  const step = (2 * Math.PI * centreHz) / sampleRate;
+  const phaseAbout = (sample: number) => {
+    const first = Math.round(sample - length / 2);
+    return Math.atan2(
+      ...(toneOutput(audio, first, first + length, step * first, step).reverse() as [number, number]),
+    );
+  };
+  const apart = 2 / (EYE_POINTS - 1);
+  return changes
+    .filter((_, i) => i % every === 0)
+    .slice(0, EYE_TRACES)
+    .map((bit) =>
+      Array.from({ length: EYE_POINTS }, (_, i) => {
+        const at = -1 + i * apart;
+        const place = (bits: number) => bitSample(parameters, keyed.pivot, sampleRate, bit + 1 + bits);
+        const [from, to] = [at - apart / 2, at + apart / 2].map((bits) => Math.round(place(bits)));
+        const turn = phaseAbout(to) - phaseAbout(from);
+        const turned = turn - 2 * Math.PI * Math.round(turn / (2 * Math.PI));
+        return [at, (turned * sampleRate) / (2 * Math.PI * Math.max(1, to - from))] as const;
+      }),
+    );
+}

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -131,5 +131,31 @@ describe('dotphase measure', () => {
     expect(code).toBe(2);
     expect(stderr).toContain(message);
     expect(stderr.trim().split('\n')).toHaveLength(1);
+  });
+});
+
+describe('a report of dotphase measure', () => {
+  it('is written as a page and as JSON, and compared with an earlier one', async () => {
+    const file = recording('reported.wav', TEST_CALL, {});
+    const [page, kept] = [join(folder, 'report.html'), join(folder, 'report.json')];
+    const first = await here(['measure', file, '--report', kept, '--set', 'bridge set']);
+    expect([first.code, first.stdout]).toEqual([0, expect.stringContaining(`Report: ${kept}`)]);
+    const second = await here(['measure', file, '--report', page, '--before', kept]);
+    expect(second.code).toBe(0);
+    expect(readFileSync(page, 'utf8')).toContain('<dt>compared with</dt><dd>bridge set');
+    expect((JSON.parse(readFileSync(kept, 'utf8')) as { format: string }).format).toBe(
+      'dotphase measurement report',
+    );
+  });
+
+  it.each([
+    [['--report', 'report.txt'], 'a name that ends in .html or .json'],
+    [['--by', 'somebody'], '--report: got nothing, expected the name of a report, beside --by'],
+    [['--report', 'x.html', '--before', 'package.json'], 'report: got'],
+    [['--report', 'x.html', '--before', 'nowhere.json'], '--before: got "nowhere.json"'],
+  ])('refuses %j', async (flags, message) => {
+    const { code, stderr } = await here(['measure', 'any.wav', ...flags]);
+    expect(code).toBe(2);
+    expect(stderr).toContain(message);
   });
 });
