@@ -9,6 +9,7 @@ type Entry = readonly [page: string, title: string];
 const GUIDES: readonly Entry[] = [
   ['recordings', 'Recordings'],
   ['soundcard', 'Radios'],
+  ['checking', 'Checking'],
   ['teaching', 'Teaching'],
   ['examining', 'Examining'],
   ['simulator', 'Simulators'],

@@ -41,7 +41,13 @@ import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { concatenated, requireRecording } from './recording.js';
 import { clock as clockText } from './report.js';
 import { screenOf, wrap, type Screen } from './terminal.js';
-import { addReportFlags, earlierReport, writeReports, type ReportFlags } from './measure/report.js';
+import {
+  addReportFlags,
+  earlierReport,
+  ladderFor,
+  writeReports,
+  type ReportFlags,
+} from './measure/report.js';
 import { addTruthFlags, truthOf, type TruthFlags } from './measure/truth.js';
 
 interface MeasureFlags extends RawFlags, TruthFlags, ReportFlags {
@@ -192,6 +198,7 @@ async function readRecording(
 async function measure(files: readonly string[], flags: MeasureFlags): Promise<void> {
   const limits = await ownLimits(flags.limits);
   const before = await earlierReport(flags);
+  const ladder = await ladderFor(flags);
   const screen = screenOf(process.stdout);
   const say = (line: string) => process.stdout.write(`${line}\n`);
   const all: JudgedMeasurement[] = [];
@@ -235,7 +242,8 @@ async function measure(files: readonly string[], flags: MeasureFlags): Promise<v
   for (const band of bands) if (band.calls > 1) tellPooled(band, flags.json === true);
   if (flags.report && all.length > 0) {
     const clock = widest(clocks);
-    await writeReports(flags, { bands, clock, clockSource: clockSource(flags), when: new Date() }, before);
+    const parts = { bands, clock, clockSource: clockSource(flags), when: new Date() };
+    await writeReports(flags, { ...parts, ...(ladder && { ladder }) }, before);
     if (!flags.json) say(`Report: ${flags.report.join(', ')}`);
   }
   if (all.length === 0) {

@@ -5,18 +5,22 @@ import { readFile, writeFile } from 'node:fs/promises';
 import { extname } from 'node:path';
 import type { Command } from 'commander';
 import { DotphaseError, NOTHING, reasonOf } from '../../errors.js';
+import { readLadder } from '../sensitivity/state.js';
 import {
   createReport,
   readReport,
   reportHtml,
   type EarlierReport,
+  createLadder,
   type MeasurementReport,
+  type ReportedLadder,
 } from '../../measure/index.js';
 
 /** What {@link addReportFlags} adds. */
 export interface ReportFlags {
   readonly report?: readonly string[];
   readonly before?: string;
+  readonly ladder?: string;
   readonly set?: string;
   readonly by?: string;
   readonly setup?: string;
@@ -35,6 +39,7 @@ export function addReportFlags(command: Command): Command {
       },
     )
     .option('--before <file>', 'with --report: an earlier report in JSON to compare with')
+    .option('--ladder <file>', 'with --report: a file that sensitivity kept, to be in it')
     .option('--set <text>', 'with --report: which set it is')
     .option('--by <text>', 'with --report: who measures')
     .option('--setup <text>', 'with --report: cable or dummy load, pick-up, sound card');
@@ -48,7 +53,7 @@ export function addReportFlags(command: Command): Command {
 export async function earlierReport(flags: ReportFlags): Promise<EarlierReport | undefined> {
   const { report, before } = flags;
   if (report === undefined) {
-    for (const name of ['before', 'set', 'by', 'setup'] as const)
+    for (const name of ['before', 'ladder', 'set', 'by', 'setup'] as const)
       if (flags[name] !== undefined)
         throw new DotphaseError('--report', NOTHING, `the name of a report, beside --${name}`);
     return undefined;
@@ -69,10 +74,23 @@ export async function earlierReport(flags: ReportFlags): Promise<EarlierReport |
   return readReport(data);
 }
 
+/**
+ * The ladder that belongs into the report.
+ *
+ * @throws DotphaseError where the file is not there or holds something else
+ */
+export async function ladderFor({ ladder: file }: ReportFlags): Promise<ReportedLadder | undefined> {
+  if (file === undefined) return undefined;
+  const kept = await readLadder(file, '--ladder');
+  if (!kept) throw new DotphaseError('--ladder', file, 'a file that there is');
+  const { trials, lowestDb, highestDb } = kept;
+  return { trials, estimate: createLadder({ lowestDb, highestDb, trials }).estimate() };
+}
+
 /** Writes the report in each form that was asked for. */
 export async function writeReports(
   flags: ReportFlags,
-  parts: Pick<MeasurementReport, 'clock' | 'clockSource' | 'bands'> & { readonly when: Date },
+  parts: Pick<MeasurementReport, 'clock' | 'clockSource' | 'bands' | 'ladder'> & { readonly when: Date },
   before: EarlierReport | undefined,
 ): Promise<void> {
   const { when, ...rest } = parts;
