@@ -58,6 +58,34 @@ describe('a virtual station calls', () => {
     expect(complaints).toEqual([]);
   });
 
+  it('all ships with urgency on VHF, and the area around with safety on MF: it is heard and not answered', async () => {
+    const { page, complaints } = await open();
+    await page.getByLabel('Calls with').selectOption('urgencyCall');
+    await page.getByLabel('All ships').last().check();
+    await judge(page, 'called-many-form');
+    await receive(page);
+    const heard = page.locator('.moments .other', { hasText: 'Heard on 156.525 MHz' });
+    await heard
+      .getByText('Urgency call from Sea Holly (299 456 789) to all ships')
+      .waitFor({ timeout: 20_000 });
+    await heard.getByText('Not answered by DSC.').waitFor();
+    await phase(page, 'Heard: a call to many').waitFor();
+    expect(await page.locator('.stage .voice').innerText()).toContain('156.800 MHz');
+    await judge(page, 'called-many');
+    await page.getByLabel('Calls with').selectOption('safetyCall');
+    await page.getByLabel('Calls on').selectOption('2187500');
+    expect(await page.getByLabel('Everyone in the area around').isChecked()).toBe(true);
+    await receive(page);
+    const onMf = page.locator('.moments .other', { hasText: 'Heard on 2187.5 kHz' });
+    await onMf
+      .getByText(/^Safety call from Sea Holly \(299 456 789\) to .*area/)
+      .waitFor({ timeout: 20_000 });
+    await onMf.getByText('Not answered by DSC.').waitFor();
+    expect(await page.locator('.moments .own').count()).toBe(0);
+    await logged(page, 2);
+    expect(complaints).toEqual([]);
+  });
+
   it('and is not heard where it is out of range', async () => {
     const { page } = await open();
     await page.getByText('Address book and own identities').click();
@@ -95,6 +123,39 @@ describe('a virtual station calls', () => {
       'Acknowledgement of a distress relay, from Halcyon Bank Radio (00 299 1234) to Grey Petrel (299 123 456)',
     );
     await judge(page, 'called-relayed');
+    expect(complaints).toEqual([]);
+  });
+
+  it('in distress on MF, which the page relays to an area that is typed', async () => {
+    const { page, complaints } = await open();
+    await page.getByText('Address book and own identities').click();
+    await page.getByLabel('Halcyon Bank Radio, as a virtual station,').selectOption('outOfRange');
+    await page.getByLabel('Calls with').selectOption('distressAlert');
+    await page.getByLabel('Calls on').selectOption('2187500');
+    await receive(page);
+    await phase(page, 'Nobody has acknowledged it by DSC').waitFor({ timeout: 60_000 });
+    // A relay waits until the frequency is free: the attempt is five calls of 7.2 s.
+    await page
+      .getByText('Heard on 2187.5 kHz, clean, 5 sendings of one attempt')
+      .waitFor({ timeout: 60_000 });
+    const relay = page.getByRole('button', { name: /^Relay the alert/ });
+    await page.getByLabel('Relay to').selectOption('another area…');
+    // Around the casualty at 45° N, 30° W, as it is offered: 3° to the north and south.
+    const north = page.locator('.choices').getByLabel('Latitude, degrees');
+    expect(await north.inputValue()).toBe('49');
+    await north.fill('91');
+    await page.locator('.choices').getByText('Expected whole degrees from 0 to 90').waitFor();
+    expect(await relay.isDisabled()).toBe(true);
+    await north.fill('47');
+    await page.locator('.choices').getByLabel('Longitude, degrees').fill('32');
+    await page.locator('.choices').getByLabel('Degrees southwards').fill('4');
+    await page.locator('.choices').getByLabel('Degrees eastwards').fill('5');
+    await judge(page, 'called-relay-area');
+    await relay.click();
+    await page.getByRole('button', { name: 'So it is: relay' }).click();
+    const sent = page.locator('.moments .own', { hasText: 'Distress relay' });
+    await sent.waitFor({ timeout: 20_000 });
+    expect(await sent.innerText()).toContain('to the area 4° southwards and 5° eastwards of 47°N 032°W');
     expect(complaints).toEqual([]);
   });
 });

@@ -7,6 +7,8 @@ import { launch, openBench } from './page.js';
 
 /** The pictures of the guide, drawn anew where GUIDE_PICTURES is set. */
 const FOLDER = fileURLToPath(new URL('../../docs/pages/demonstrating', import.meta.url));
+/** Paper around what is drawn, pixels. */
+const MARGIN = 16;
 
 let browser: Browser;
 beforeAll(async () => {
@@ -17,7 +19,21 @@ afterAll(() => browser.close());
 async function pictured(page: Page, name: string, part = 'main'): Promise<void> {
   if (process.env.GUIDE_PICTURES === undefined) return;
   mkdirSync(FOLDER, { recursive: true });
-  const drawn = await page.locator(part).first().screenshot({ type: 'jpeg', quality: 82 });
+  const box = await page.locator(part).first().boundingBox();
+  if (!box) throw new Error(`${part} is not shown`);
+  const margin = part === '.wall' ? 0 : MARGIN;
+  const top = await page.evaluate(() => scrollY);
+  const drawn = await page.screenshot({
+    type: 'jpeg',
+    quality: 82,
+    fullPage: part !== '.wall',
+    clip: {
+      x: box.x - margin,
+      y: box.y + (part === '.wall' ? 0 : top) - margin,
+      width: box.width + 2 * margin,
+      height: box.height + 2 * margin,
+    },
+  });
   writeFileSync(join(FOLDER, `${name}.jpg`), drawn);
 }
 

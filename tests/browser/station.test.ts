@@ -189,10 +189,11 @@ describe('a relay', () => {
 
   // M.493 §8.4 (from memory). Three degrees around 45.5° N, 30.25° W reach from 49° N to 42° N; at 49° N three
   // degrees of latitude are 4.57 degrees of longitude, from 35° W to 25° W.
-  it('goes on MF to the area around the casualty, and from a coast station to single ships, but not to the casualty', () => {
+  it('goes on MF to the area around the casualty or one that is typed, and from a coast station to single ships, but not to the casualty', () => {
+    const typed = undefined;
     const area = { latitude: 49, longitude: -35, south: 7, east: 10 };
-    expect(offered(SHIP, 2_187_500)).toEqual([coast, { area }]);
-    expect(offered('002994321', 2_187_500)).toEqual([{ area }, { station: '299000444' }]);
+    expect(offered(SHIP, 2_187_500)).toEqual([coast, { area }, typed]);
+    expect(offered('002994321', 2_187_500)).toEqual([{ area }, typed, { station: '299000444' }]);
     expect(offered('002994321', 156_525_000)).toEqual(['allShips', { station: '299000444' }]);
   });
 });
@@ -203,7 +204,10 @@ describe('a virtual station that calls', () => {
   const cases = OWN.flatMap((own) =>
     CALLERS.flatMap((caller) =>
       calledKinds(caller).flatMap((kind) =>
-        [156_525_000, 2_187_500].map((dscHz) => ({ own, settings: { caller, kind, dscHz } })),
+        [156_525_000, 2_187_500].map((dscHz) => ({
+          own,
+          settings: { caller, kind, audience: 'own', dscHz } as const,
+        })),
       ),
     ),
   );
@@ -232,10 +236,49 @@ describe('a virtual station that calls', () => {
   );
 
   it('proposes no channel to a coast station, which gives one itself', () => {
-    const settings = { caller: '299456789', kind: 'routineCall', dscHz: 156_525_000 } as const;
+    const settings = {
+      caller: '299456789',
+      kind: 'routineCall',
+      audience: 'own',
+      dscHz: 156_525_000,
+    } as const;
     expect(calledEvent(settings, '002994321')).toMatchObject({ call: { message: { receive: 'none' } } });
     expect(calledEvent(settings, '299123456')).toMatchObject({
       call: { message: { receive: { vhfChannel: 8 } } },
     });
+  });
+
+  // M.493 §8.4 (from memory): all ships on VHF, an area on MF and HF. Voice follows on channel 16 and 2182 kHz (RR
+  // Appendix 15, from memory). The own station at 45.5° N, 30.25° W lies in the area of three degrees around it.
+  it.each(
+    (['urgencyCall', 'safetyCall'] as const).flatMap((kind) =>
+      OWN.flatMap((own) => CALLERS.map((caller) => ({ kind, own, caller }))),
+    ),
+  )('announces to all around, which nobody answers by DSC: $kind from $caller', ({ kind, own, caller }) => {
+    const sent = (dscHz: number) => {
+      const event = calledEvent({ caller, kind, audience: 'many', dscHz }, own);
+      const there = stepStation(createStation({ identity: caller }, 0), event, 0);
+      const found = there.actions.find(({ type }) => type === 'transmit');
+      if (found?.type !== 'transmit') throw new Error(JSON.stringify(there.actions));
+      return found.call;
+    };
+    expect(sent(156_525_000)).toMatchObject({
+      kind,
+      to: 'allShips',
+      message: { receive: { vhfChannel: 16 } },
+    });
+    const area = { latitude: 49, longitude: -35, south: 7, east: 10 };
+    const call = sent(2_187_500);
+    expect(call).toMatchObject({ kind, to: { area }, message: { receive: { hz: 2_182_000 } } });
+    const position = {
+      type: 'position',
+      position: { latitude: 45.5, longitude: -30.25 },
+      time: '12:40',
+    } as const;
+    const here = stepStation(createStation({ identity: own }, 0), position, 0).state;
+    const heard = { type: 'received', call, frequencyHz: 2_187_500, quality: 'clean' } as const;
+    const { state, actions } = stepStation(here, heard, 10_000);
+    expect(state.exchanges).toEqual([]);
+    expect(actions.map(({ type }) => type)).toContain('watch');
   });
 });

@@ -199,6 +199,15 @@ function readArea(reader: Reader, draft: AreaDraft): Area | undefined {
   return { ...signed(latitude, draft.northSouth, longitude, draft.eastWest), south, east };
 }
 
+/** The area that stands in a form, or what keeps it from being one. */
+export function composeArea(draft: AreaDraft): {
+  readonly area?: Area | undefined;
+  readonly complaints: Complaints;
+} {
+  const reader = new Reader();
+  return { area: readArea(reader, draft), complaints: reader.complaints };
+}
+
 function readAddress(reader: Reader, draft: Draft): Address | undefined {
   switch (draft.addressForm) {
     case 'allShips':

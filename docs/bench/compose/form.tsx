@@ -78,10 +78,17 @@ export function KindFields({ draft, change }: Omit<PartProps, 'complaints'>) {
   );
 }
 
-export function AreaFields({ draft, complaints, change }: PartProps) {
-  const { area } = draft;
+export function AreaFields({
+  area,
+  complaints,
+  onArea,
+}: {
+  area: AreaDraft;
+  complaints: Complaints;
+  onArea: (area: AreaDraft) => void;
+}) {
   const set = (part: Partial<AreaDraft>) => {
-    change({ area: { ...area, ...part } });
+    onArea({ ...area, ...part });
   };
   const wrong = (name: string) => complaints[name] !== undefined;
   return (
@@ -208,7 +215,15 @@ function AddressFields(props: PartProps) {
           complaint={complaints.group}
         />
       )}
-      {draft.addressForm === 'area' && <AreaFields {...props} />}
+      {draft.addressForm === 'area' && (
+        <AreaFields
+          area={draft.area}
+          complaints={complaints}
+          onArea={(area) => {
+            change({ area });
+          }}
+        />
+      )}
     </>
   );
 }

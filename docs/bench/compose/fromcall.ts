@@ -55,7 +55,8 @@ function positionOf(position: Position): PositionDraft {
   };
 }
 
-function areaOf(area: Area): AreaDraft {
+/** An area as the form holds it. */
+export function areaDraftOf(area: Area): AreaDraft {
   const { latitude, longitude, south, east, quadrant } = area;
   return {
     latitude: String(Math.abs(latitude)),
@@ -89,7 +90,7 @@ function addressOf(to: unknown): Partial<Draft> {
   if (address.group !== undefined)
     return { addressForm: 'group', group: identity('to.group', address.group) };
   if (address.area !== undefined && hasValue(address.area))
-    return { addressForm: 'area', area: areaOf(address.area) };
+    return { addressForm: 'area', area: areaDraftOf(address.area) };
   return refuse('to', to);
 }
 

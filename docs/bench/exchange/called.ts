@@ -1,10 +1,17 @@
 /**
  * A call that a virtual station makes to the own station, for practice in answering.
  */
-import { bandOf, type Call, type Channel, type Identity } from 'dotphase';
-import { outlineCall, suggestFrequencies } from 'dotphase/frequencies';
-import { isCoastStation, type StationEvent } from 'dotphase/procedures';
+import { bandOf, type Address, type Call, type Channel, type Identity } from 'dotphase';
+import { DISTRESS_FREQUENCIES, outlineCall, suggestFrequencies } from 'dotphase/frequencies';
+import {
+  RELAY_RADIUS_DEGREES,
+  areaAround,
+  isCoastStation,
+  reachOf,
+  type StationEvent,
+} from 'dotphase/procedures';
 import type { Station } from './book.js';
+import { OWN_POSITION } from './sea.js';
 
 /** What a virtual station may call with. */
 export type CalledKind =
@@ -20,11 +27,23 @@ export type CalledKind =
 export interface CalledSettings {
   caller: Identity;
   kind: CalledKind;
+  /** Whether an urgency or safety call is for the own station alone or for all around. */
+  audience: 'own' | 'many';
   /** DSC frequency, hertz. */
   dscHz: number;
 }
 
-export const FIRST_CALLED: CalledSettings = { caller: '299456789', kind: 'testCall', dscHz: 156_525_000 };
+export const FIRST_CALLED: CalledSettings = {
+  caller: '299456789',
+  kind: 'testCall',
+  audience: 'own',
+  dscHz: 156_525_000,
+};
+
+/** Whether a kind may go to many stations at once. */
+export function isForMany(kind: CalledKind): boolean {
+  return kind === 'urgencyCall' || kind === 'safetyCall';
+}
 
 /** Kinds that a station may call with: a coast station is in no distress, it relays that of others. */
 export function calledKinds(caller: Identity): readonly CalledKind[] {
@@ -49,11 +68,37 @@ function talkOf(dscHz: number, own: Identity) {
   } as const;
 }
 
+/** Who hears an announcement: all ships on VHF, on MF and HF the area around the own station (M.493 §8.4, from memory). */
+function announcedTo(dscHz: number): Address {
+  const reach = reachOf(dscHz);
+  return reach === 'VHF' ? 'allShips' : { area: areaAround(OWN_POSITION, RELAY_RADIUS_DEGREES[reach]) };
+}
+
+/** Where an announced message is spoken: on the voice frequency of the DSC frequency (RR Appendix 15, from memory). */
+function spokenOn(dscHz: number): Channel {
+  if (bandOf(dscHz) === 'vhf') return { vhfChannel: 16 };
+  const row = DISTRESS_FREQUENCIES.find((each) => each.dscHz === dscHz);
+  return row ? { hz: row.voiceHz } : WORKING['mf-hf'];
+}
+
 /** What the virtual station does. */
-export function calledEvent({ caller, kind, dscHz }: CalledSettings, own: Identity): StationEvent {
+export function calledEvent({ caller, kind, audience, dscHz }: CalledSettings, own: Identity): StationEvent {
   const followOn = bandOf(dscHz) === 'vhf' ? 'f3e' : 'j3e';
   const nature = 'flooding';
   if (kind === 'distressAlert') return { type: 'distress', nature, followOn, frequencies: [dscHz] };
+  if (audience === 'many' && (kind === 'urgencyCall' || kind === 'safetyCall')) {
+    const place = spokenOn(dscHz);
+    const message = { receive: place, transmit: place };
+    const call: Call = {
+      kind,
+      to: announcedTo(dscHz),
+      self: caller,
+      telecommand1: followOn,
+      telecommand2: 'none',
+      message,
+    };
+    return { type: 'call', call, frequencyHz: dscHz };
+  }
   const parties = { to: { station: own }, self: caller } as const;
   const call = ((): Call => {
     switch (kind) {
@@ -72,8 +117,12 @@ export function calledEvent({ caller, kind, dscHz }: CalledSettings, own: Identi
 }
 
 /** The DSC frequencies, hertz, on which a station of the address book may call with a kind: those for it first. */
-export function calledFrequencies(station: Station, kind: CalledKind, own: Identity): readonly number[] {
-  const settings = { caller: station.identity, kind, dscHz: FIRST_CALLED.dscHz };
+export function calledFrequencies(
+  station: Station,
+  { kind, audience }: Pick<CalledSettings, 'kind' | 'audience'>,
+  own: Identity,
+): readonly number[] {
+  const settings = { caller: station.identity, kind, audience, dscHz: FIRST_CALLED.dscHz };
   const event = calledEvent(settings, own);
   const outline =
     event.type === 'call'

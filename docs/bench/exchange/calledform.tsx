@@ -1,14 +1,14 @@
 /**
  * Lets a virtual station call the own station.
  */
-import type { Identity } from 'dotphase';
+import { bandOf, type Identity } from 'dotphase';
 import { DSC_FREQUENCIES, formatFrequency } from 'dotphase/frequencies';
 import { sayFrequency } from '../compose/form.js';
 import { kindText } from '../compose/kinds.js';
 import { TransmitCaution } from '../parts/cautions.js';
-import { SelectField } from '../parts/fields.js';
+import { RadioRow, SelectField } from '../parts/fields.js';
 import type { Station } from './book.js';
-import { calledFrequencies, calledKinds, type CalledSettings } from './called.js';
+import { calledFrequencies, calledKinds, isForMany, type CalledSettings } from './called.js';
 import { isReached } from './sea.js';
 
 /** The settings as they can be: the caller stands in the book, calls with what it may, where it listens. */
@@ -23,8 +23,9 @@ export function settledCalled(
   const caller = station.identity;
   const kinds = calledKinds(caller);
   const kind = kinds.includes(settings.kind) ? settings.kind : kinds[0];
-  const places = calledFrequencies(station, kind, own);
-  return { caller, kind, dscHz: places.includes(settings.dscHz) ? settings.dscHz : places[0] };
+  const audience = isForMany(kind) ? settings.audience : 'own';
+  const places = calledFrequencies(station, { kind, audience }, own);
+  return { caller, kind, audience, dscHz: places.includes(settings.dscHz) ? settings.dscHz : places[0] };
 }
 
 function sayHertz(hz: number): string {
@@ -51,7 +52,7 @@ export function CalledForm({
   onSettings: (part: Partial<CalledSettings>) => void;
   onCalled: () => void;
 }) {
-  const { caller, kind, dscHz } = settings;
+  const { caller, kind, audience, dscHz } = settings;
   const station = stations.find(({ identity }) => identity === caller);
   if (!station) return null;
   const { priority } = kindText(kind);
@@ -80,13 +81,29 @@ export function CalledForm({
           return { value, text: name[0].toUpperCase() + name.slice(1) };
         })}
       />
+      {isForMany(kind) && (
+        <RadioRow
+          legend="For whom"
+          value={audience}
+          onValue={(next) => {
+            onSettings({ audience: next });
+          }}
+          choices={[
+            { value: 'own', text: 'This station alone' },
+            {
+              value: 'many',
+              text: bandOf(dscHz) === 'vhf' ? 'All ships' : 'Everyone in the area around',
+            },
+          ]}
+        />
+      )}
       <SelectField
         label="Calls on"
         value={String(dscHz)}
         onValue={(hz) => {
           onSettings({ dscHz: Number(hz) });
         }}
-        choices={calledFrequencies(station, kind, own).map((hz) => ({
+        choices={calledFrequencies(station, settings, own).map((hz) => ({
           value: String(hz),
           text: sayHertz(hz),
         }))}

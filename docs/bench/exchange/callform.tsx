@@ -219,7 +219,13 @@ export function CallForm(props: CallFormProps) {
         />
       )}
       {hasAddress && draft.addressForm === 'area' && (
-        <AreaFields draft={draft} complaints={complaints} change={onDraft} />
+        <AreaFields
+          area={draft.area}
+          complaints={complaints}
+          onArea={(area) => {
+            onDraft({ area });
+          }}
+        />
       )}
       <Frequencies {...props} />
       <ContentFields draft={draft} complaints={complaints} change={onDraft} />

@@ -14,11 +14,14 @@ import {
 import { RULES, describeChoice } from 'dotphase/procedures/texts';
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
+import { composeArea, type AreaDraft } from '../compose/draft.js';
+import { AreaFields } from '../compose/form.js';
+import { areaDraftOf } from '../compose/fromcall.js';
 import { SelectField, TextField } from '../parts/fields.js';
 import type { Question } from './ask.js';
 import type { Station } from './book.js';
 import { useSeconds } from './lanes.js';
-import { addresseesOf } from './relay.js';
+import { addresseesOf, areaOfCasualty } from './relay.js';
 
 const REASONS = SECOND_TELECOMMANDS.words
   .filter(({ symbol }) => symbol <= 109)
@@ -43,6 +46,15 @@ export function channelMessage(text: string, band: 'mf-hf' | 'vhf'): Message | u
   }
 }
 
+const NO_AREA: AreaDraft = {
+  latitude: '',
+  northSouth: 'N',
+  longitude: '',
+  eastWest: 'W',
+  south: '',
+  east: '',
+};
+
 const CONFIRMATIONS: Readonly<Record<NonNullable<Choice['needs']>, Omit<Question, 'onYes'>>> = {
   consulted: {
     title: 'Was a coast station or rescue centre consulted?',
@@ -66,12 +78,15 @@ function ChoiceRow({
   choice,
   exchange,
   now,
+  isReady,
   onChoose,
   children,
 }: {
   choice: Choice;
   exchange: Exchange;
   now: number;
+  /** Whether all that is chosen with it is there. */
+  isReady: boolean;
   onChoose: (choice: Choice) => void;
   /** What is chosen with it. */
   children?: ComponentChildren;
@@ -86,7 +101,7 @@ function ChoiceRow({
       <button
         type="button"
         class={isMain ? 'main' : choice.choice === 'cancel' ? 'grave' : ''}
-        disabled={isEarly}
+        disabled={isEarly || !isReady}
         onClick={() => {
           onChoose(choice);
         }}
@@ -119,6 +134,7 @@ export function Choices({
   const [reason, setReason] = useState<SecondTelecommandName>('busy');
   const [channel, setChannel] = useState(band === 'vhf' ? '72' : '4146 kHz');
   const [named, setNamed] = useState('');
+  const [typed, setTyped] = useState<AreaDraft>();
   const choices = choicesFor(state, exchange.id);
   const seconds = useSeconds(
     state.now,
@@ -130,6 +146,11 @@ export function Choices({
   const relay = choices.find(({ choice }) => choice === 'relay');
   const addressees = relay && exchange.kind === 'alert' ? addresseesOf(state, exchange, relay, stations) : [];
   const addressee = addressees.find(({ text }) => text === named) ?? addressees.at(0);
+  const isTyped = addressee !== undefined && addressee.to === undefined;
+  const around = exchange.kind === 'alert' ? areaOfCasualty(exchange) : undefined;
+  const areaDraft = typed ?? (around ? areaDraftOf(around) : NO_AREA);
+  const { area, complaints } = composeArea(areaDraft);
+  const relayTo = isTyped ? area && { area } : addressee?.to;
   const choose = ({ choice, needs }: Choice) => {
     const event: ChooseEvent = {
       type: 'choose',
@@ -137,7 +158,7 @@ export function Choices({
       choice,
       ...(choice === 'unable' && { reason }),
       ...(choice === 'propose' && message && { message }),
-      ...(choice === 'relay' && addressee && { to: addressee.to }),
+      ...(choice === 'relay' && relayTo && { to: relayTo }),
     };
     if (needs === undefined) {
       onChoose(event);
@@ -162,18 +183,22 @@ export function Choices({
               choice={choice}
               exchange={exchange}
               now={state.now + 1000 * seconds}
+              isReady={choice !== relay || relayTo !== undefined}
               onChoose={choose}
             >
               {choice === relay && (
-                <SelectField
-                  label="Relay to"
-                  value={addressee?.text ?? ''}
-                  onValue={setNamed}
-                  choices={addressees.map(({ text }) => ({ value: text, text }))}
-                  complaint={
-                    addressee ? undefined : 'No coast station stands in the address book: add one there.'
-                  }
-                />
+                <div class="setup">
+                  <SelectField
+                    label="Relay to"
+                    value={addressee?.text ?? ''}
+                    onValue={setNamed}
+                    choices={addressees.map(({ text }) => ({ value: text, text }))}
+                    complaint={
+                      addressee ? undefined : 'No coast station stands in the address book: add one there.'
+                    }
+                  />
+                  {isTyped && <AreaFields area={areaDraft} complaints={complaints} onArea={setTyped} />}
+                </div>
               )}
             </ChoiceRow>
           ))}

@@ -37,7 +37,7 @@ import { callOf, isRunning, priorityOf, sayPhase } from './say.js';
 import { seaOf } from './sea.js';
 import { useSession, type Moment } from './session.js';
 import { AnswerSetup, FIRST_SET, FIRST_VIRTUAL, SetSetup, VirtualSetup, amplitudeOf } from './setup.js';
-import { Before, Stage } from './stage.js';
+import { Announced, Before, ComingIn, Stage, announcementOf } from './stage.js';
 import { openVirtual, type VirtualLink } from './virtual.js';
 import { ExchangeWall } from './exchangewall.js';
 
@@ -106,6 +106,7 @@ export function ExchangeView() {
   const { state, moments, reading, isOpen } = session;
   const isBusy = isRunning(state);
   const latest = latestOf(state);
+  const announcement = announcementOf(moments);
 
   const clearTimers = () => {
     for (const timer of timers.current) clearTimeout(timer);
@@ -452,6 +453,7 @@ export function ExchangeView() {
           </details>
         </form>
         <section ref={result} class="result" aria-label="The exchange">
+          {announcement && <Announced announcement={announcement} describe={book.describe} />}
           {latest && state ? (
             <Stage
               key={latest.id}
@@ -464,6 +466,8 @@ export function ExchangeView() {
               onChoose={choose}
               onAsk={setQuestion}
             />
+          ) : announcement ? (
+            reading && <ComingIn reading={reading} />
           ) : (
             <Before
               call={composed.call}

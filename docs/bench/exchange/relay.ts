@@ -1,7 +1,7 @@
 /**
- * Whom an alert may be relayed to: who stands in the address book, all ships or the area around the casualty.
+ * Whom an alert may be relayed to: who stands in the address book, all ships, the area around the casualty or another.
  */
-import { formatIdentity, type Address } from 'dotphase';
+import { formatIdentity, type Address, type Area } from 'dotphase';
 import {
   RELAY_RADIUS_DEGREES,
   areaAround,
@@ -16,20 +16,30 @@ import type { Station } from './book.js';
 /** An addressee to choose. */
 export interface Addressee {
   readonly text: string;
-  readonly to: Address;
+  /** None where it is an area that the person types. */
+  readonly to?: Address;
 }
 
-/** Many at once: all ships on VHF, on MF and HF the area around the casualty where that is known (M.493 §8.4, from memory). */
-function many(exchange: AlertExchange): Addressee {
-  const { alert, relay, heard } = exchange;
+function reachFor({ heard, relay }: AlertExchange) {
   const hz = heard.at(0)?.frequencyHz ?? relay?.frequencyHz;
-  const reach = hz === undefined ? 'VHF' : reachOf(hz);
-  const position = (alert ?? relay?.call)?.position;
-  if (reach === 'VHF' || typeof position !== 'object' || !('latitude' in position)) {
-    return { text: 'all ships', to: 'allShips' };
-  }
-  const area = areaAround(position, RELAY_RADIUS_DEGREES[reach]);
-  return { text: `the area around the casualty, ${area.south}° by ${area.east}°`, to: { area } };
+  return hz === undefined ? 'VHF' : reachOf(hz);
+}
+
+/** The area around the casualty on MF and HF (M.493 §8.4, from memory); undefined on VHF and where its position is not known. */
+export function areaOfCasualty(exchange: AlertExchange): Area | undefined {
+  const reach = reachFor(exchange);
+  const position = (exchange.alert ?? exchange.relay?.call)?.position;
+  if (reach === 'VHF' || typeof position !== 'object' || !('latitude' in position)) return undefined;
+  return areaAround(position, RELAY_RADIUS_DEGREES[reach]);
+}
+
+/** Many at once: all ships, and on MF and HF the area around the casualty or any other. */
+function many(exchange: AlertExchange): readonly Addressee[] {
+  const area = areaOfCasualty(exchange);
+  const usual: Addressee = area
+    ? { text: `the area around the casualty, ${area.south}° by ${area.east}°`, to: { area } }
+    : { text: 'all ships', to: 'allShips' };
+  return reachFor(exchange) === 'VHF' ? [usual] : [usual, { text: 'another area…' }];
 }
 
 /**
@@ -53,5 +63,7 @@ export function addresseesOf(
         to: { station: each.identity },
       }));
   if (choice.to === 'coastStation') return named(true);
-  return isCoastStation(identity) ? [many(exchange), ...named(false)] : [...named(true), many(exchange)];
+  return isCoastStation(identity)
+    ? [...many(exchange), ...named(false)]
+    : [...named(true), ...many(exchange)];
 }

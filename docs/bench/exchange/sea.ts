@@ -52,7 +52,7 @@ export const FADINGS: readonly { readonly value: SeaSettings['fading']; readonly
 ];
 
 /** Where the own station is: open sea. Virtual stations lie south of it by their distance. */
-const OWN_POSITION: Position = { latitude: 45.5, longitude: -30.25 };
+export const OWN_POSITION: Position = { latitude: 45.5, longitude: -30.25 };
 /** A minute of latitude is a nautical mile. */
 const MILES_PER_DEGREE = 60;
 

@@ -2,7 +2,7 @@
  * The exchange that is going on: the call as it goes out, what follows by voice, the wait, the answer as it comes in.
  */
 import { VHF_DSC_HZ, formatFrequency } from 'dotphase/frequencies';
-import { describeCall, describeReceived, type Call, type Identity } from 'dotphase';
+import { describeCall, describeReceived, isReceivedWhole, type Call, type Identity } from 'dotphase';
 import { describeCancellation } from 'dotphase/procedures/texts';
 import { CALLS_IN_A_ROW, type ChooseEvent, type Exchange, type StationState } from 'dotphase/procedures';
 import { TransmitCaution } from '../parts/cautions.js';
@@ -152,7 +152,7 @@ function Came({
   );
 }
 
-function ComingIn({ reading }: { reading: LiveReading }) {
+export function ComingIn({ reading }: { reading: LiveReading }) {
   return (
     <div class="came">
       <p class="on-air">
@@ -167,6 +167,52 @@ function ComingIn({ reading }: { reading: LiveReading }) {
       <p class="reading">
         Characters that the tones say for certain; · is not read. The call is decided at its end.
       </p>
+    </div>
+  );
+}
+
+/** A call to many that asks for no answer, and where communication follows. */
+export interface Announcement {
+  readonly received: Received;
+  readonly watch: string | undefined;
+}
+
+/** The announcement that came in last of all, if nothing was sent or received since. */
+export function announcementOf(moments: readonly Moment[]): Announcement | undefined {
+  const at = moments.findLastIndex(({ type }) => type === 'sending' || type === 'received');
+  const received = moments.at(at);
+  if (received?.type !== 'received') return undefined;
+  let isAnnounced = false;
+  let watch: string | undefined;
+  for (const moment of moments.slice(at + 1)) {
+    if (moment.type !== 'action' || !('rule' in moment.action) || moment.action.rule !== 'notToMany')
+      continue;
+    if (moment.action.type === 'tell') isAnnounced = true;
+    if (moment.action.type === 'watch') watch = sayWatch(moment.action);
+  }
+  return isAnnounced ? { received, watch } : undefined;
+}
+
+/** An announcement as it was heard. */
+export function Announced({
+  announcement: { received, watch },
+  describe,
+}: {
+  announcement: Announcement;
+  describe: (identity: Identity) => string;
+}) {
+  const { call } = received.received;
+  const priority = isReceivedWhole(call) ? priorityOf(call) : 'routine';
+  const sentence = describeCall(call, { station: describe });
+  return (
+    <div class="stage">
+      <p class={`phase ${priority}`} role="status">
+        Heard: a call to many, which nobody acknowledges by DSC
+      </p>
+      <p class="sentence">{sentence}</p>
+      {priority !== 'routine' && <TransmitCaution priority={priority} />}
+      <Came received={received} said={sentence} describe={describe} />
+      {watch !== undefined && <p class="voice">{watch}</p>}
     </div>
   );
 }
