@@ -58,6 +58,41 @@ describe('an exchange with a virtual station', () => {
     expect(complaints).toEqual([]);
   });
 
+  it('has Call in the first screen, and covers no field with it wherever the page rests', async () => {
+    const { page } = await open();
+    await page.getByLabel('Call', { exact: true }).selectOption('distressRelay');
+    for (const [width, height] of [
+      [1280, 800],
+      [390, 844],
+      [1920, 1080],
+    ]) {
+      await page.setViewportSize({ width, height });
+      await page.evaluate(() => {
+        scrollTo(0, 0);
+      });
+      const { y = 0, height: tall = 0 } = (await callButton(page).boundingBox()) ?? {};
+      expect(y, `${width}: Call stands in the screen`).toBeGreaterThan(0);
+      expect(y + tall, `${width}: Call stands in the screen`).toBeLessThan(height);
+      const covered = await page.evaluate(() => {
+        const found: string[] = [];
+        const bar = document.querySelector('.call-actions');
+        if (!bar) return ['no bar'];
+        for (let top = 0; top < document.documentElement.scrollHeight; top += 40) {
+          scrollTo(0, top);
+          const over = bar.getBoundingClientRect();
+          for (const field of document.querySelectorAll('.exchange .sheet :is(select, input)')) {
+            const under = field.getBoundingClientRect();
+            if (under.height > 0 && under.top < over.bottom && under.bottom > over.top) {
+              found.push(`${field.parentElement?.textContent} at ${top}`);
+            }
+          }
+        }
+        return found;
+      });
+      expect(covered, `at ${width}`).toEqual([]);
+    }
+  });
+
   it('waits 60 s for a silent station, calls again and is acknowledged', async () => {
     const { page, complaints } = await open();
     await silently(page);

@@ -318,42 +318,7 @@ export function ExchangeView() {
             call();
           }}
         >
-          <fieldset class="plain" disabled={isSilenced}>
-            <RadioRow<Partner>
-              legend="At the other end"
-              value={partner}
-              onValue={(next) => {
-                session.close();
-                setPartner(next);
-              }}
-              choices={[
-                { value: 'virtual', text: 'Virtual stations' },
-                { value: 'set', text: 'A real set on the sound card' },
-              ]}
-            />
-            <StationField
-              label="This station"
-              otherLabel="Own identity"
-              entries={book.own}
-              value={draft.self}
-              complaint={composed.complaints.self}
-              onValue={(self) => {
-                change({ self });
-              }}
-            />
-            <CallForm
-              draft={draft}
-              attempt={attempt}
-              composed={composed}
-              book={book}
-              onDraft={change}
-              onAttempt={setAttempt}
-            />
-          </fieldset>
-          {priority !== undefined && (priority === 'distress' || priority === 'urgency') && isHeard && (
-            <TransmitCaution priority={priority} />
-          )}
-          <p class="actions call-actions">
+          <p class={`actions call-actions${isBusy ? ' busy' : ''}`}>
             {isBusy ? (
               <button
                 type="button"
@@ -396,6 +361,41 @@ export function ExchangeView() {
               {complaint === '' ? session.trouble : complaint}
             </p>
           )}
+          {priority !== undefined && (priority === 'distress' || priority === 'urgency') && isHeard && (
+            <TransmitCaution priority={priority} />
+          )}
+          <fieldset class="plain" disabled={isSilenced}>
+            <RadioRow<Partner>
+              legend="At the other end"
+              value={partner}
+              onValue={(next) => {
+                session.close();
+                setPartner(next);
+              }}
+              choices={[
+                { value: 'virtual', text: 'Virtual stations' },
+                { value: 'set', text: 'A real set on the sound card' },
+              ]}
+            />
+            <StationField
+              label="This station"
+              otherLabel="Own identity"
+              entries={book.own}
+              value={draft.self}
+              complaint={composed.complaints.self}
+              onValue={(self) => {
+                change({ self });
+              }}
+            />
+            <CallForm
+              draft={draft}
+              attempt={attempt}
+              composed={composed}
+              book={book}
+              onDraft={change}
+              onAttempt={setAttempt}
+            />
+          </fieldset>
           <details open={partner === 'set'}>
             <summary>{partner === 'set' ? 'The sound card' : 'What lies between'}</summary>
             {partner === 'set' ? (

@@ -119,6 +119,11 @@ const PITCH_STEPS = [50, 100, 200, 500, 1000];
 const MOST_TIMES = 8;
 const MOST_PITCHES = 6;
 
+/** A phone has room for one time in so many. */
+const ONE_IN = 3;
+/** Percent of the width from which a time has no room on its right. */
+const LAST = 90;
+
 function marksBetween(low: number, high: number, steps: readonly number[], most: number): number[] {
   const step = steps.find((each) => (high - low) / each <= most) ?? steps[steps.length - 1];
   const first = Math.ceil(low / step - 1e-9);
@@ -227,7 +232,11 @@ export function Spectrogram({
       </div>
       <div class="times" aria-hidden="true">
         {times.map((at) => (
-          <span key={at} style={{ left: `${x(at)}%` }}>
+          <span
+            key={at}
+            class={`${x(at) > LAST ? 'last' : ''} ${Math.round(at / (times[1] - times[0])) % ONE_IN === 0 ? '' : 'dense'}`}
+            style={{ left: `${x(at)}%` }}
+          >
             {say(at)}
           </span>
         ))}
