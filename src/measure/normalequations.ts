@@ -13,6 +13,9 @@ import {
   type ToneParameters,
 } from './tonemodel.js';
 
+/** Of the shared parameters those that move the phase; the others are the amplitudes. */
+const PHASE_PARAMETERS = 4;
+
 /** What a step of the fit tells. */
 export interface Step {
   /** Changes of the shared parameters, in the order of {@link ToneParameters}. */
@@ -63,50 +66,72 @@ export function gaussNewtonStep(
   const cross = new Float64Array(SHARED * count);
   const phaseInformation = new Float64Array(count);
   const phaseGradient = new Float64Array(count);
-  const slope = new Float64Array(SHARED);
 
   let squares = 0;
   let samples = 0;
   let segment = segmentOf(segments, range[0]);
+  // Within a bit each slope of the phase is a straight line over the samples: value at the first, and rise a sample.
+  const at = new Float64Array(PHASE_PARAMETERS);
+  const rise = new Float64Array(PHASE_PARAMETERS);
   for (let bit = range[0]; bit < range[1]; bit++) {
     if (segment + 1 < count && segments[segment + 1] <= bit) segment++;
     const [first, end] = bitExtent(parameters, pivot, sampleRate, bit, audio.length);
     if (first >= end) continue;
-    samples += end - first;
     const sign = signs[bit];
     const amplitude = sign > 0 ? upper : lower;
     const tone = sign > 0 ? 4 : 5;
-    const start = phases[segment] + phaseAt(parameters, keyed, sums, bit, first / sampleRate);
+    const time = first / sampleRate;
+    const position = pivot + (time - instant) / bitSeconds;
+    const turned = sums[bit] + sign * (position - bit) - pivotSum;
+    at[0] = 2 * Math.PI * (time - reference);
+    rise[0] = (2 * Math.PI) / sampleRate;
+    at[1] = Math.PI * bitSeconds * turned;
+    rise[1] = (Math.PI * sign) / sampleRate;
+    if (!isTimingKnown) {
+      at[2] = -Math.PI * shiftHz * sign;
+      at[3] = Math.PI * shiftHz * (turned - sign * (position - pivot));
+    }
+    const start = phases[segment] + phaseAt(parameters, keyed, sums, bit, time);
     const step = (2 * Math.PI * (centreHz + (sign * shiftHz) / 2)) / sampleRate;
     const [turnRe, turnIm] = [Math.cos(step), Math.sin(step)];
     let [cos, sin] = [Math.cos(start), Math.sin(start)];
-    slope[4] = 0;
-    slope[5] = 0;
-    for (let n = first; n < end; n++) {
-      const time = n / sampleRate;
-      const position = pivot + (time - instant) / bitSeconds;
-      const turned = sums[bit] + sign * (position - bit) - pivotSum;
-      const error = audio[n] - amplitude * sin;
-      const swing = amplitude * cos;
-      slope[0] = 2 * Math.PI * (time - reference) * swing;
-      slope[1] = Math.PI * bitSeconds * turned * swing;
-      if (!isTimingKnown) {
-        slope[2] = -Math.PI * shiftHz * sign * swing;
-        slope[3] = Math.PI * shiftHz * (turned - sign * (position - pivot)) * swing;
-      }
-      slope[tone] = sin;
-      for (let i = 0; i < SHARED; i++) {
-        for (let j = 0; j <= i; j++) information[i * SHARED + j] += slope[i] * slope[j];
-        gradient[i] += slope[i] * error;
-        cross[i * count + segment] += slope[i] * swing;
-      }
-      phaseInformation[segment] += swing * swing;
-      phaseGradient[segment] += swing * error;
+    // Sums over the bit of cos², sin·cos, sin² and of both times the error, with powers of the sample's number.
+    let [cc, ccn, ccnn, ce, cen, sc, scn, ss, se] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+    for (let n = 0; n < end - first; n++) {
+      const error = audio[first + n] - amplitude * sin;
+      const square = cos * cos;
+      const product = sin * cos;
+      const slope = cos * error;
+      cc += square;
+      ccn += square * n;
+      ccnn += square * n * n;
+      ce += slope;
+      cen += slope * n;
+      sc += product;
+      scn += product * n;
+      ss += sin * sin;
+      se += sin * error;
       squares += error * error;
       const turnedCos = cos * turnRe - sin * turnIm;
       sin = sin * turnRe + cos * turnIm;
       cos = turnedCos;
     }
+    samples += end - first;
+    const power = amplitude * amplitude;
+    for (let i = 0; i < PHASE_PARAMETERS; i++) {
+      for (let j = 0; j <= i; j++) {
+        information[i * SHARED + j] +=
+          power * (at[i] * at[j] * cc + (at[i] * rise[j] + at[j] * rise[i]) * ccn + rise[i] * rise[j] * ccnn);
+      }
+      information[tone * SHARED + i] += amplitude * (at[i] * sc + rise[i] * scn);
+      gradient[i] += amplitude * (at[i] * ce + rise[i] * cen);
+      cross[i * count + segment] += power * (at[i] * cc + rise[i] * ccn);
+    }
+    information[tone * SHARED + tone] += ss;
+    gradient[tone] += se;
+    cross[tone * count + segment] += amplitude * sc;
+    phaseInformation[segment] += power * cc;
+    phaseGradient[segment] += amplitude * ce;
   }
 
   for (let i = 0; i < SHARED; i++) {
