@@ -25,6 +25,7 @@ import {
   type ReportedBand,
   type Tolerance,
 } from '../measure/index.js';
+import type { ReceivedCall } from '../receiver/index.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { blocksOf } from './decoding.js';
 import { EXIT, warn } from './exit.js';
@@ -60,6 +61,10 @@ interface MeasureFlags extends RawFlags, TruthFlags, ReportFlags {
   readonly limits?: string;
 }
 
+/** A sample this large is at full scale, in 16 bits too. */
+const FULL_SCALE = 32_766 / 32_768;
+/** Clicks alone bring a few samples there. */
+const MOST_AT_FULL_SCALE = 10;
 /** Seconds of a recording in which the reference is looked for. */
 const REFERENCE_SECONDS = 120;
 
@@ -161,6 +166,7 @@ async function readRecording(
   };
   const reference: Float32Array[] = [];
   let kept = 0;
+  let clipped = 0;
   let sampleRate = 0;
   const wanted = Math.max(channel, referenceHz === undefined ? 0 : referenceChannel);
   const blocks = blocksOf(
@@ -183,12 +189,17 @@ async function readRecording(
     sampleRate = block.sampleRate;
     meter ??= createMeter({ sampleRate, ...(centre !== undefined && { centreHz: centre, searchHz: 100 }) });
     take(meter.push(block.channels[channel]));
+    for (const sample of block.channels[channel]) if (Math.abs(sample) >= FULL_SCALE) clipped++;
     if (referenceHz === undefined || kept >= REFERENCE_SECONDS * sampleRate) continue;
     const part = block.channels[referenceChannel].slice();
     reference.push(part);
     kept += part.length;
   }
   take(meter?.flush() ?? []);
+  if (clipped > MOST_AT_FULL_SCALE)
+    warn(
+      `${file}: ${clipped} samples at full scale: it is clipped, and its figures are worth little; record it softer`,
+    );
   if (given) return given;
   const clock = clockFromTone(concatenated(reference), sampleRate, referenceHz ?? NaN);
   tell(held, clock);
@@ -217,7 +228,7 @@ async function measure(files: readonly string[], flags: MeasureFlags): Promise<v
       for (const { received, measured } of calls) {
         if (!measured) {
           const where = `${file}, ${clockText(received.start)}`;
-          warn(`${where}: a call was received, but not clearly enough to measure its tones`);
+          warn(`${where}: a call was received, but not whole or not clearly enough to be measured`);
           continue;
         }
         const figures = withClock(measured.figures, clock);
@@ -227,7 +238,7 @@ async function measure(files: readonly string[], flags: MeasureFlags): Promise<v
           measured,
           text: describeCall(received.call),
           figures,
-          verdicts: verdictsOn(figures, tolerances(measured.baud, measured.symbols)),
+          verdicts: verdictsOn(figures, limitsOf([received], tolerances(measured.baud, measured.symbols))),
           truth: compareWithTruth(received.call, truth),
         };
         all.push(judged);
@@ -265,6 +276,13 @@ function heading(file: string, clock: Figure, flags: MeasureFlags, { colours }: 
 const widest = (clocks: readonly Figure[]): Figure =>
   clocks.reduce((worst, one) => (one.uncertainty > worst.uncertainty ? one : worst));
 
+/** The limits that hold for calls: that of the dots only where all need the same, and it is sure which. */
+function limitsOf(calls: readonly ReceivedCall[], tolerances: readonly Tolerance[]): Tolerance[] {
+  const isSure = calls.every(({ quality }) => quality !== 'doubtful');
+  const isOne = new Set(calls.map(({ symbols }) => symbols.join())).size === 1;
+  return tolerances.filter(({ figure }) => figure !== 'dots' || (isSure && isOne));
+}
+
 /** The calls of each bit rate together. */
 function bandsOf(
   all: readonly JudgedMeasurement[],
@@ -275,9 +293,9 @@ function bandsOf(
     const those = all.filter(({ measured }) => measured.baud === baud);
     const calls = those.map(({ measured }) => measured);
     const figures = withClock(pooled(calls), widest(clocks));
-    const limits = tolerances(baud, calls[0].symbols).filter(
-      // Calls of different kinds have different dot patterns.
-      ({ figure }) => figure !== 'dots' || new Set(calls.map(({ symbols }) => symbols.join())).size === 1,
+    const limits = limitsOf(
+      those.map(({ received }) => received),
+      tolerances(baud, calls[0].symbols),
     );
     const ratio = ({ figures: own }: MeasuredCall) => own.snrDb?.value ?? -Infinity;
     const { lines, detail } = calls.reduce((best, call) => (ratio(call) > ratio(best) ? call : best));

@@ -8,7 +8,8 @@
  * import { clockWithin, createMeter, tolerancesFor, verdictsOn, withClock } from 'dotphase/measure';
  *
  * const call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' } as const;
- * const audio = callToAudio(call, { band: 'mf-hf', sampleRate: 12000 });
+ * const audio = new Float32Array(120_000);
+ * audio.set(callToAudio(call, { band: 'mf-hf', sampleRate: 12000 }), 12000);
  *
  * const meter = createMeter({ sampleRate: 12000 });
  * for (const { measured } of [...meter.push(audio), ...meter.flush()]) {

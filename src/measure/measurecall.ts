@@ -305,6 +305,10 @@ export function measureCall(
     [RAMP_BITS, rough.length - RAMP_BITS],
   );
   if (!first) return undefined;
+  // A call that the audio does not hold to its end is not one to measure.
+  const beyond =
+    bitSample(first.parameters, first.keyed.pivot, work.sampleRate, rough.length) - work.audio.length;
+  if (beyond > bitSeconds * work.sampleRate) return undefined;
   const dots = countDots(
     work.audio,
     work.sampleRate,
@@ -352,6 +356,8 @@ export function measureCall(
     pieceSeconds,
     dots,
     sequence: readSequence(slots, call.symbols.length + 3),
+    // What another sending ends before begins there.
+    areDotsWhole: from > 0 || begin > bitSeconds / 2,
     within: [from, to],
   });
 }
@@ -364,6 +370,8 @@ interface Measured {
   readonly dots: Figure;
   readonly lines: readonly SpectralLine[];
   readonly sequence: SentSequence;
+  /** Whether the dot pattern begins within the audio: otherwise more of it may have been sent. */
+  readonly areDotsWhole: boolean;
   /** Seconds between which the audio belongs to the call. */
   readonly within: readonly [number, number];
 }
@@ -375,7 +383,7 @@ function figuresOf(
   sampleRate: number,
   fit: Fit,
   { residue, spectrum: left, variance }: Residue,
-  { call, lines, modulation, pieceSeconds, dots, sequence, within }: Measured,
+  { call, lines, modulation, pieceSeconds, dots, areDotsWhole, sequence, within }: Measured,
 ): MeasuredCall {
   const { parameters, keyed, covariance } = fit;
   const bits = keyed.signs.length;
@@ -434,7 +442,7 @@ function figuresOf(
       ...(modulation.baud === MODULATIONS['mf-hf'].baud && { beyond500Share: occupied.beyond500 }),
       snrDb: { value: decibels(amplitude ** 2 / 2 / (density * NOISE_HZ)), uncertainty: powerError },
       noiseFloorDb: { value: decibels(density * NOISE_HZ), uncertainty: powerError },
-      dots,
+      ...(areDotsWhole && { dots }),
       ...countFigures(sequence),
     },
     lines,

@@ -57,6 +57,19 @@ describe('measuring a call', () => {
     expect(measureCall(new Float32Array(10), place, { sampleRate: 12_000 })).toBeUndefined();
   });
 
+  it('leaves the dots out where the audio begins among them: more may have been sent', () => {
+    const audio = madeUpAudio(TEST_CALL, {}, { ratioDb: 30, seed: 2 });
+    const cut = audio.subarray(Math.round(1.8 * 12_000));
+    const measured = measureCall(cut, { ...place, start: place.start - 1.8 }, { sampleRate: 12_000 });
+    expect(measured?.figures.centreHz?.value).toBeCloseTo(1700, 1);
+    expect(measured?.figures.dots).toBeUndefined();
+  });
+
+  it('gives nothing of a call that the audio does not hold to its end', () => {
+    const audio = madeUpAudio(TEST_CALL, {}, { ratioDb: 30, seed: 2 });
+    expect(measureCall(audio.subarray(0, 12_000 * 8), place, { sampleRate: 12_000 })).toBeUndefined();
+  });
+
   it('refuses what is no audio and no call', () => {
     expect(() => measureCall([] as never, place, { sampleRate: 12_000 })).toThrow('audio');
     expect(() => measureCall(new Float32Array(10), { ...place, baud: 50 }, { sampleRate: 12_000 })).toThrow(
