@@ -1,7 +1,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
 import { goTo, launch, openBench, type Bench } from './page.js';
-import { judge } from './pictures.js';
+import { judge, picture } from './pictures.js';
 
 let browser: Browser;
 beforeAll(async () => {
@@ -72,6 +72,13 @@ describe('a virtual station calls', () => {
     await phase(page, 'Heard: a call to many').waitFor();
     expect(await page.locator('.stage .voice').innerText()).toContain('156.800 MHz');
     await judge(page, 'called-many');
+    await page.locator('h1:visible').click();
+    await page.keyboard.press('w');
+    await page.locator('.wall.urgency .lane-1 .air-time').waitFor();
+    expect(await page.locator('.wall-phase').innerText()).toContain('156.800 MHz');
+    await page.setViewportSize({ width: 1280, height: 720 });
+    await picture(page, 'wall-announced', false);
+    await page.keyboard.press('w');
     await page.getByLabel('Calls with').selectOption('safetyCall');
     await page.getByLabel('Calls on').selectOption('2187500');
     expect(await page.getByLabel('Everyone in the area around').isChecked()).toBe(true);

@@ -37,7 +37,7 @@ import { callOf, isRunning, priorityOf, sayPhase } from './say.js';
 import { seaOf } from './sea.js';
 import { useSession, type Moment } from './session.js';
 import { AnswerSetup, FIRST_SET, FIRST_VIRTUAL, SetSetup, VirtualSetup, amplitudeOf } from './setup.js';
-import { Announced, Before, ComingIn, Stage, announcementOf } from './stage.js';
+import { Announced, Before, ComingIn, Stage, announcementOf, heardPriority } from './stage.js';
 import { openVirtual, type VirtualLink } from './virtual.js';
 import { ExchangeWall } from './exchangewall.js';
 
@@ -529,9 +529,14 @@ export function ExchangeView() {
           }}
         />
       )}
-      <Wall view="exchange" category={latest && categoryOf(latest)} label="The exchange, large">
+      <Wall
+        view="exchange"
+        category={announcement ? heardPriority(announcement) : latest && categoryOf(latest)}
+        label="The exchange, large"
+      >
         <ExchangeWall
           exchange={latest}
+          announcement={announcement}
           moments={moments}
           reading={reading}
           startedAt={session.link.current?.link.startedAt ?? 0}

@@ -8,7 +8,7 @@ import type { LiveReading } from '../listen/livereader.js';
 import { ReadingLanes, ReceivedLanes, SentLanes, useSeconds } from './lanes.js';
 import { sayPhase } from './say.js';
 import type { Moment } from './session.js';
-import { momentsOf } from './stage.js';
+import { momentsOf, type Announcement } from './stage.js';
 
 type Sending = Extract<Moment, { type: 'sending' }>;
 type Received = Extract<Moment, { type: 'received' }>;
@@ -34,17 +34,28 @@ function airTimes(moments: readonly Moment[], exchange: Exchange, startedAt: num
         { lane: 0, from: moment.time, to: moment.time + 1000 * moment.seconds, text: moment.call.kind },
       ];
     }
-    if (moment.type !== 'received') return [];
-    const { start, end } = moment.received;
-    return [
-      {
-        lane: 1,
-        from: startedAt + 1000 * start,
-        to: startedAt + 1000 * end,
-        text: describeReceived(moment.received),
-      },
-    ];
+    return moment.type === 'received' ? [airTimeOf(moment, startedAt)] : [];
   });
+}
+
+function airTimeOf({ received }: Received, startedAt: number): AirTime {
+  const { start, end } = received;
+  return {
+    lane: 1,
+    from: startedAt + 1000 * start,
+    to: startedAt + 1000 * end,
+    text: describeReceived(received),
+  };
+}
+
+/** Who sent a call, without the digits. */
+function senderName(
+  { received: { call } }: Received,
+  describe: (identity: Identity) => string,
+): string | undefined {
+  return 'self' in call && typeof call.self === 'string'
+    ? describe(call.self).replace(/ \(.*/, '')
+    : undefined;
 }
 
 /** Who is at the other end, by the call that came or the one that went out. */
@@ -53,9 +64,8 @@ function otherName(
   received: Received | undefined,
   describe: (identity: Identity) => string,
 ): string {
-  const came = received?.received.call;
-  if (came && 'self' in came && typeof came.self === 'string')
-    return describe(came.self).replace(/ \(.*/, '');
+  const sender = received && senderName(received, describe);
+  if (sender !== undefined) return sender;
   const { kind } = exchange;
   const call = kind === 'outgoing' ? exchange.call : undefined;
   if (call && 'to' in call && typeof call.to === 'object' && 'station' in call.to) {
@@ -85,6 +95,7 @@ function Waited({ exchange }: { exchange: Exchange }) {
 
 export function ExchangeWall({
   exchange,
+  announcement,
   moments,
   reading,
   startedAt,
@@ -92,13 +103,34 @@ export function ExchangeWall({
   describe,
 }: {
   exchange: Exchange | undefined;
+  /** A call to many that came in after all else. */
+  announcement: Announcement | undefined;
   moments: readonly Moment[];
   reading: LiveReading | undefined;
   startedAt: number;
   own: string;
   describe: (identity: Identity) => string;
 }) {
-  if (!exchange) return <p class="wall-empty">No exchange yet.</p>;
+  if (announcement && !reading) {
+    const { received, watch } = announcement;
+    return (
+      <>
+        <ReceivedLanes received={received.received} slots={received.slots} />
+        <p class="wall-phase">
+          Heard, not acknowledged by DSC
+          {watch !== undefined && `. ${watch}`}
+        </p>
+        <TimeLanes
+          names={[own, senderName(received, describe) ?? 'others']}
+          times={[airTimeOf(received, startedAt)]}
+          isRunning={false}
+        />
+      </>
+    );
+  }
+  if (!exchange) {
+    return reading ? <ReadingLanes slots={reading.slots} /> : <p class="wall-empty">No exchange yet.</p>;
+  }
   const { sending, isCeased, received, watch } = momentsOf(moments, exchange);
   const isFirstReceived = exchange.kind === 'incoming' || exchange.kind === 'alert';
   const came = reading ? (

@@ -193,17 +193,23 @@ export function announcementOf(moments: readonly Moment[]): Announcement | undef
   return isAnnounced ? { received, watch } : undefined;
 }
 
+/** What an announcement is about. */
+export function heardPriority({ received }: Announcement): ReturnType<typeof priorityOf> {
+  const { call } = received.received;
+  return isReceivedWhole(call) ? priorityOf(call) : 'routine';
+}
+
 /** An announcement as it was heard. */
 export function Announced({
-  announcement: { received, watch },
+  announcement,
   describe,
 }: {
   announcement: Announcement;
   describe: (identity: Identity) => string;
 }) {
-  const { call } = received.received;
-  const priority = isReceivedWhole(call) ? priorityOf(call) : 'routine';
-  const sentence = describeCall(call, { station: describe });
+  const { received, watch } = announcement;
+  const priority = heardPriority(announcement);
+  const sentence = describeCall(received.received.call, { station: describe });
   return (
     <div class="stage">
       <p class={`phase ${priority}`} role="status">
