@@ -40,6 +40,7 @@ interface Row {
   readonly bands: readonly Band[];
   /** Around which value. */
   readonly about: number | 'centre' | 'B' | 'Y' | 'shift' | 'dots';
+  /** How far below and above; Infinity: no limit. */
   readonly below: number;
   readonly above: number;
   readonly source: string;
@@ -110,7 +111,7 @@ const ROWS: readonly Row[] = [
     figure: 'phaseStepDegrees',
     bands: BOTH,
     about: 0,
-    below: 0,
+    below: Infinity,
     above: 20,
     source: 'continuous phase: M.493 Annex 1 §1.3 (F1B, J2B), from memory; 20°: common practice, no source',
     certainty: 'uncertain',
@@ -239,7 +240,14 @@ export function tolerancesFor(options: ToleranceOptions): Tolerance[] {
     return ROWS.filter((row) => row.figure === figure && row.bands.includes(band)).map((row) => {
       const about = typeof row.about === 'number' ? row.about : abouts[row.about];
       const { source, certainty } = row;
-      return { figure, lowest: about - row.below, highest: about + row.above, source, certainty };
+      const limit = (value: number) => (Number.isFinite(value) ? value : undefined);
+      return {
+        figure,
+        lowest: limit(about - row.below),
+        highest: limit(about + row.above),
+        source,
+        certainty,
+      };
     });
   });
 }

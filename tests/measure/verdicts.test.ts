@@ -53,6 +53,12 @@ describe('the table of tolerances', () => {
     expect(of('dots', 'vhf')).toMatchObject({ lowest: 20, highest: 20 });
   });
 
+  it('has no lower limit where a figure cannot be negative, so that 0 ± anything small is within', () => {
+    const limit = of('phaseStepDegrees', 'mf-hf');
+    expect(limit).toMatchObject({ lowest: undefined, highest: 20 });
+    expect(judge({ value: 0, uncertainty: 1 }, limit ?? {})).toBe('within');
+  });
+
   it('gives way to limits of the user', () => {
     expect(of('dots', 'mf-hf', { dots: null })).toBeUndefined();
     expect(of('droopDb', 'mf-hf', { droopDb: [null, 1] })).toMatchObject({
