@@ -56,7 +56,7 @@ describe('the table of tolerances', () => {
   it('has no lower limit where a figure cannot be negative, so that 0 ± anything small is within', () => {
     const limit = of('phaseStepDegrees', 'mf-hf');
     expect(limit).toMatchObject({ lowest: undefined, highest: 20 });
-    expect(judge({ value: 0, uncertainty: 1 }, limit ?? {})).toBe('within');
+    expect(judge({ value: 0, uncertainty: 1 }, limit ?? { lowest: 1, highest: 1 })).toBe('within');
   });
 
   it('gives way to limits of the user', () => {
