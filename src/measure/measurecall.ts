@@ -229,17 +229,16 @@ function toneFigures(fit: Fit, variance: number, baud: number, inverted: boolean
 function countFigures(sequence: SentSequence): Figures {
   // A slot that noise hides may hold one wrong character more.
   const doubt = Math.sqrt(sequence.unclear) / 2;
-  const { charactersBetween } = sequence;
+  const { charactersBetween, errorCheckAgrees } = sequence;
   return {
     phasingDx: exactly(sequence.phasingDx),
     phasingRx: exactly(sequence.phasingRx),
     ...(charactersBetween !== undefined && { charactersBetween: exactly(charactersBetween) }),
     oddCharacters: { value: sequence.odd.length, uncertainty: doubt },
     unequalCharacters: { value: sequence.unequal, uncertainty: doubt },
-    errorChecksWrong: {
-      value: sequence.errorCheckAgrees ? 0 : 1,
-      uncertainty: sequence.errorCheckAgrees ? 0 : doubt,
-    },
+    ...(errorCheckAgrees !== undefined && {
+      errorChecksWrong: { value: errorCheckAgrees ? 0 : 1, uncertainty: errorCheckAgrees ? 0 : doubt },
+    }),
     endsDx: exactly(sequence.endsDx),
     endsRx: exactly(sequence.endsRx),
   };

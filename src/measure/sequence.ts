@@ -31,8 +31,11 @@ export interface SentSequence {
   readonly odd: readonly OddCharacter[];
   /** Information characters that differ between DX and RX. */
   readonly unequal: number;
-  /** Whether the error check sent in DX agrees with what was sent in DX before it. */
-  readonly errorCheckAgrees: boolean;
+  /**
+   * Whether the error check sent agrees with the characters before it, each from DX, or from RX where its ten bits in
+   * DX are no character; undefined where one is none in both.
+   */
+  readonly errorCheckAgrees: boolean | undefined;
   /** Ends of sequence in DX, 3 by the standard, and in RX, 1. */
   readonly endsDx: number;
   readonly endsRx: number;
@@ -77,7 +80,11 @@ export function readSequence(slots: readonly SentSlot[], length: number): SentSe
   // Format specifier once, body, EOS, then the error check, then EOS twice.
   const [end, check] = [length - 4, length - 3];
   const eos = slots[2 * (PHASING_DX_COUNT + end)].expected;
-  const checked = information.slice(1, end + 1);
+  const taken = information.map(
+    (symbol, i) => symbol ?? rx.at(i + PHASING_DX_COUNT + (delayPairs ?? RX_DELAY_PAIRS)) ?? null,
+  );
+  const checked = taken.slice(1, end + 1).filter((symbol) => symbol !== null);
+  const isChecked = checked.length === end && taken[check] !== null;
   const endsAt = (characters: readonly (number | null)[], places: readonly number[]) =>
     places.filter((place) => characters[place] === eos).length;
   return {
@@ -88,8 +95,7 @@ export function readSequence(slots: readonly SentSlot[], length: number): SentSe
     charactersBetween: delayPairs === undefined ? undefined : 2 * delayPairs,
     odd,
     unequal,
-    errorCheckAgrees:
-      checked.every((symbol) => symbol !== null) && errorCheck(checked) === information[check],
+    errorCheckAgrees: isChecked ? errorCheck(checked) === taken[check] : undefined,
     endsDx: endsAt(information, [end, end + 2, end + 3]),
     endsRx: endsAt(rx, [end + PHASING_DX_COUNT + (delayPairs ?? RX_DELAY_PAIRS)]),
     unclear: slots.filter(({ isClear }) => !isClear).length,

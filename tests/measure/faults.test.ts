@@ -1,5 +1,8 @@
 /** Made-up faulty sets at 20 dB: every fault is named, and nothing else. tests/bench/measure.bench.ts examines 500. */
 import { describe, expect, it } from 'vitest';
+import { frameCall } from '../../src/frames/index.js';
+import { modulate } from '../../src/modem/index.js';
+import { withWrongCharacter } from '../../src/transmitter/index.js';
 import { createMeter, measureCall } from '../../src/measure/index.js';
 import { ALERT, FAULTS, TEST_CALL, examined } from './faults.js';
 import { madeUpAudio } from './madeupset.js';
@@ -69,6 +72,22 @@ describe('measuring a call', () => {
     const audio = madeUpAudio(TEST_CALL, {}, { ratioDb: 30, seed: 2 });
     expect(measureCall(audio.subarray(0, 12_000 * 8), place, { sampleRate: 12_000 })).toBeUndefined();
   });
+
+  it.each([
+    ['DX', 0],
+    ['RX', 0],
+    ['both', undefined],
+  ] as const)(
+    'takes a character that is none in %s from the other for the error check',
+    (position, wrong) => {
+      const frame = withWrongCharacter(frameCall([...TEST_CALL]), { character: 5, position });
+      const audio = new Float32Array(12_000 * 11);
+      audio.set(modulate(frame, { sampleRate: 12_000 }), 7200);
+      const measured = measureCall(audio, place, { sampleRate: 12_000 });
+      expect(measured?.figures.errorChecksWrong?.value).toBe(wrong);
+      expect(measured?.figures.oddCharacters?.value).toBe(position === 'both' ? 2 : 1);
+    },
+  );
 
   it('refuses what is no audio and no call', () => {
     expect(() => measureCall([] as never, place, { sampleRate: 12_000 })).toThrow('audio');
