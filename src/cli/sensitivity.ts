@@ -99,7 +99,7 @@ async function asker(): Promise<(ratioDb: number) => Promise<boolean>> {
 }
 
 /** What is known, for people. */
-export function resultLines({ trials, estimate }: Pick<Ladder, 'trials' | 'estimate'>): string[] {
+function resultLines({ trials, estimate }: Pick<Ladder, 'trials' | 'estimate'>): string[] {
   const { half, nineTenths, isInRange } = estimate();
   const shares = sharesByRatio(trials).map(({ ratioDb, tried, acknowledged }) => {
     const { low, high } = successOf(acknowledged, tried);

@@ -48,6 +48,7 @@ export interface Ladder {
   next(): number | undefined;
   /** Takes what came of a call. */
   record(trial: LadderTrial): void;
+  /** What is known so far. */
   estimate(): LadderEstimate;
 }
 

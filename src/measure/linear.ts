@@ -46,10 +46,3 @@ export function times(matrix: Matrix, size: number, vector: Float64Array): Float
     return sum;
   });
 }
-
-/** xᵀ·M·y. */
-export function form(matrix: Matrix, size: number, x: ArrayLike<number>, y: ArrayLike<number>): number {
-  let sum = 0;
-  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) sum += x[i] * matrix[i * size + j] * y[j];
-  return sum;
-}

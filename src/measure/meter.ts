@@ -27,7 +27,12 @@ const KEPT = 90;
 /** Bits of dot pattern looked for before the phasing. */
 const DOTS = 1000;
 
-/** @param options - as of a receiver */
+/**
+ * Opens a meter: a receiver whose calls are measured.
+ *
+ * @param options - as of a receiver
+ * @throws DotphaseError when an option is out of range
+ */
 export function createMeter(options: ReceiverOptions): Meter {
   const { sampleRate } = options;
   const receiver = createReceiver(options);

@@ -47,7 +47,7 @@ export const FAULTS: readonly Fault[] = [
 ];
 
 /** A sound set: everything a little off, well within. */
-export function soundSet(choices: Choices): MadeUpSet {
+function soundSet(choices: Choices): MadeUpSet {
   const level = () => 0.5 * 10 ** (choices.uniform(-0.5, 0.5) / 20);
   return {
     baud: 100 * (1 + choices.uniform(-20e-6, 20e-6)),

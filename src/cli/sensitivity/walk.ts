@@ -38,7 +38,7 @@ const CREST_DB = 12;
 const SEED_STEP = 7919;
 
 /** The call in noise, at a ratio in 3 kHz. */
-export function noisyCall(
+function noisyCall(
   { call, band, levelDb, seed, ladder }: Pick<WalkPlan, 'call' | 'band' | 'levelDb' | 'seed' | 'ladder'>,
   ratioDb: number,
   sampleRate: number,
