@@ -47,7 +47,7 @@ const SHAPES: Readonly<Record<RadioChannel['mode'], Omit<Band, 'offsetHz'>>> = {
 };
 
 /** The share of a slice that its filters leave whole. */
-export const USABLE_SHARE = 0.9;
+const USABLE_SHARE = 0.9;
 
 /** The subcarrier turns the carrier by this many radians to either side (M.493: modulation index 2.0). */
 const MODULATION_INDEX = 2;
