@@ -104,7 +104,7 @@ afterAll(async () => {
 
 describe('the page of a watch', () => {
   it('shows a call as it comes, whole and with its sound, and its input', async () => {
-    const url = await serve('watch', 'watch.json', '--quiet', '--page', '0');
+    const url = await serve('watch', 'watch.json', '--quiet', '--page', '--page-port', '0');
     const { page, complaints, requests } = await openBench(browser, url);
     const first = page.locator('.call button').first();
     await first.getByText('Test call from ship 299 123 456').waitFor();
@@ -129,7 +129,7 @@ describe('the page of a watch', () => {
 
 describe('the page of a log', () => {
   it('shows hostile text as text, finds calls, and reads on', async () => {
-    const url = await serve('heard', 'kept.db', '--page', '0');
+    const url = await serve('heard', 'kept.db', '--page', '--page-port', '0');
     const { page, complaints } = await openBench(browser, url);
     await page.getByText('Test call 149').waitFor();
     await page.getByRole('button', { name: 'Earlier calls' }).click();
@@ -148,7 +148,7 @@ describe('the page of a log', () => {
   });
 
   it('shows what another program writes into it', async () => {
-    const url = await serve('heard', 'kept.db', '--page', '0');
+    const url = await serve('heard', 'kept.db', '--page', '--page-port', '0');
     const { page } = await openBench(browser, url);
     await page.getByText('Test call 149').waitFor();
     const store = await openHeardStore(join(folder, 'kept.db'), { clock: Date.now });
@@ -162,7 +162,7 @@ describe('the page of a log', () => {
   });
 
   it('can be read by everyone, by day and by night, also on a phone', async () => {
-    const url = await serve('heard', 'kept.db', '--page', '0');
+    const url = await serve('heard', 'kept.db', '--page', '--page-port', '0');
     const { page } = await openBench(browser, url);
     await page.locator('.call button').first().click();
     await page.locator('.characters').waitFor();
@@ -179,6 +179,7 @@ describe('the page of a log', () => {
       'heard',
       'kept.db',
       '--page',
+      '--page-port',
       '0',
       '--page-address',
       '0.0.0.0',
@@ -197,7 +198,7 @@ describe('the page of a log', () => {
   });
 
   it('answers no other name, and nothing but what it has', async () => {
-    const url = await serve('heard', 'kept.db', '--page', '0');
+    const url = await serve('heard', 'kept.db', '--page', '--page-port', '0');
     const rebound = await new Promise<string>((resolve) => {
       const child = spawn('curl', [
         '-s',

@@ -8,7 +8,8 @@ import { integerOption } from '../options.js';
 
 /** What the options give. */
 export interface PageFlags {
-  readonly page?: number | true;
+  readonly page?: true;
+  readonly pagePort?: number;
   readonly pageAddress?: string;
   readonly pageToken?: string;
 }
@@ -30,9 +31,14 @@ export function addPageFlags(command: Command): Command {
   const add = (option: Option) => command.addOption(option.helpGroup('A page that shows it:'));
   add(
     new Option(
-      '--page [port]',
-      `serve a page with calls, map, times and inputs on ${LOOPBACK} (port: ${DEFAULT_PORT})`,
-    ).argParser(integerOption('--page', 0, 65_535)),
+      '--page',
+      `serve a page with calls, map, times and inputs on http://${LOOPBACK}:${DEFAULT_PORT}/`,
+    ),
+  );
+  add(
+    new Option('--page-port <number>', 'serve it on another port, 0 for any that is free').argParser(
+      integerOption('--page-port', 0, 65_535),
+    ),
   );
   add(
     new Option(
@@ -53,8 +59,9 @@ export function addPageFlags(command: Command): Command {
  *
  * @throws DotphaseError where others could read it without a token
  */
-export function pagePlace({ page, pageAddress, pageToken }: PageFlags): PagePlace | undefined {
+export function pagePlace({ page, pagePort, pageAddress, pageToken }: PageFlags): PagePlace | undefined {
   if (page === undefined) {
+    if (pagePort !== undefined) throw new DotphaseError('--page-port', pagePort, '--page beside it');
     if (pageAddress !== undefined) throw new DotphaseError('--page-address', pageAddress, '--page beside it');
     return undefined;
   }
@@ -76,5 +83,5 @@ export function pagePlace({ page, pageAddress, pageToken }: PageFlags): PagePlac
   const isLoopback = address.startsWith('127.') || address === '::1';
   if (!isLoopback && pageToken === undefined)
     throw new DotphaseError('--page-token', NOTHING, `a token, since ${address} can be reached by others`);
-  return { port: page === true ? DEFAULT_PORT : page, address, token: pageToken };
+  return { port: pagePort ?? DEFAULT_PORT, address, token: pageToken };
 }

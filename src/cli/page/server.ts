@@ -144,7 +144,11 @@ export async function servePage(
   try {
     await server.listen({ port, host: address });
   } catch (error) {
-    throw new DotphaseError('--page', `${address}, port ${port}`, `one that is free: ${reasonOf(error)}`);
+    throw new DotphaseError(
+      '--page-port',
+      `${address}, port ${port}`,
+      `one that is free: ${reasonOf(error)}`,
+    );
   }
   const bound = server.server.address() as AddressInfo;
   const host = bound.address.includes(':') ? `[${bound.address}]` : bound.address;
