@@ -56,6 +56,8 @@ const DEFAULT_CALLS = 60;
 const DEFAULT_UNTIL_DB = 0.1;
 /** Calls before which it does not end, however sure it is. */
 const LEAST_CALLS = 12;
+/** After those, one call of so many is for the width. */
+const WIDTH_EVERY = 3;
 const STEP_DB = 0.1;
 /** Ratios that may be asked for lie this far apart. */
 const TRIED_STEP_DB = 0.2;
@@ -167,6 +169,13 @@ export function createLadder(options: LadderOptions): Ladder {
     next() {
       if (trials.length >= calls) return undefined;
       if (trials.length >= LEAST_CALLS && moments(0).uncertainty <= until) return undefined;
+      // What tells most of middle and width together lies beside the middle; most calls are for the middle alone.
+      if (trials.length >= LEAST_CALLS && trials.length % WIDTH_EVERY !== 0) {
+        const { value } = moments(0);
+        return tried.reduce((near, ratioDb) =>
+          Math.abs(ratioDb - value) < Math.abs(near - value) ? ratioDb : near,
+        );
+      }
       let best = tried[0];
       let most = -Infinity;
       for (const ratioDb of tried) {
