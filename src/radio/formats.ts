@@ -15,18 +15,18 @@ interface Coding {
   readonly read: (view: DataView, at: number) => number;
 }
 
-const CODINGS = {
+const CODINGS: Readonly<Record<IqFormat, Coding>> = {
   cu8: { bytes: 1, read: (view, at) => (view.getUint8(at) - 127.5) / 127.5 },
   cs8: { bytes: 1, read: (view, at) => view.getInt8(at) / 128 },
   cs16: { bytes: 2, read: (view, at) => view.getInt16(at, true) / 32_768 },
   cf32: { bytes: 4, read: (view, at) => view.getFloat32(at, true) },
-} as const satisfies Record<string, Coding>;
+};
 
 /**
  * How I and Q are coded: unsigned bytes with silence between 127 and 128, signed bytes, signed integers of 16 bits, or
  * 32-bit floating point.
  */
-export type IqFormat = keyof typeof CODINGS;
+export type IqFormat = 'cu8' | 'cs8' | 'cs16' | 'cf32';
 
 /** Every {@link IqFormat}. */
 export const IQ_FORMATS = Object.keys(CODINGS) as readonly IqFormat[];
@@ -41,7 +41,7 @@ export async function* readIqBlocks(
   format: IqFormat,
 ): AsyncGenerator<IqBlock, void, undefined> {
   if (!Object.hasOwn(CODINGS, format)) throw new DotphaseError('format', format, IQ_FORMATS.join(', '));
-  const { bytes, read }: Coding = CODINGS[format];
+  const { bytes, read } = CODINGS[format];
   let left = new Uint8Array(0);
   for await (const chunk of source) {
     const all = new Uint8Array(left.length + chunk.length);
