@@ -1,5 +1,6 @@
 /**
  * Radio: a slice of spectrum, as receivers on a computer record it (I and Q), to the audio of the DSC channels in it.
+ * What is sent on a channel's assigned frequency comes out at 1700 Hz.
  *
  * @example
  * ```ts
@@ -10,7 +11,6 @@
  *   tunedHz: 8_420_000,
  *   channels: [{ hz: 8_414_500, mode: 'ssb' }],
  * });
- * // A carrier on the assigned frequency comes out as a tone of 1700 Hz.
  * const turn = (2 * Math.PI * (8_414_500 - 8_420_000)) / 48_000;
  * const i = Float32Array.from({ length: 48_000 }, (_, n) => Math.cos(turn * n));
  * const q = Float32Array.from({ length: 48_000 }, (_, n) => Math.sin(turn * n));
