@@ -13,7 +13,7 @@ import {
   rejectionReason,
   type BurstDecision,
 } from './confidence.js';
-import { CHARACTERS_AROUND, informationLength, layoutLengths } from './constraints.js';
+import { CHARACTERS_AROUND, callLengths, informationLength } from './constraints.js';
 import { measure, sequenceBits, type Burst } from './demodulate.js';
 import type { Extent } from './lostcandidates.js';
 import { readingOf, type Reading, type Reports } from './reports.js';
@@ -71,7 +71,7 @@ export function openCandidate(
   reports: Reports,
 ): Candidate {
   const { decimation, modulation } = parameters;
-  const lengths = layoutLengths().map((length) => length + CHARACTERS_AROUND);
+  const lengths = callLengths();
   const { baseband, origin } = basebands.piece(
     parameters,
     found.start,
@@ -112,15 +112,15 @@ export function openCandidate(
     characters: number,
     mayWait: boolean,
   ): ({ burst: Burst } & BurstDecision) | undefined {
-    const [first, second] = [false, true].map((isWithoutClicks) => () => {
+    const read = (isWithoutClicks: boolean) => {
       const burst = measureBurst(characters, isWithoutClicks);
       const decided = decideBurst(burst, mayWait);
       return decided && { burst, ...decided };
-    });
-    const one = first();
+    };
+    const one = read(false);
     const isSure = one && (!one.decision || one.decision.errorProbability < SURE_DECISION);
     if (isSure || !parameters.hasClicks) return one;
-    const other = second();
+    const other = read(true);
     const evidence = (decided: typeof one) => decided?.decision?.logEvidenceSoFar ?? -Infinity;
     return other && evidence(other) >= evidence(one) ? other : one;
   }

@@ -87,13 +87,19 @@ export function layoutTree(): readonly LayoutNode[] {
   return (tree ??= buildTree());
 }
 
-/** The distinct lengths of calls, in characters from one format specifier through the end of sequence, ascending. */
-export function layoutLengths(): readonly number[] {
+function findLengths(): number[] {
   const lengths = new Set<number>();
   const visit = (node: LayoutNode) => {
-    if (node.ends > 0) lengths.add(node.depth + 1);
+    if (node.ends > 0) lengths.add(node.depth + 1 + CHARACTERS_AROUND);
     node.children.forEach(visit);
   };
   layoutTree().forEach(visit);
   return [...lengths].sort((a, b) => a - b);
+}
+
+let lengths: number[] | undefined;
+
+/** The distinct lengths of calls, in information characters, ascending; found once, on first use. */
+export function callLengths(): readonly number[] {
+  return (lengths ??= findLengths());
 }
