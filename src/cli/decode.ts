@@ -359,7 +359,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
         break;
       case 'event':
         process.stderr.write(
-          `${err.colours.dim(`${name} ${eventLine(message.event, message.channel).trim()}`)}\n`,
+          `${err.colours.dim(`${name} ${eventLine(message.event, message.channel, message.frequencyHz).trim()}`)}\n`,
         );
         break;
       case 'warning':

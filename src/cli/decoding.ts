@@ -1,14 +1,11 @@
 /**
  * Files and streams to received calls: blocks of audio through one receiver for each channel.
  */
-import { createReadStream } from 'node:fs';
-import { DotphaseError, reasonOf } from '../errors.js';
 import type { Band } from '../symbols/index.js';
 import { createReceiver, type ReceivedCall, type Receiver, type ReceiverEvent } from '../receiver/index.js';
-import { readRawBlocks, type AudioBlock, type ChannelChoice, type RawFormat } from '../wav/index.js';
-import { readAudioBlocks } from '../containers/index.js';
-import { audioFileBlocks } from '../containers/node.js';
+import type { AudioBlock } from '../wav/index.js';
 import { Attempts } from './attempts.js';
+import { blocksOf, type BlockSettings } from './decode/blocks.js';
 import { isSigmf } from './decode/sigmf.js';
 import { decodeSlice, type SliceSettings } from './decode/slice.js';
 import type { HeardCall } from './heardcall.js';
@@ -17,9 +14,7 @@ import { fingerprint } from './log/fingerprint.js';
 import { requireRecording } from './recording.js';
 
 /** How files are decoded; plain data, so that it can go to another thread. */
-export interface DecodeSettings {
-  /** One channel, their mean, each by itself, or (`'best'`) each, with a call on several printed once. */
-  readonly channel: ChannelChoice | 'best';
+export interface DecodeSettings extends BlockSettings {
   readonly bands: readonly Band[];
   readonly centreHz?: number;
   readonly searchHz?: number;
@@ -29,8 +24,6 @@ export interface DecodeSettings {
   readonly events?: boolean;
   /** Set where recordings are of a slice of spectrum; SigMF recordings always are. */
   readonly slice?: SliceSettings;
-  /** Set where the input is samples without a container. */
-  readonly raw?: { readonly format: RawFormat; readonly sampleRate: number; readonly channels: number };
 }
 
 /** What comes out of decoding a file; plain data, so that it can come from another thread. */
@@ -38,7 +31,13 @@ export type DecodeMessage =
   | { readonly type: 'call'; readonly call: HeardCall }
   /** No more sendings can belong to an attempt. */
   | { readonly type: 'over'; readonly attempt: number }
-  | { readonly type: 'event'; readonly event: ReceiverEvent; readonly channel: number | 'mix' }
+  /** With the DSC frequency where the recording holds several. */
+  | {
+      readonly type: 'event';
+      readonly event: ReceiverEvent;
+      readonly channel: number | 'mix';
+      readonly frequencyHz?: number;
+    }
   | { readonly type: 'warning'; readonly text: string }
   /** SHA-256 of the file; absent where it cannot be read twice. */
   | { readonly type: 'fingerprint'; readonly recording: string | undefined }
@@ -59,39 +58,6 @@ interface Lane {
   readonly receiver: Receiver;
   /** Seconds of the recording before the receiver started. */
   readonly begin: number;
-}
-
-async function* bytesOf(file: string, onBytes: (bytes: number) => void): AsyncGenerator<Uint8Array> {
-  let bytes = 0;
-  try {
-    for await (const chunk of file === STANDARD_STREAM ? process.stdin : createReadStream(file)) {
-      bytes += (chunk as Uint8Array).length;
-      yield chunk as Uint8Array;
-      onBytes(bytes);
-    }
-  } catch (error) {
-    if (error instanceof DotphaseError) throw error;
-    throw new DotphaseError('file', file, `a file that can be read: ${reasonOf(error)}`);
-  }
-}
-
-/** The blocks of a file, or of standard input. */
-export function blocksOf(
-  file: string,
-  settings: Pick<DecodeSettings, 'raw' | 'channel'>,
-  tell: Tell,
-  onBytes: (bytes: number) => void,
-): AsyncGenerator<AudioBlock> {
-  const { raw, channel } = settings;
-  const options = {
-    channel: channel === 'best' ? ('each' as const) : channel,
-    onWarning: ({ text }: { text: string }) => {
-      tell({ type: 'warning', text });
-    },
-  };
-  if (raw) return readRawBlocks(bytesOf(file, onBytes), { ...raw, ...options });
-  if (file === STANDARD_STREAM) return readAudioBlocks(bytesOf(file, onBytes), options);
-  return audioFileBlocks(file, { ...options, onProgress: onBytes });
 }
 
 function sameSamples(a: Float32Array, b: Float32Array): boolean {

@@ -27,7 +27,7 @@ import {
 } from '../measure/index.js';
 import type { ReceivedCall } from '../receiver/index.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
-import { blocksOf } from './decoding.js';
+import { blocksOf } from './decode/blocks.js';
 import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import {
@@ -172,8 +172,8 @@ async function readRecording(
   const blocks = blocksOf(
     file,
     { channel: wanted === 0 ? 0 : 'each', ...(raw && { raw: { ...raw, channels: 1 } }) },
-    (message) => {
-      if (message.type === 'warning') warn(`${file}: ${message.text}`);
+    ({ text }) => {
+      warn(`${file}: ${text}`);
     },
     () => undefined,
   );

@@ -199,7 +199,7 @@ export function attemptLine(group: AttemptGroup<HeardCall>, { colours, width }: 
 }
 
 /** What a receiver tells while it listens, as a line. */
-export function eventLine(event: ReceiverEvent, channel: number | 'mix'): string {
+export function eventLine(event: ReceiverEvent, channel: number | 'mix', frequencyHz?: number): string {
   const where = `${event.baud} Bd around ${event.centreHz.toFixed(1)} Hz${event.inverted ? ', tones swapped' : ''}`;
   const words = {
     signal: () => 'signal heard',
@@ -209,5 +209,6 @@ export function eventLine(event: ReceiverEvent, channel: number | 'mix'): string
       `the doubtful call is replaced by that of ${clock(by)}, read from several sendings`,
   };
   const what = words[event.type](event as never);
-  return `  ${clock(event.time)}  channel ${channel}, ${where}: ${what}`;
+  const place = frequencyHz === undefined ? `channel ${channel}` : formatFrequency(frequencyHz);
+  return `  ${clock(event.time)}  ${place}, ${where}: ${what}`;
 }

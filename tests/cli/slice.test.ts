@@ -1,5 +1,5 @@
 /** Recordings of a slice of spectrum on the command line. */
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -90,6 +90,21 @@ describe('a slice of spectrum', () => {
     // 200 dots come before the phasing of an alert.
     expect(Math.abs(lines[0].start - 2.5)).toBeLessThan(0.03);
     if (name.includes('sigmf')) expect(lines[0].startUtc).toMatch(/^2031-05-17T09:30:02\.[45]/);
+  });
+
+  it('tells what is wrong with the file, what nearly was a call and where, and what it does not take', async () => {
+    const whole = readFileSync(inFolder('slice.wav'));
+    writeFileSync(inFolder('cut.wav'), whole.subarray(0, whole.length - 5000));
+    const slice = ['--iq', '--tuned', '8420'];
+    const { stderr } = await here(['decode', ...slice, '--verbose', inFolder('cut.wav')]);
+    expect(stderr.replace(/\s+/g, ' ')).toMatch(
+      /cut\.wav: The data chunk promises \d+ bytes of samples; \d+ are there/,
+    );
+    expect(stderr).toMatch(/8414\.5 kHz, 100 Bd around 1700\.\d Hz: phasing reached/);
+    const refused = await here(['decode', ...slice, '--centre', '1000', inFolder('slice.wav')]);
+    expect(refused.stderr).toContain('--centre: got 1000, expected nothing with a slice of spectrum');
+    const channel = await here(['decode', ...slice, '--channel', '1', inFolder('slice.wav')]);
+    expect(channel.stderr).toContain('--channel: got 1, expected nothing with a slice of spectrum');
   });
 
   it('is refused where nothing tells its frequency, or it is none', async () => {

@@ -1,11 +1,7 @@
 /**
  * Recordings of a slice of spectrum to received calls: every DSC channel in it, each with a receiver of its own.
  */
-import { createReadStream } from 'node:fs';
-import { stat } from 'node:fs/promises';
-import { audioFileBlocks } from '../../containers/node.js';
-import { readAudioBlocks } from '../../containers/index.js';
-import { Described, DotphaseError, NOTHING, reasonOf } from '../../errors.js';
+import { Described, DotphaseError, NOTHING } from '../../errors.js';
 import { DSC_FREQUENCIES, VHF_DSC_HZ } from '../../frequencies/index.js';
 import {
   AUDIO_CENTRE_HZ,
@@ -17,11 +13,16 @@ import {
   type RadioChannel,
   type Tuner,
 } from '../../radio/index.js';
-import { createReceiver, type ReceivedCall, type Receiver } from '../../receiver/index.js';
+import {
+  createReceiver,
+  type ReceivedCall,
+  type Receiver,
+  type ReceiverEvent,
+} from '../../receiver/index.js';
 import type { Band } from '../../symbols/index.js';
 import { Attempts } from '../attempts.js';
 import type { HeardCall } from '../heardcall.js';
-import { STANDARD_STREAM } from '../input.js';
+import { blocksOf, bytesOf, type BlockSettings } from './blocks.js';
 import { isSigmf, samplesOf, sigmfOf } from './sigmf.js';
 
 /** What is known of slices. */
@@ -37,14 +38,24 @@ export interface SliceSettings {
 /** How a slice is decoded. */
 interface SliceDecoding {
   readonly bands: readonly Band[];
-  /** How far from each channel's middle calls may lie, hertz. */
-  readonly searchHz?: number;
+  /** For audio alone. */
+  readonly centreHz?: number;
+  readonly channel: BlockSettings['channel'];
+  /** Whether the receivers' events are wanted. */
+  readonly events?: boolean;
   readonly slice: SliceSettings;
 }
 
 type SliceMessage =
   | { readonly type: 'call'; readonly call: HeardCall }
   | { readonly type: 'over'; readonly attempt: number }
+  | {
+      readonly type: 'event';
+      readonly event: ReceiverEvent;
+      readonly channel: number;
+      readonly frequencyHz: number;
+    }
+  | { readonly type: 'warning'; readonly text: string }
   | { readonly type: 'progress'; readonly bytes: number; readonly seconds: number };
 
 /** Every channel that DSC is sent on. */
@@ -73,28 +84,15 @@ async function* rawBlocks(
   sampleRate: number,
   onBytes: (bytes: number) => void,
 ): Recording['blocks'] {
-  let bytes = 0;
-  async function* counted(): AsyncGenerator<Uint8Array> {
-    try {
-      for await (const chunk of file === STANDARD_STREAM ? process.stdin : createReadStream(file)) {
-        bytes += (chunk as Uint8Array).length;
-        yield chunk as Uint8Array;
-      }
-    } catch (error) {
-      throw new DotphaseError('file', file, `a file that can be read: ${reasonOf(error)}`);
-    }
-  }
-  for await (const block of readIqBlocks(counted(), format)) {
-    yield { ...block, sampleRate };
-    onBytes(bytes);
-  }
+  for await (const block of readIqBlocks(bytesOf(file, onBytes), format)) yield { ...block, sampleRate };
 }
 
-async function* audioBlocks(file: string, onBytes: (bytes: number) => void): Recording['blocks'] {
-  const options = { channel: 'each' as const, onProgress: onBytes };
-  const blocks =
-    file === STANDARD_STREAM ? readAudioBlocks(process.stdin, options) : audioFileBlocks(file, options);
-  for await (const { sampleRate, channels } of blocks) {
+async function* audioBlocks(
+  file: string,
+  tell: (message: SliceMessage) => void,
+  onBytes: (bytes: number) => void,
+): Recording['blocks'] {
+  for await (const { sampleRate, channels } of blocksOf(file, { channel: 'each' }, tell, onBytes)) {
     if (channels.length !== 2) {
       throw new DotphaseError(
         '--iq',
@@ -110,6 +108,7 @@ async function* audioBlocks(file: string, onBytes: (bytes: number) => void): Rec
 async function open(
   file: string,
   { raw, tunedHz }: SliceSettings,
+  tell: (message: SliceMessage) => void,
   onBytes: (bytes: number) => void,
 ): Promise<Recording> {
   if (isSigmf(file)) {
@@ -128,7 +127,7 @@ async function open(
     throw new DotphaseError('--tuned', NOTHING, "the frequency in the slice's middle, as in --tuned 8430");
   const pieces = [{ start: 0, begin: 0, tunedHz }];
   if (raw) return { blocks: rawBlocks(file, raw.format, raw.sampleRate, onBytes), pieces };
-  return { blocks: audioBlocks(file, onBytes), pieces };
+  return { blocks: audioBlocks(file, tell, onBytes), pieces };
 }
 
 /** Takes a call, and the number and frequency of its channel. */
@@ -141,7 +140,13 @@ class Listening {
   readonly #receivers: readonly Receiver[];
   readonly #give: Give;
 
-  constructor(sampleRate: number, { tunedHz: said }: Piece, settings: SliceDecoding, give: Give) {
+  constructor(
+    sampleRate: number,
+    { begin, tunedHz: said }: Piece,
+    settings: SliceDecoding,
+    tell: (message: SliceMessage) => void,
+    give: Give,
+  ) {
     if (said === undefined)
       throw new DotphaseError(
         '--tuned',
@@ -159,13 +164,20 @@ class Listening {
       );
     }
     this.#tuner = createTuner({ sampleRate, tunedHz, channels: this.#channels });
-    const { searchHz } = settings;
-    this.#receivers = this.#channels.map(({ mode }, channel) =>
+    this.#receivers = this.#channels.map(({ hz, mode }, channel) =>
       createReceiver({
         sampleRate: this.#tuner.sampleRates[channel],
-        ...(mode === 'fm'
-          ? { bands: ['vhf'] }
-          : { bands: ['mf-hf'], centreHz: AUDIO_CENTRE_HZ, ...(searchHz !== undefined && { searchHz }) }),
+        ...(mode === 'fm' ? { bands: ['vhf'] } : { bands: ['mf-hf'], centreHz: AUDIO_CENTRE_HZ }),
+        ...(settings.events && {
+          onEvent: (event) => {
+            tell({
+              type: 'event',
+              event: { ...event, time: event.time + begin },
+              channel,
+              frequencyHz: hz,
+            });
+          },
+        }),
       }),
     );
     this.#give = give;
@@ -201,9 +213,21 @@ export async function decodeSlice(
   settings: SliceDecoding,
   tell: (message: SliceMessage) => void,
 ): Promise<number> {
-  if (file !== STANDARD_STREAM && !isSigmf(file) && !settings.slice.raw) await stat(file);
+  const { centreHz, channel, slice } = settings;
+  if (centreHz !== undefined)
+    throw new DotphaseError(
+      '--centre',
+      centreHz,
+      "nothing with a slice of spectrum: calls lie about their channel's middle",
+    );
+  if (channel !== 'best')
+    throw new DotphaseError(
+      '--channel',
+      channel,
+      'nothing with a slice of spectrum: its channels are I and Q',
+    );
   let seconds = 0;
-  const { blocks, pieces } = await open(file, settings.slice, (bytes) => {
+  const { blocks, pieces } = await open(file, slice, tell, (bytes) => {
     tell({ type: 'progress', bytes, seconds });
   });
   const attempts = new Attempts();
@@ -213,7 +237,7 @@ export async function decodeSlice(
   const begin = (sampleRate: number) => {
     const piece = pieces[next++];
     listening?.end();
-    listening = new Listening(sampleRate, piece, settings, (received, channel, frequencyHz) => {
+    listening = new Listening(sampleRate, piece, settings, tell, (received, channel, frequencyHz) => {
       const [start, end] = [received.start + piece.begin, received.end + piece.begin];
       const call = {
         ...received,
