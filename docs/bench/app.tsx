@@ -2,11 +2,12 @@
  * The page around the four views. All of them stay alive, so that listening goes on while another is shown.
  */
 import type { ComponentType } from 'preact';
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import { ComposeView } from './compose/compose.js';
 import { ExchangeView } from './exchange/exchange.js';
 import { ListenView } from './listen/listen.js';
 import { LogView } from './log/log.js';
+import { useView } from './useview.js';
 import { WallContext, isForWall } from './wall/wall.js';
 
 interface View {
@@ -31,9 +32,8 @@ function chosenView(): string {
 const ON_THE_WALL = ['exchange', 'compose'];
 
 export function App() {
-  const [view, setView] = useState(chosenView);
+  const { view, main } = useView(chosenView);
   const [wall, setWall] = useState<string>();
-  const main = useRef<HTMLElement>(null);
   const wallState = useMemo(
     () => ({
       view: wall,
@@ -54,17 +54,6 @@ export function App() {
       removeEventListener('keydown', toggle);
     };
   }, [view]);
-  useEffect(() => {
-    const follow = () => {
-      setView(chosenView());
-      scrollTo(0, 0);
-      main.current?.focus({ preventScroll: true });
-    };
-    addEventListener('hashchange', follow);
-    return () => {
-      removeEventListener('hashchange', follow);
-    };
-  }, []);
   useEffect(() => {
     const title = VIEWS.find(({ id }) => id === view)?.title ?? '';
     document.title = `${title} · dotphase test bench`;

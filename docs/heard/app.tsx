@@ -2,6 +2,7 @@
  * The page around its views.
  */
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
+import { useView } from '../bench/useview.js';
 import { CallsView } from './calls.js';
 import { askSummary, isDistress, listen, type Call, type Summary } from './data.js';
 import { InputsView } from './inputs.js';
@@ -26,12 +27,11 @@ function chosenView(): View {
 const TOGETHER_MS = 500;
 
 export function App() {
-  const [view, setView] = useState(chosenView);
+  const { view, main } = useView(chosenView);
   const [summary, setSummary] = useState<Summary>();
   const [fresh, setFresh] = useState<readonly Call[]>([]);
   const [isOpen, setOpen] = useState(true);
   const [problem, setProblem] = useState<string>();
-  const main = useRef<HTMLElement>(null);
   const waiting = useRef<ReturnType<typeof setTimeout> | undefined>(undefined);
   const refresh = useCallback(() => {
     waiting.current ??= setTimeout(() => {
@@ -58,17 +58,6 @@ export function App() {
       state: setOpen,
     });
   }, [refresh]);
-  useEffect(() => {
-    const follow = () => {
-      setView(chosenView());
-      scrollTo(0, 0);
-      main.current?.focus({ preventScroll: true });
-    };
-    addEventListener('hashchange', follow);
-    return () => {
-      removeEventListener('hashchange', follow);
-    };
-  }, []);
   useEffect(() => {
     document.title = `${VIEWS.find(([id]) => id === view)?.[1] ?? ''} · dotphase watch`;
   }, [view]);
