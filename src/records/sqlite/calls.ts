@@ -1,7 +1,6 @@
 /**
  * The calls of a durable log.
  */
-import type { DatabaseSyncInstance } from '@photostructure/sqlite';
 import { DotphaseError } from '../../errors.js';
 import {
   checkEntry,
@@ -23,6 +22,7 @@ import {
 } from '../log/sendings.js';
 import { transaction, type OpenDatabase } from './database.js';
 import { refusal } from './refusal.js';
+import { statementsOf } from './statements.js';
 
 /** A file that is open, and how it is used. */
 export interface OpenFile extends OpenDatabase {
@@ -75,7 +75,6 @@ const ELSEWHERE = `SELECT * FROM calls
 const LINK = 'UPDATE calls SET sameAs = ? WHERE id = ? OR sameAs = ?';
 const UNLINK = 'UPDATE calls SET sameAs = NULL WHERE id = ?';
 
-type Statement = ReturnType<DatabaseSyncInstance['prepare']>;
 type Row = Record<string, string | number | null>;
 
 function readRow(path: string, row: Row): LogEntry {
@@ -153,17 +152,7 @@ export function filterInSql(filter: LogFilter): { where: string; values: Record<
 
 /** The calls in an open file. */
 export function callsIn({ database, close, path, readonly, clock }: OpenFile): CallLog {
-  const statements = new Map<string, Statement>();
-  /** Does what the database does, and says in plain words why it cannot. */
-  const using = <Result>(sql: string, act: (statement: Statement) => Result): Result => {
-    try {
-      const statement = statements.get(sql) ?? database.prepare(sql);
-      statements.set(sql, statement);
-      return act(statement);
-    } catch (error) {
-      throw refusal(path, error);
-    }
-  };
+  const using = statementsOf({ database, path });
 
   const get = (id: number): LogEntry | undefined =>
     using(BY_ID, (statement) => {

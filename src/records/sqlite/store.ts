@@ -8,7 +8,7 @@ import { input, recording } from '../log/entry.js';
 import type { CallLog, LogFilter } from '../log/log.js';
 import { successOf, type Success } from '../log/success.js';
 import { callsIn, filterInSql, type OpenFile } from './calls.js';
-import { refusal } from './refusal.js';
+import { statementsOf } from './statements.js';
 
 /** A span of time, milliseconds since 1970 UTC: from `since` on, before `until`. */
 export interface StoreSpan {
@@ -274,19 +274,7 @@ function present(row: unknown): unknown {
 /** A log with the rest, in an open file. */
 export function storeIn(file: OpenFile): HeardStore {
   const { database, path, readonly, clock } = file;
-  const statements = new Map<string, ReturnType<typeof database.prepare>>();
-  const using = <Result>(
-    sql: string,
-    act: (statement: ReturnType<typeof database.prepare>) => Result,
-  ): Result => {
-    try {
-      const statement = statements.get(sql) ?? database.prepare(sql);
-      statements.set(sql, statement);
-      return act(statement);
-    } catch (error) {
-      throw refusal(path, error);
-    }
-  };
+  const using = statementsOf(file);
   const all = <Row>(sql: string, values: Values = {}): Row[] =>
     using(sql, (statement) => statement.all(values).map((row) => present(row) as Row));
   const write = (sql: string, values: Values): number => {
