@@ -3,6 +3,7 @@
  */
 import { DotphaseError, requireNumber } from '../errors.js';
 import { together, type Figure } from './figure.js';
+import { clockFromPulses } from './pulses.js';
 import { fitTone } from './tone.js';
 import type { FigureName, Figures } from './measurecall.js';
 
@@ -26,6 +27,8 @@ export function clockWithin(ppm: number): Figure {
   return { value: 0, uncertainty: requireNumber('clockPpm', ppm, 0, 1000, 'ppm') / UNIFORM };
 }
 
+/** Below this a reference is pulses, from it on a tone, hertz. */
+const LOWEST_TONE_HZ = 20;
 /** How far off a reference may be found. */
 const SEARCH_PPM = 1000;
 const LEAST_SECONDS = 0.5;
@@ -49,7 +52,7 @@ export function clockFromTone(
   referenceHz: number,
   referencePpm = 0,
 ): Figure {
-  requireNumber('referenceHz', referenceHz, 20, 0.45 * sampleRate, 'Hz');
+  requireNumber('referenceHz', referenceHz, LOWEST_TONE_HZ, 0.45 * sampleRate, 'Hz');
   const missing = `a steady tone within ${SEARCH_PPM} ppm of it in the recording, at least ${LEAST_SECONDS} s long`;
   if (samples.length < LEAST_SECONDS * sampleRate)
     throw new DotphaseError('referenceHz', referenceHz, missing);
@@ -71,6 +74,17 @@ export function clockFromTone(
     value: 1e6 * (referenceHz / tone.frequencyHz - 1),
     uncertainty: together(referencePpm, (1e6 * tone.frequencyError * deviation) / tone.frequencyHz),
   };
+}
+
+/**
+ * The clock's error from a reference in the audio: a steady tone, or below 20 Hz pulses, so many a second.
+ *
+ * @throws DotphaseError where it is not there
+ */
+export function clockFromReference(samples: Float32Array, sampleRate: number, referenceHz: number): Figure {
+  return referenceHz < LOWEST_TONE_HZ
+    ? clockFromPulses(samples, sampleRate, referenceHz)
+    : clockFromTone(samples, sampleRate, referenceHz);
 }
 
 /** Seconds of the pieces in which the tone is looked for. */

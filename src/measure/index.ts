@@ -23,8 +23,9 @@
  *
  * @packageDocumentation
  */
-export { clockFromTone, clockWithin, USUAL_CLOCK_PPM, withClock } from './clock.js';
+export { clockFromReference, clockFromTone, clockWithin, USUAL_CLOCK_PPM, withClock } from './clock.js';
 export type { Figure } from './figure.js';
+export { addJudged, judgeCall, judgeTogether, type JudgedCall, type JudgeSettings } from './judged.js';
 export {
   createLadder,
   type Ladder,

@@ -6,6 +6,7 @@ import { ALERT, TEST_CALL } from '../measure/faults.js';
 import { madeUpAudio, type MadeUpSet } from '../measure/madeupset.js';
 import { writeWav } from '../../src/wav/index.js';
 import { here } from './here.js';
+import { PROGRAM_RATE, recorder } from './programs.js';
 
 const sampleRate = 12_000;
 let folder: string;
@@ -157,5 +158,31 @@ describe('a report of dotphase measure', () => {
     const { code, stderr } = await here(['measure', 'any.wav', ...flags]);
     expect(code).toBe(2);
     expect(stderr).toContain(message);
+  });
+});
+
+describe('dotphase measure, live', () => {
+  const set = madeUpAudio(TEST_CALL, {}, { ratioDb: 30, sampleRate: PROGRAM_RATE });
+  const rate = ['--rate-hz', String(PROGRAM_RATE)];
+
+  it('measures what a recorder gives as it comes, and ends after so many calls', async () => {
+    const flags = ['--recorder', recorder(folder, set), ...rate, '--calls', '1', '--json'];
+    const { code, stdout } = await here(['measure', ...flags]);
+    expect(code).toBe(0);
+    const line = JSON.parse(stdout) as Line & { time: string; file: string };
+    expect(Math.abs(Date.parse(line.time) - Date.now())).toBeLessThan(60_000);
+    expect(line.file).toContain('recorder');
+    expect(line.dots.value).toBe(200);
+  });
+
+  it.each([
+    ['no input at all', [], /recordings, - for standard input, or --sound auto/],
+    ['a file beside the sound card', ['any.wav', '--sound', 'auto'], /either files, or the options/],
+    ['raw samples beside it', ['--sound', 'auto', '--raw', 's16', ...rate], /nothing beside a sound card/],
+    ['a recorder that is not there', ['--recorder', 'no-such-recorder'], /it was not found/],
+  ])('refuses %s', async (_, flags, expected) => {
+    const { code, stderr } = await here(['measure', ...flags]);
+    expect(code).toBe(2);
+    expect(stderr).toMatch(expected);
   });
 });

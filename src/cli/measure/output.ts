@@ -9,25 +9,17 @@ import {
   limitsText,
   type Figures,
   type FigureVerdict,
-  type MeasuredCall,
+  type JudgedCall,
   type SpectralLine,
-  type TruthComparison,
 } from '../../measure/index.js';
-import type { ReceivedCall } from '../../receiver/index.js';
 import { clock, trustOf } from '../report.js';
 import { pad, wrap, type Screen } from '../terminal.js';
 
-/** A call that was measured, with what was made of it. */
-export interface JudgedMeasurement {
+/** A call of a recording that was measured, with what was made of it. */
+export interface JudgedMeasurement extends JudgedCall {
   readonly file: string;
-  readonly received: ReceivedCall;
-  readonly measured: MeasuredCall;
-  /** The call in a sentence. */
-  readonly text: string;
-  /** With the clock taken account of. */
-  readonly figures: Figures;
-  readonly verdicts: readonly FigureVerdict[];
-  readonly truth: TruthComparison;
+  /** When it began, ISO 8601, of a call that was heard live. */
+  readonly time?: string;
 }
 
 const verdictJson = ({ figure, verdict, lowest, highest, source, certainty }: FigureVerdict) => ({
@@ -40,10 +32,11 @@ const verdictJson = ({ figure, verdict, lowest, highest, source, certainty }: Fi
 });
 
 /** A measured call as one JSON object without a line break. */
-export function measuredLine({ file, received, measured, text, ...own }: JudgedMeasurement): string {
+export function measuredLine({ file, time, received, measured, text, ...own }: JudgedMeasurement): string {
   const { figures, verdicts, truth } = own;
   return JSON.stringify({
     file,
+    time,
     start: measured.start,
     end: measured.end,
     baud: measured.baud,
@@ -100,7 +93,9 @@ const TRUTH_WORDS = { fits: 'fits', differs: 'DIFFERS', notSent: 'was not sent' 
 export function measuredBlock(judged: JudgedMeasurement, screen: Screen): string {
   const { received, measured, text, figures, verdicts, truth } = judged;
   const { colours, width } = screen;
-  const head = `  ${clock(measured.start)}  `;
+  const { time } = judged;
+  const when = time === undefined ? clock(measured.start) : `${time.slice(11, 19)} UTC`;
+  const head = `  ${when}  `;
   const indent = ' '.repeat(head.length);
   const { odd } = measured.sequence;
   const notes = [

@@ -11,8 +11,8 @@ import { requireRecording } from '../recording.js';
 import { isInstalled, splitCommand, type CommandLine } from './command.js';
 import { FilePort } from './files.js';
 import { PipePort } from './pipes.js';
-import type { SoundPort } from './port.js';
-import { ProgramPort } from './programs.js';
+import type { SoundInput, SoundPort } from './port.js';
+import { ProgramInput, ProgramPort } from './programs.js';
 import { SOUND_SYSTEMS, SOUND_SYSTEM_NAMES, type SoundSystem, type SoundSystemName } from './systems.js';
 
 /** What {@link addSoundFlags} gives. */
@@ -29,8 +29,8 @@ const GROUP = 'Sound:';
 /** What the sound card is used at, hertz; every one can. */
 const CARD_RATE_HZ = 48_000;
 
-/** Gives a command the options of sound cards. */
-export function addSoundFlags(command: Command): Command {
+/** Gives a command the options of a sound card's input. */
+export function addSoundInputFlags(command: Command): Command {
   const add = (option: Option) => command.addOption(option.helpGroup(GROUP));
   add(
     new Option(
@@ -44,13 +44,20 @@ export function addSoundFlags(command: Command): Command {
       'what to record from, as the system calls it (default: its own choice)',
     ),
   );
-  add(new Option('--output-device <name>', 'what to play on (default: its own choice)'));
   add(
     new Option(
       '--recorder <command>',
       'instead: a command that records and writes raw samples, s16, one channel, to its standard output; {rate} stands for the sample rate',
     ),
   );
+  return command;
+}
+
+/** Gives a command the options of sound cards. */
+export function addSoundFlags(command: Command): Command {
+  const add = (option: Option) => command.addOption(option.helpGroup(GROUP));
+  addSoundInputFlags(command);
+  add(new Option('--output-device <name>', 'what to play on (default: its own choice)'));
   add(new Option('--player <command>', 'instead: a command that plays such samples from its standard input'));
   return command;
 }
@@ -61,22 +68,29 @@ export function wantsSoundCard(flags: SoundFlags): boolean {
   return [sound, recorder, player, inputDevice, outputDevice].some((flag) => flag !== undefined);
 }
 
-function programsOf({ record, play }: SoundSystem): string[] {
-  return [record(CARD_RATE_HZ, undefined)[0], play(CARD_RATE_HZ, undefined)[0]];
+/** What a program is wanted for. */
+type Use = 'record' | 'play';
+
+const BOTH: readonly Use[] = ['record', 'play'];
+
+function programsOf(system: SoundSystem, uses: readonly Use[]): string[] {
+  return uses.map((use) => system[use](CARD_RATE_HZ, undefined)[0]);
 }
 
-function chosenSystem({ sound = 'auto' }: SoundFlags): SoundSystem {
+function chosenSystem({ sound = 'auto' }: SoundFlags, uses: readonly Use[]): SoundSystem {
   if (sound !== 'auto') return SOUND_SYSTEMS[sound];
   const here = SOUND_SYSTEM_NAMES.map((name) => SOUND_SYSTEMS[name]).filter(({ platforms }) =>
     platforms.includes(process.platform),
   );
-  const system = here.find((each) => programsOf(each).every(isInstalled));
+  const system = here.find((each) => programsOf(each, uses).every(isInstalled));
   if (system) return system;
-  const wanted = here.map((each) => [...new Set(programsOf(each))].join(' and ')).join(', ');
+  const wanted = here.map((each) => [...new Set(programsOf(each, uses))].join(' and ')).join(', ');
   throw new DotphaseError(
     '--sound',
     NOTHING,
-    `a program that records and one that plays: install ${wanted}; or name others with --recorder and --player`,
+    uses.length > 1
+      ? `a program that records and one that plays: install ${wanted}; or name others with --recorder and --player`
+      : `a program that records: install ${wanted}; or name another with --recorder`,
   );
 }
 
@@ -92,27 +106,43 @@ function commandLine(
   return [program, ...args.map((word) => word.replaceAll('{rate}', String(rateHz)))];
 }
 
+function recorderOf(flags: SoundFlags, rateHz: number, uses: readonly Use[]): CommandLine {
+  const { recorder, inputDevice } = flags;
+  return commandLine(recorder, '--recorder', rateHz, () => {
+    const system = chosenSystem(flags, uses);
+    if (inputDevice === undefined && system.needsInput?.includes(process.platform))
+      throw new DotphaseError(
+        '--input-device',
+        NOTHING,
+        'the name of the input, as ffmpeg -list_devices true -f dshow -i dummy prints it',
+      );
+    return system.record(rateHz, inputDevice);
+  });
+}
+
 /**
  * The sound card as the options say.
  *
  * @throws DotphaseError naming the option that is wrong or missing
  */
 export function soundCard(flags: SoundFlags, rateHz = CARD_RATE_HZ): SoundPort {
-  const { recorder, player, inputDevice, outputDevice } = flags;
+  const { player, outputDevice } = flags;
   return new ProgramPort({
     sampleRate: rateHz,
-    recorder: commandLine(recorder, '--recorder', rateHz, () => {
-      const system = chosenSystem(flags);
-      if (inputDevice === undefined && system.needsInput?.includes(process.platform))
-        throw new DotphaseError(
-          '--input-device',
-          NOTHING,
-          'the name of the input, as ffmpeg -list_devices true -f dshow -i dummy prints it',
-        );
-      return system.record(rateHz, inputDevice);
-    }),
-    player: commandLine(player, '--player', rateHz, () => chosenSystem(flags).play(rateHz, outputDevice)),
+    recorder: recorderOf(flags, rateHz, BOTH),
+    player: commandLine(player, '--player', rateHz, () =>
+      chosenSystem(flags, BOTH).play(rateHz, outputDevice),
+    ),
   });
+}
+
+/**
+ * The input of the sound card alone, as the options say.
+ *
+ * @throws DotphaseError naming the option that is wrong or missing
+ */
+export function soundInput(flags: SoundFlags, rateHz = CARD_RATE_HZ): SoundInput {
+  return new ProgramInput(rateHz, recorderOf(flags, rateHz, ['record']));
 }
 
 /** The options of files and pipes that stand in for a sound card. */

@@ -6,7 +6,7 @@ import { spawn, type ChildProcess } from 'node:child_process';
 import { Described, DotphaseError, reasonOf } from '../../errors.js';
 import { createRawReader } from '../../wav/index.js';
 import type { CommandLine } from './command.js';
-import { toS16, type SoundPort } from './port.js';
+import { toS16, type SoundInput, type SoundPort } from './port.js';
 import { BlockQueue } from './queue.js';
 
 /** The two programs and what they were asked for by. */
@@ -65,6 +65,47 @@ function ended(
   return new DotphaseError(flag, new Described(`${program}, and ${how}${said}`), expected);
 }
 
+/** Starts a recorder; what it gives, and its end, go into a queue. */
+function startRecorder(command: CommandLine, sampleRate: number, queue: BlockQueue): ChildProcess {
+  const reader = createRawReader({ format: 's16', sampleRate, channel: 0 });
+  const child = start(command, 'ignore');
+  const words = lastWords(child);
+  child.stdout?.on('data', (bytes: Buffer) => {
+    for (const { channels } of reader.push(bytes)) queue.push(channels[0]);
+  });
+  child.on('error', (error) => {
+    queue.fail(notStarted('--recorder', command, error));
+  });
+  child.on('close', (code) => {
+    queue.dry(ended('--recorder', command, code, words(), 'a recorder that goes on until it is stopped'));
+  });
+  return child;
+}
+
+/** Sound from a recorder alone. */
+export class ProgramInput implements SoundInput {
+  readonly inputName: string;
+  private readonly queue = new BlockQueue();
+  private recorder: ChildProcess | undefined;
+
+  constructor(
+    readonly sampleRate: number,
+    private readonly command: CommandLine,
+  ) {
+    this.inputName = `recorder ${command[0]}`;
+  }
+
+  blocks(): AsyncIterable<Float32Array> {
+    this.recorder = startRecorder(this.command, this.sampleRate, this.queue);
+    return this.queue.blocks();
+  }
+
+  close(): void {
+    this.queue.end();
+    if (this.recorder) stop(this.recorder);
+  }
+}
+
 /** Sound through a recorder and a player. */
 export class ProgramPort implements SoundPort {
   readonly kind = 'live';
@@ -86,22 +127,8 @@ export class ProgramPort implements SoundPort {
   }
 
   blocks(): AsyncIterable<Float32Array> {
-    const { recorder: command, sampleRate } = this.programs;
-    const reader = createRawReader({ format: 's16', sampleRate, channel: 0 });
-    const child = start(command, 'ignore');
-    const words = lastWords(child);
-    this.recorder = child;
-    child.stdout?.on('data', (bytes: Buffer) => {
-      for (const { channels } of reader.push(bytes)) this.queue.push(channels[0]);
-    });
-    child.on('error', (error) => {
-      this.fail(notStarted('--recorder', command, error));
-    });
-    child.on('close', (code) => {
-      this.queue.dry(
-        ended('--recorder', command, code, words(), 'a recorder that goes on until it is stopped'),
-      );
-    });
+    const { recorder, sampleRate } = this.programs;
+    this.recorder = startRecorder(recorder, sampleRate, this.queue);
     return this.queue.blocks();
   }
 
