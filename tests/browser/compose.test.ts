@@ -265,3 +265,31 @@ it('sends nothing anywhere, even if something on it tried', async () => {
   expect(source).toContain("default-src 'none'");
   expect(source).toContain("connect-src 'none'");
 });
+
+describe('the bar of buttons', () => {
+  it.each([1280, 390])('covers nothing that the keyboard reaches at %i px', async (width) => {
+    const { page } = await open();
+    await page.setViewportSize({ width, height: 800 });
+    await choose(page, 'distressAlert');
+    await shown(page).getByText('Noise, fading and faults on purpose').click();
+    await shown(page).getByText('Noise, fading and faults on purpose').focus();
+    const covered: string[] = [];
+    let reached = 0;
+    for (let i = 0; i < 60; i++) {
+      await page.keyboard.press('Tab');
+      const found = await page.evaluate(() => {
+        const focused = document.activeElement;
+        const bar = document.querySelector('.output-actions');
+        if (!focused || !bar || focused === document.body || bar.contains(focused)) return undefined;
+        const [a, b] = [focused.getBoundingClientRect(), bar.getBoundingClientRect()];
+        const isCovered = a.bottom > b.top + 1 && a.top < b.bottom && a.right > b.left && a.left < b.right;
+        return { isCovered, text: `${focused.tagName} ${focused.textContent}` };
+      });
+      if (found) reached++;
+      if (found?.isCovered) covered.push(found.text);
+    }
+    expect(reached).toBeGreaterThan(20);
+    expect(covered).toEqual([]);
+    await page.context().close();
+  });
+});

@@ -37,7 +37,8 @@ import { callOf, isRunning, priorityOf, sayPhase } from './say.js';
 import { seaOf } from './sea.js';
 import { useSession, type Moment } from './session.js';
 import { AnswerSetup, FIRST_SET, FIRST_VIRTUAL, SetSetup, VirtualSetup, amplitudeOf } from './setup.js';
-import { Announced, Before, ComingIn, Stage, announcementOf, heardPriority } from './stage.js';
+import { announcementOf } from './ofexchange.js';
+import { Announced, Before, ComingIn, Stage, heardPriority } from './stage.js';
 import { openVirtual, type VirtualLink } from './virtual.js';
 import { ExchangeWall } from './exchangewall.js';
 
@@ -539,7 +540,6 @@ export function ExchangeView() {
           announcement={announcement}
           moments={moments}
           reading={reading}
-          startedAt={session.link.current?.link.startedAt ?? 0}
           own={own?.name ?? draft.self}
           describe={book.describe}
         />

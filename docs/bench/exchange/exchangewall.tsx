@@ -1,51 +1,26 @@
 /**
  * An exchange on the wall: the latest call of either station, and both stations' time on the air to scale.
  */
-import { describeReceived, type Identity } from 'dotphase';
+import type { Identity } from 'dotphase';
 import type { Exchange } from 'dotphase/procedures';
-import { TimeLanes, type AirTime } from '../wall/timelanes.js';
+import { TimeLanes } from '../wall/timelanes.js';
 import type { LiveReading } from '../listen/livereader.js';
 import { ReadingLanes, ReceivedLanes, SentLanes, useSeconds } from './lanes.js';
 import { sayPhase } from './say.js';
 import type { Moment } from './session.js';
-import { momentsOf, type Announcement } from './stage.js';
-
-type Sending = Extract<Moment, { type: 'sending' }>;
-type Received = Extract<Moment, { type: 'received' }>;
+import {
+  airTimeOf,
+  airTimes,
+  momentsOf,
+  type Announcement,
+  type Received,
+  type Sending,
+} from './ofexchange.js';
 
 function Sent({ sending, isCeased }: { sending: Sending; isCeased: boolean }) {
   const { time, seconds, call, frequencyHz, repeat } = sending;
   const elapsed = useSeconds(time, !isCeased && Date.now() < time + 1000 * seconds);
   return <SentLanes call={call} frequencyHz={frequencyHz} repeat={repeat} seconds={elapsed} />;
-}
-
-/** When either station was on the air in an exchange. */
-function airTimes(moments: readonly Moment[], exchange: Exchange, startedAt: number): readonly AirTime[] {
-  const first = moments.findIndex(
-    (moment) =>
-      moment.type === 'action' && 'exchange' in moment.action && moment.action.exchange === exchange.id,
-  );
-  // The call that an exchange begins with was received right before.
-  const begin = first > 0 && moments[first - 1].type === 'received' ? first - 1 : Math.max(0, first);
-  return moments.slice(begin).flatMap((moment): AirTime[] => {
-    if (moment.type === 'sending') {
-      if (moment.exchange !== exchange.id) return [];
-      return [
-        { lane: 0, from: moment.time, to: moment.time + 1000 * moment.seconds, text: moment.call.kind },
-      ];
-    }
-    return moment.type === 'received' ? [airTimeOf(moment, startedAt)] : [];
-  });
-}
-
-function airTimeOf({ received }: Received, startedAt: number): AirTime {
-  const { start, end } = received;
-  return {
-    lane: 1,
-    from: startedAt + 1000 * start,
-    to: startedAt + 1000 * end,
-    text: describeReceived(received),
-  };
 }
 
 /** Who sent a call, without the digits. */
@@ -98,7 +73,6 @@ export function ExchangeWall({
   announcement,
   moments,
   reading,
-  startedAt,
   own,
   describe,
 }: {
@@ -107,7 +81,6 @@ export function ExchangeWall({
   announcement: Announcement | undefined;
   moments: readonly Moment[];
   reading: LiveReading | undefined;
-  startedAt: number;
   own: string;
   describe: (identity: Identity) => string;
 }) {
@@ -122,7 +95,7 @@ export function ExchangeWall({
         </p>
         <TimeLanes
           names={[own, senderName(received, describe) ?? 'others']}
-          times={[airTimeOf(received, startedAt)]}
+          times={[airTimeOf(received)]}
           isRunning={false}
         />
       </>
@@ -150,7 +123,7 @@ export function ExchangeWall({
       </p>
       <TimeLanes
         names={[own, otherName(exchange, received, describe)]}
-        times={airTimes(moments, exchange, startedAt)}
+        times={airTimes(moments, exchange)}
         isRunning={running.includes(exchange.phase)}
       />
     </>

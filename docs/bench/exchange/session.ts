@@ -8,13 +8,16 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { mirroredLog } from '../log/mirror.js';
 import { shownReading, type LiveReading } from '../listen/livereader.js';
 import { slotsOf } from './followed.js';
+import { exchangeOfReceived } from './ofexchange.js';
 import type { Link, LinkEvents, OwnStation } from './link.js';
 
-/** Something that happened, numbered in order. */
+/** Something that happened, numbered in order. A received call has the time of its phasing, as in the log. */
 export type Moment = SimulationEvent & {
   readonly id: number;
   /** Of a received call: its slots as they came in, where they were followed. */
   readonly slots?: LiveReading['slots'];
+  /** Of a received call: the exchange that it belongs to. */
+  readonly exchange?: number;
 };
 
 export interface OpenedLink {
@@ -78,16 +81,26 @@ export function useSession(onMoment: (event: SimulationEvent, state: StationStat
         logger.current?.take(event);
         if (event.type === 'received' || event.type === 'lost') setReading(undefined);
       }
+      const begun = opened.current?.link.startedAt ?? 0;
       const kept = [...followed.current.values()];
       if (events.some(({ type }) => type === 'received')) followed.current.clear();
       if (events.length > 0) {
         setMoments((before) =>
           [
             ...before,
-            ...events.map((each): Moment => {
+            ...events.map((each, at): Moment => {
               const id = ++numbers.current;
-              const slots = each.type === 'received' ? slotsOf(each.received, kept) : undefined;
-              return slots ? { ...each, id, slots } : { ...each, id };
+              if (each.type !== 'received') return { ...each, id };
+              const slots = slotsOf(each.received, kept);
+              const exchange = exchangeOfReceived(events, at);
+              const time = begun + 1000 * each.received.start;
+              return {
+                ...each,
+                id,
+                time,
+                ...(slots && { slots }),
+                ...(exchange !== undefined && { exchange }),
+              };
             }),
           ].slice(-MOST_MOMENTS),
         );

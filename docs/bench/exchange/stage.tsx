@@ -3,7 +3,6 @@
  */
 import { VHF_DSC_HZ, formatFrequency } from 'dotphase/frequencies';
 import { describeCall, describeReceived, isReceivedWhole, type Call, type Identity } from 'dotphase';
-import { describeCancellation } from 'dotphase/procedures/texts';
 import { CALLS_IN_A_ROW, type ChooseEvent, type Exchange, type StationState } from 'dotphase/procedures';
 import { TransmitCaution } from '../parts/cautions.js';
 import { Reading } from '../strip/reading.js';
@@ -11,57 +10,10 @@ import type { Question } from './ask.js';
 import type { Station } from './book.js';
 import { Choices } from './choices.js';
 import { ReadingLanes, ReceivedLanes, SentLanes, framed, useSeconds } from './lanes.js';
-import { callOf, followUpText, priorityOf, sayPhase, sayWatch } from './say.js';
+import { momentsOf, type Announcement, type Received, type Sending } from './ofexchange.js';
+import { callOf, followUpText, priorityOf, sayPhase } from './say.js';
 import type { Moment } from './session.js';
 import type { LiveReading } from '../listen/livereader.js';
-
-type Sending = Extract<Moment, { type: 'sending' }>;
-type Received = Extract<Moment, { type: 'received' }>;
-
-/** The moments of one exchange, by what they show. */
-export interface ExchangeMoments {
-  /** The latest call that went out. */
-  readonly sending: Sending | undefined;
-  /** Whether that was broken off. */
-  readonly isCeased: boolean;
-  /** The latest call that came in for it. */
-  readonly received: Received | undefined;
-  /** Where communication follows, as the procedures last said. */
-  readonly watch: string | undefined;
-  /** What to say there. */
-  readonly say: string | undefined;
-}
-
-/** Picks out of all moments what belongs to an exchange. Calls came in for the exchange that was told of right after. */
-export function momentsOf(moments: readonly Moment[], exchange: Exchange): ExchangeMoments {
-  let sending: Sending | undefined;
-  let received: Received | undefined;
-  let watch: string | undefined;
-  let say: string | undefined;
-  let isCeased = false;
-  let latest: Received | undefined;
-  for (const moment of moments) {
-    if (moment.type === 'sending' && moment.exchange === exchange.id) {
-      sending = moment;
-      isCeased = false;
-      if (exchange.kind !== 'incoming' && exchange.kind !== 'alert') received = undefined;
-    }
-    if (moment.type === 'ceased' && moment.exchange === exchange.id) isCeased = true;
-    if (moment.type === 'received') latest = moment;
-    if (moment.type !== 'action' || !('exchange' in moment.action)) continue;
-    const { action } = moment;
-    if (action.exchange !== exchange.id) continue;
-    if (latest && (action.type === 'tell' || action.type === 'phase')) {
-      received = latest;
-      latest = undefined;
-    }
-    if (action.type === 'watch') {
-      watch = sayWatch(action);
-      say = action.say && describeCancellation(action.say);
-    }
-  }
-  return { sending, isCeased, received, watch, say };
-}
 
 function OnAir({ sending, isCeased }: { sending: Sending; isCeased: boolean }) {
   const { time, seconds, call, frequencyHz, repeat } = sending;
@@ -169,28 +121,6 @@ export function ComingIn({ reading }: { reading: LiveReading }) {
       </p>
     </div>
   );
-}
-
-/** A call to many that asks for no answer, and where communication follows. */
-export interface Announcement {
-  readonly received: Received;
-  readonly watch: string | undefined;
-}
-
-/** The announcement that came in last of all, if nothing was sent or received since. */
-export function announcementOf(moments: readonly Moment[]): Announcement | undefined {
-  const at = moments.findLastIndex(({ type }) => type === 'sending' || type === 'received');
-  const received = moments.at(at);
-  if (received?.type !== 'received') return undefined;
-  let isAnnounced = false;
-  let watch: string | undefined;
-  for (const moment of moments.slice(at + 1)) {
-    if (moment.type !== 'action' || !('rule' in moment.action) || moment.action.rule !== 'notToMany')
-      continue;
-    if (moment.action.type === 'tell') isAnnounced = true;
-    if (moment.action.type === 'watch') watch = sayWatch(moment.action);
-  }
-  return isAnnounced ? { received, watch } : undefined;
 }
 
 /** What an announcement is about. */
