@@ -4,7 +4,7 @@
  * multiband mixing, downsampling filter bank", IEEE Signal Processing Magazine, March 2006; from memory).
  */
 import FFT from 'fft.js';
-import { designLowPass } from '../dsp/index.js';
+import { Rotor, designLowPass } from '../dsp/index.js';
 
 /** A channel to take out. */
 export interface Band {
@@ -15,9 +15,11 @@ export interface Band {
   readonly stopHz: number;
   /** Complex samples a second, at least: the rate is the slice's divided by a power of two. */
   readonly leastRate: number;
+  /** Where the channel's middle comes to, hertz. */
+  readonly toHz: number;
 }
 
-/** Complex samples of a channel, its middle at 0 Hz; valid until the next push. */
+/** Complex samples of a channel; valid until the next push. */
 export interface BandBlock {
   readonly re: Float64Array;
   readonly im: Float64Array;
@@ -64,7 +66,7 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
   /** Sample of the stream at which the window begins. */
   let begin = -2 * reach;
 
-  const channels = bands.map(({ offsetHz }, band) => {
+  const channels = bands.map(({ offsetHz, toHz }, band) => {
     const decimation = decimations[band];
     const short = size / decimation;
     const small = new FFT(short);
@@ -76,13 +78,16 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
       taps[2 * ((n + size) % size)] = design.at(n);
     fft.transform(response, taps);
     const bin = Math.round((offsetHz / sampleRate) * size);
+    const place = (n: number) => 2 * ((((bin + n - short / 2) % size) + size) % size);
     return {
       decimation,
-      short,
       small,
       bin,
-      /** Cycles a sample of the channel that its middle lies above the bin. */
-      rest: ((offsetHz - (bin * sampleRate) / size) / sampleRate) * decimation,
+      /** Where the channel's part of the slice's spectrum lies, and where it goes in its own. */
+      from: Int32Array.from({ length: short }, (_, n) => place(n)),
+      to: Int32Array.from({ length: short }, (_, n) => 2 * ((n + short / 2) % short)),
+      /** From the bin, which lies at 0 Hz, to where the channel's middle belongs. */
+      rotor: new Rotor(sampleRate / decimation, toHz + (bin * sampleRate) / size - offsetHz),
       // The filter has no delay: its response is real.
       gains: Float64Array.from(
         { length: short },
@@ -92,33 +97,31 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
       output: small.createComplexArray() as number[],
       re: new Float64Array(hop / decimation),
       im: new Float64Array(hop / decimation),
-      samples: 0,
+      cos: new Float64Array(hop / decimation),
+      sin: new Float64Array(hop / decimation),
     };
   });
 
   function take(band: number): BandBlock {
     const channel = channels[band];
-    const { decimation, short, small, bin, rest, gains, input, output, re, im } = channel;
-    for (let n = 0; n < short; n++) {
-      const from = 2 * ((((bin + n - short / 2) % size) + size) % size);
-      const to = 2 * ((n + short / 2) % short);
-      input[to] = spectrum[from] * gains[n];
-      input[to + 1] = spectrum[from + 1] * gains[n];
+    const { decimation, small, bin, from, to, rotor, gains, input, output, re, im, cos, sin } = channel;
+    for (let n = 0; n < gains.length; n++) {
+      const gain = gains[n];
+      input[to[n]] = spectrum[from[n]] * gain;
+      input[to[n] + 1] = spectrum[from[n] + 1] * gain;
     }
     small.inverseTransform(output, input);
     // The bin's own phase at the window's beginning; bin and begin are whole, so that nothing is lost however long it runs.
     const turns = -(((bin % size) * (begin % size)) % size) / size;
-    const first = reach / decimation;
-    for (let n = 0; n < re.length; n++) {
-      const angle = 2 * Math.PI * (turns - ((rest * (channel.samples + n)) % 1));
-      const cos = Math.cos(angle);
-      const sin = Math.sin(angle);
-      const x = output[2 * (first + n)];
-      const y = output[2 * (first + n) + 1];
-      re[n] = x * cos - y * sin;
-      im[n] = x * sin + y * cos;
+    const [binRe, binIm] = [Math.cos(2 * Math.PI * turns), Math.sin(2 * Math.PI * turns)];
+    rotor.fill(cos, sin, re.length);
+    for (let n = 0, at = (2 * reach) / decimation; n < re.length; n++, at += 2) {
+      const [x, y] = [output[at], output[at + 1]];
+      const turnRe = cos[n] * binRe - sin[n] * binIm;
+      const turnIm = cos[n] * binIm + sin[n] * binRe;
+      re[n] = x * turnRe - y * turnIm;
+      im[n] = x * turnIm + y * turnRe;
     }
-    channel.samples += re.length;
     return { re, im, count: re.length };
   }
 
@@ -128,9 +131,9 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
     push(i, q, give) {
       for (let at = 0; at < i.length;) {
         const count = Math.min(i.length - at, size - held);
-        for (let n = 0; n < count; n++) {
-          window[2 * (held + n)] = i[at + n];
-          window[2 * (held + n) + 1] = q[at + n];
+        for (let n = 0, to = 2 * held; n < count; n++, to += 2) {
+          window[to] = i[at + n];
+          window[to + 1] = q[at + n];
         }
         at += count;
         held += count;

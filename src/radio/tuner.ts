@@ -41,9 +41,9 @@ export const AUDIO_CENTRE_HZ = 1700;
 
 const SHAPES: Readonly<Record<RadioChannel['mode'], Omit<Band, 'offsetHz'>>> = {
   // DSC with its neighbours in 500 Hz steps, of which the receiver takes its own.
-  ssb: { passHz: 600, stopHz: 1000, leastRate: 8000 },
+  ssb: { passHz: 600, stopHz: 1000, leastRate: 8000, toHz: AUDIO_CENTRE_HZ },
   // Carson's rule for 2 rad at 2100 Hz: ±6.3 kHz.
-  fm: { passHz: 7000, stopHz: 11_000, leastRate: 24_000 },
+  fm: { passHz: 7000, stopHz: 11_000, leastRate: 24_000, toHz: 0 },
 };
 
 /** The share of a slice that its filters leave whole. */
@@ -60,19 +60,8 @@ export const SLICE_RATES = { lowest: 8000, highest: 10_000_000 } as const;
 
 type Demodulate = (re: Float64Array, im: Float64Array, count: number) => Float32Array;
 
-/** The middle of the channel moved up to where an upper-sideband receiver has it. */
-function upperSideband(rate: number): Demodulate {
-  let sample = 0;
-  return (re, im, count) => {
-    const audio = new Float32Array(count);
-    for (let n = 0; n < count; n++, sample++) {
-      const angle =
-        2 * Math.PI * ((AUDIO_CENTRE_HZ * sample) / rate - Math.floor((AUDIO_CENTRE_HZ * sample) / rate));
-      audio[n] = re[n] * Math.cos(angle) - im[n] * Math.sin(angle);
-    }
-    return audio;
-  };
-}
+/** What is wanted of an upper sideband lies above 0 Hz already. */
+const upperSideband: Demodulate = (re, _, count) => new Float32Array(re.subarray(0, count));
 
 /** A discriminator and de-emphasis; a subcarrier of full deviation comes out with the amplitude ½. */
 function frequencyModulation(rate: number): Demodulate {
@@ -127,7 +116,7 @@ export function createTuner(options: TunerOptions): Tuner {
     channels.map(({ hz, mode }) => ({ ...SHAPES[mode], offsetHz: hz - tunedHz })),
   );
   const demodulators = channels.map(({ mode }, channel) =>
-    (mode === 'fm' ? frequencyModulation : upperSideband)(bank.rates[channel]),
+    mode === 'fm' ? frequencyModulation(bank.rates[channel]) : upperSideband,
   );
   const push: Tuner['push'] = (i, q, take) => {
     if (i.length !== q.length)
