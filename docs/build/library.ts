@@ -1,8 +1,11 @@
 /**
  * The library's reference, made by typedoc from the docstrings.
  */
+import { readFileSync, readdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { Application, JSX } from 'typedoc';
+import { Application, JSX, ReflectionKind, type ProjectReflection } from 'typedoc';
+import type { Place } from './search.js';
 
 const OPTIONS = fileURLToPath(new URL('../../typedoc.json', import.meta.url));
 
@@ -19,20 +22,79 @@ function linkBack(application: Application): void {
       JSX.createElement('a', { href: relativeURL('../index.html') }, 'dotphase documents'),
       JSX.createElement('a', { href: relativeURL('../simulator.html') }, 'Guide for developers'),
       JSX.createElement('a', { href: relativeURL('../bench/index.html') }, 'Test bench'),
+      JSX.createElement('a', { href: relativeURL('../search.html') }, 'Search everything'),
     ),
   );
 }
 
 /**
+ * A page of the reference as everyone can read it: its content a landmark, its headings in steps of one, its icons out
+ * of the page itself, for from disk no other file may be asked for them.
+ */
+export function madeReadable(html: string): string {
+  const above: { written: number; level: number }[] = [];
+  return html
+    .replace('<div class="col-content">', '<div class="col-content" role="main">')
+    .replace(/href="[^"]*icons\.svg#/g, 'href="#')
+    .replace(/<h([1-6])(?=[ >])/g, (_, digit: string) => {
+      const written = Number(digit);
+      while ((above.at(-1)?.written ?? 0) >= written) above.pop();
+      const level = (above.at(-1)?.level ?? 0) + 1;
+      above.push({ written, level });
+      return level === written ? `<h${digit}` : `<h${digit} aria-level="${level}"`;
+    });
+}
+
+function rewrite(folder: string): void {
+  const files = readdirSync(folder, { recursive: true, encoding: 'utf8' });
+  for (const file of files.filter((each) => each.endsWith('.html'))) {
+    const path = join(folder, file);
+    writeFileSync(path, madeReadable(readFileSync(path, 'utf8')));
+  }
+}
+
+const ITEMS = [
+  ReflectionKind.Module,
+  ReflectionKind.Function,
+  ReflectionKind.Class,
+  ReflectionKind.Interface,
+  ReflectionKind.TypeAlias,
+  ReflectionKind.Variable,
+];
+
+/** Everything public with what its docstring says, to be found by the search. */
+function placesOf(project: ProjectReflection, { renderer }: Application): Place[] {
+  return ITEMS.flatMap((kind) => project.getReflectionsByKind(kind)).flatMap((item): Place[] => {
+    const url = renderer.router?.hasUrl(item) === true ? renderer.router.getFullUrl(item) : undefined;
+    if (url === undefined || url.includes('#')) return [];
+    const comments = [
+      item.comment,
+      ...(item.isDeclaration() ? (item.signatures ?? []) : []).map((each) => each.comment),
+    ];
+    const text = comments.flatMap((comment) => comment?.summary ?? []).map((part) => part.text);
+    const page = `Library: ${ReflectionKind.singularString(item.kind).toLowerCase()}`;
+    return [{ page, title: item.name, url: `api/${url}`, text: text.join('') }];
+  });
+}
+
+/**
  * Writes the reference into a folder.
  *
+ * @returns the places in it that a search finds
  * @throws Error where the sources do not compile, or where something public is not documented or not exported
  */
-export async function buildLibrary(folder: string): Promise<void> {
+export async function buildLibrary(folder: string): Promise<Place[]> {
   const application = await Application.bootstrapWithPlugins({ options: OPTIONS });
   linkBack(application);
   const project = await application.convert();
-  if (project) application.validate(project);
+  if (project) {
+    application.validate(project);
+    // Rooms that open and close in the menu would be links within buttons; each room has its items on its page.
+    application.options.setValue(
+      'navigationLeaves',
+      project.getChildrenByKind(ReflectionKind.Module).map(({ name }) => name),
+    );
+  }
   if (!project || application.logger.hasErrors() || application.logger.hasWarnings()) {
     throw new Error('the reference of the library is not whole: see above');
   }
@@ -40,4 +102,6 @@ export async function buildLibrary(folder: string): Promise<void> {
   if (application.logger.hasErrors() || application.logger.hasWarnings()) {
     throw new Error('the reference of the library was not written whole: see above');
   }
+  rewrite(folder);
+  return placesOf(project, application);
 }

@@ -1,9 +1,11 @@
 /**
  * Markdown to HTML: headings that links can name, links between documents, tables and examples that scroll by
- * themselves on a narrow screen and can be reached by the keyboard.
+ * themselves on a narrow screen and can be reached by the keyboard, sounds that can be played.
  */
 import MarkdownIt, { type Token } from 'markdown-it';
 import anchor from 'markdown-it-anchor';
+import { contentsOf } from './contents.js';
+import { soundFigure, type SoundBook } from './soundfigure.js';
 
 /** The name of a heading in links, as code hosts make it. */
 function slugify(text: string): string {
@@ -38,7 +40,10 @@ function frameOf(tokens: readonly Token[], i: number, heading: string, number: n
   };
 }
 
-markdown.core.ruler.push('documents', ({ tokens }) => {
+/** Of a link to a sound that stands alone in its paragraph: the sound's name. */
+const SOUND_LINK = /^sounds\/([\w-]+)\.wav$/;
+
+markdown.core.ruler.push('documents', ({ tokens, env, Token: NewToken }) => {
   let heading = '';
   let tables = 0;
   tokens.forEach((token, i) => {
@@ -61,7 +66,21 @@ markdown.core.ruler.push('documents', ({ tokens }) => {
       const href = child.attrGet('href');
       if (href !== null) child.attrSet('href', String(href).replace(/^([\w./-]+)\.md(#.*)?$/, '$1.html$2'));
     }
+    const sound = SOUND_LINK.exec(String(children.at(0)?.attrGet('href')))?.[1];
+    if (sound !== undefined && children.at(-1)?.type === 'link_close') {
+      const label = markdown.renderer.render(children.slice(1, -1), markdown.options, env);
+      token.type = 'html_block';
+      token.content = soundFigure(sound, label, (env.sounds as SoundBook)(sound));
+      tokens[i - 1].hidden = true;
+      tokens[i + 1].hidden = true;
+    }
   });
+  const contents = contentsOf(tokens);
+  if (contents) {
+    const token = new NewToken('html_block', '', 0);
+    token.content = contents.html;
+    tokens.splice(contents.place, 0, token);
+  }
 });
 
 markdown.renderer.rules.table_open = (tokens, i) => {
@@ -78,7 +97,12 @@ export function titleOf(source: string): string {
   return (/^# (.+)$/m.exec(source)?.[1] ?? 'dotphase').replace(/`/g, '');
 }
 
-/** A document as HTML. Links to `name.md` lead to `name.html`. */
-export function toHtml(source: string): string {
-  return markdown.render(source);
+/**
+ * A document as HTML. Links to `name.md` lead to `name.html`; one to `sounds/name.wav` alone in its paragraph becomes a
+ * sound that can be played.
+ *
+ * @param sounds - what is known of a sound
+ */
+export function toHtml(source: string, sounds: SoundBook): string {
+  return markdown.render(source, { sounds });
 }

@@ -9,32 +9,20 @@ import {
   errorCheck,
   explainFields,
   frameCall,
-  modulate,
   receiveCalls,
   symbolToBits,
-  type Call,
   type ReceivedCall,
 } from '../../src/index.js';
-import { applyChannel } from '../../src/channel/index.js';
 import { describeReceived } from '../../src/receiver/index.js';
 import { drawPicture } from '../../src/pictures/index.js';
 import { followUp, followUpRequest } from '../../src/frequencies/index.js';
 import { drawBits, drawReadings, drawSlots } from './drawings.js';
+import { played } from './played.js';
+import { ALERT as CALL } from './sounds/calls.js';
+import { MARGIN, SAMPLE_RATE, WALK_NOISE, makeSound, soundFacts } from './sounds/sounds.js';
+import { drawStrip } from './strip.js';
 
-const SAMPLE_RATE = 12_000;
-const SNR_DB = -7;
-const SEED = 5;
 const HEARD_ON_HZ = 2_187_500;
-
-/** An invented yacht in open sea; the digits 299 are allotted to nobody. */
-const CALL: Call = {
-  kind: 'distressAlert',
-  self: '299123456',
-  nature: 'flooding',
-  position: { latitude: 48.2, longitude: -12.75 },
-  time: '09:30',
-  followOn: 'j3e',
-};
 
 function letters(symbol: number): string {
   const all = bitsToLetters(symbolToBits(symbol));
@@ -84,14 +72,7 @@ export function createWalk(): { page: string; drawings: ReadonlyMap<string, stri
   const symbols = encodeCall(CALL).symbols;
   const sequence = frameCall(symbols, { band: 'mf-hf' });
   const [{ dots, slots }] = sequence.sendings;
-  const clean = modulate(sequence, { sampleRate: SAMPLE_RATE });
-  const silence = new Float32Array(SAMPLE_RATE / 2);
-  const sound = Float32Array.from([...silence, ...clean, ...silence]);
-  const noisy = applyChannel(sound, {
-    sampleRate: SAMPLE_RATE,
-    seed: SEED,
-    stages: [{ kind: 'noise', snrDb: SNR_DB }, { kind: 'passband' }],
-  });
+  const [sound, noisy] = ['distress-alert', 'distress-alert-weak'].map((name) => makeSound(name).samples);
   const heard = hear(noisy, symbols);
   const readings = heard.characters.slice(0, symbols.length + 1);
   const lostDx = readings.filter(({ dx }) => dx === undefined).length;
@@ -102,15 +83,19 @@ export function createWalk(): { page: string; drawings: ReadonlyMap<string, stri
   const overview = (samples: Float32Array, title: string) =>
     drawPicture(samples, {
       sampleRate: SAMPLE_RATE,
-      calls: receiveCalls(samples, { sampleRate: SAMPLE_RATE }),
+      calls: receiveCalls(samples, { sampleRate: SAMPLE_RATE }).filter(
+        ({ quality }) => quality !== 'doubtful',
+      ),
       title,
       show: 'overview',
     });
+  const leaves = overview(sound, 'The sound as it leaves');
+  const arrives = overview(noisy, 'The sound as it arrives');
   const drawings = new Map([
     ['walk-slots.svg', drawSlots(slots)],
     ['walk-bits.svg', drawBits(symbols[0])],
-    ['walk-sound.svg', overview(sound, 'The sound as it leaves')],
-    ['walk-noise.svg', overview(noisy, 'The sound as it arrives')],
+    ['walk-sound.svg', leaves],
+    ['walk-noise.svg', arrives],
     ['walk-energies.svg', drawPicture(noisy, { sampleRate: SAMPLE_RATE, calls: [heard] })],
     ['walk-readings.svg', drawReadings(heard)],
   ]);
@@ -140,6 +125,8 @@ ${checkTable(symbols)}
 
 Each character becomes ${BITS_PER_SYMBOL} bits, called B and Y. Seven carry the number, the least significant first. Three count the B among those seven, the most significant first, so that a single wrong bit always shows. The first character here, ${symbols[0]}, is ${letters(symbols[0])}; the error check, ${symbols[symbols.length - 1]}, is ${letters(symbols[symbols.length - 1])}.
 
+[The first character, ${symbols[0]}, at a tenth of its speed: ten bits in a second, high B and low Y](sounds/character-slow.wav)
+
 ## Frames: everything twice
 
 Short wave fades and crackles. So each character is sent twice, and four others lie between: a crash of static that takes the one leaves the other. The first sendings stand in slots called DX, the repetitions in slots called RX between them. Before the call come phasing characters, 125 in DX and 111 down to 104 in RX, from which a receiver learns where characters begin and which is which. The format specifier, ${symbols[0]}, opens the call twice.
@@ -154,15 +141,44 @@ A bit is a tone. B is the higher, 1785 Hz; Y is the lower, 1615 Hz. The wave run
 
 ![Character ${symbols[0]} as ten bits, and the wave where the tone changes](walk-bits.svg)
 
-On VHF channel 70 it is the same with 2100 and 1300 Hz, twelve times as fast. The whole call, drawn as power over time and pitch:
+On VHF channel 70 it is the same with 2100 and 1300 Hz, twelve times as fast.
 
-![Spectrogram of the sound as it leaves, with the dot pattern, phasing and characters marked](walk-sound.svg)
+[The same call on VHF channel 70](sounds/distress-alert-vhf.wav)
+
+The whole call on MF or HF, as it sounds: each character lights up in its slot as it goes out, and a cursor runs over the drawing of power over time and pitch. _Back one_ and _On one_ play a single character; so does a click on it.
+
+${played(
+  'distress-alert',
+  'The call as it leaves',
+  soundFacts('distress-alert'),
+  {
+    file: 'walk-sound.svg',
+    svg: leaves,
+    words: 'Spectrogram of the sound as it leaves, with the dot pattern, phasing and characters marked',
+  },
+  drawStrip(sequence, symbols, MARGIN),
+)}
 
 ## Channel: the sea between
 
-What arrives here is ${Math.abs(SNR_DB)} dB weaker than the noise in a voice bandwidth of 3 kHz: the noise has ${Math.round(10 ** (-SNR_DB / 10))} times the power of the call. Real channels also fade, shift in pitch and carry others’ traffic; [the channel](channel.md) can do all of that.
+What arrives here is ${Math.abs(WALK_NOISE.snrDb)} dB weaker than the noise in a voice bandwidth of 3 kHz: the noise has ${Math.round(10 ** (-WALK_NOISE.snrDb / 10))} times the power of the call. Real channels also fade, shift in pitch and carry others’ traffic; [the channel](channel.md) can do all of that.
 
-![Spectrogram of the sound as it arrives, in noise](walk-noise.svg)
+${played(
+  'distress-alert-weak',
+  `The call as it arrives, at −${Math.abs(WALK_NOISE.snrDb)} dB`,
+  soundFacts('distress-alert-weak'),
+  {
+    file: 'walk-noise.svg',
+    svg: arrives,
+    words: 'Spectrogram of the sound as it arrives, in noise',
+  },
+)}
+
+And as it arrives over a short-wave path that fades:
+
+[The call over a moderately disturbed path of middle latitudes (ITU-R F.1487), 6 dB over the noise on average](sounds/distress-alert-fading.wav)
+
+[The same over a disturbed path: longer echoes, faster fades](sounds/distress-alert-disturbed.wav)
 
 ## Receiver: weighing all of it
 

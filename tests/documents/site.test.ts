@@ -4,10 +4,14 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { lab, lch } from 'd3-color';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { withNight } from '../../docs/build/darken.js';
 import { layOut } from '../../docs/build/layout.js';
+import { madeReadable } from '../../docs/build/library.js';
 import { checkLinks } from '../../docs/build/links.js';
 import { toHtml } from '../../docs/build/markdown.js';
+import { placesOf } from '../../docs/build/search.js';
 
 describe('the check of links', () => {
   let site: string;
@@ -53,24 +57,93 @@ describe('the check of links', () => {
   });
 });
 
+const sounds = () => ({ seconds: 7.2, isCall: true });
+
 describe('a document', () => {
   it('links to the pages that other documents become', () => {
-    expect(toHtml('[a](glossary.md#dx-and-rx), [b](https://example.org/c.md)')).toBe(
+    expect(toHtml('[a](glossary.md#dx-and-rx), [b](https://example.org/c.md)', sounds)).toBe(
       '<p><a href="glossary.html#dx-and-rx">a</a>, <a href="https://example.org/c.md">b</a></p>\n',
     );
   });
 
   it('gives each of its tables a name, and no heading to a column without one', () => {
-    const html = toHtml('## Words\n\n| a | |\n|---|---|\n| 1 | 2 |\n\n| b |\n|---|\n| 3 |\n');
+    const html = toHtml('## Words\n\n| a | |\n|---|---|\n| 1 | 2 |\n\n| b |\n|---|\n| 3 |\n', sounds);
     expect(html).toContain('aria-label="Words"');
     expect(html).toContain('aria-label="Words, table 2"');
     expect(html.match(/<th>/g)).toHaveLength(2);
   });
 
+  it('plays a sound whose link stands alone, with its length and the caution', () => {
+    const html = toHtml(
+      '[An _alert_](sounds/alert-1.wav)\n\nIn [a text](sounds/alert-1.wav) it is a link.\n',
+      sounds,
+    );
+    expect(html.match(/<audio /g)).toHaveLength(1);
+    expect(html).toContain('<audio controls preload="none" src="sounds/alert-1.wav" aria-label="An alert">');
+    expect(html).toContain(
+      'An <em>alert</em> <small>7.2 s. <strong>Never to a transmitter on the air.</strong>',
+    );
+    expect(html).toContain('<p>In <a href="sounds/alert-1.wav">a text</a>');
+    const tone = toHtml('[A tone](sounds/tone.wav)', () => ({ seconds: 12, isCall: false }));
+    expect(tone).toContain('<small>12 s.</small>');
+    expect(tone).not.toContain('transmitter');
+  });
+
+  it('has contents when it is long, below what opens it, with a link to each heading', () => {
+    const sections = ['One', 'Two `x`', 'Three', 'Four', 'Five'].map((title) => `## ${title}\n\ntext\n`);
+    const long = toHtml(`# All\n\nOpens.\n\n${sections.join('\n')}\n### Below\n`, sounds);
+    expect(long).toMatch(/<p>Opens.<\/p>\n<nav class="contents"/);
+    expect(long.match(/<li><a href="#[^"]+">/g)).toHaveLength(6);
+    expect(long).toContain('<li><a href="#five">Five</a><ul><li><a href="#below">Below</a></li></ul></li>');
+    expect(long).toContain('<a href="#two-x">Two x</a>');
+    expect(toHtml(`# All\n\n${sections.slice(1).join('\n')}`, sounds)).not.toContain('<nav');
+  });
+
   it('becomes a page with its title, its place in the menu and the cautions', () => {
-    const page = layOut('glossary', '# Glossary\n');
+    const page = layOut('glossary', '# Glossary\n', sounds);
     expect(page).toContain('<title>Glossary · dotphase</title>');
     expect(page.match(/aria-current="page"/g)).toHaveLength(1);
     expect(page).toContain('A decoded distress alert is not a watch.');
+  });
+});
+
+describe('a drawing by night', () => {
+  it('turns paper dark and ink light, and keeps the hue of the rest', () => {
+    const svg =
+      '<svg xmlns="http://www.w3.org/2000/svg" fill="#000000"><rect fill="#ffffff" stroke="#9c1656"/></svg>';
+    const [, black, white, red] =
+      /\[fill="#000000"\]\{fill:(#\w+)\}\[fill="#ffffff"\]\{fill:(#\w+)\}\[stroke="#9c1656"\]\{stroke:(#\w+)\}/.exec(
+        withNight(svg),
+      ) ?? [];
+    expect(lab(black).l).toBeGreaterThan(90);
+    expect(lab(white).l).toBeLessThan(15);
+    expect(lab(red).l).toBeGreaterThan(60);
+    expect(lch(red).h).toBeCloseTo(lch('#9c1656').h, -1);
+    expect(withNight(svg).replace(/<style>.*<\/style>/, '')).toBe(svg);
+  });
+});
+
+describe('what a search finds', () => {
+  it('is each section of a page, with its words and the way to it', () => {
+    const html =
+      '<main><h1>Calls</h1><nav><a>Area</a></nav><p>All of  them.</p><h2 id="area">Area</h2><ul><li>102</li></ul><table><td>north</td></table></main>';
+    expect(placesOf('calls.html', html)).toEqual([
+      { page: 'Calls', title: 'Calls', url: 'calls.html', text: 'All of them.' },
+      { page: 'Calls', title: 'Area', url: 'calls.html#area', text: '102 · north' },
+    ]);
+  });
+});
+
+describe('a page of the reference', () => {
+  it('is made readable: a main landmark, headings in steps of one, icons of its own', () => {
+    const page =
+      '<div class="col-content"><h1>A</h1><h4 class="x">B</h4><h5>C</h5><h4>D</h4><h2>E</h2><h3>F</h3></div>';
+    const levels = [...madeReadable(page).matchAll(/<h(\d)(?: aria-level="(\d)")?/g)];
+    // h4 below h1 is of level 2, and what stands below it of level 3.
+    expect(
+      levels.map(([, ...digits]) => digits.findLast((digit: string | undefined) => digit !== undefined)),
+    ).toEqual(['1', '2', '3', '2', '2', '3']);
+    expect(madeReadable(page)).toContain('<div class="col-content" role="main">');
+    expect(madeReadable('<use href="../assets/icons.svg#icon-menu">')).toBe('<use href="#icon-menu">');
   });
 });

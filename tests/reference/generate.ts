@@ -170,6 +170,16 @@ function chapterOf(row: CallRow): string {
   ].join('\n\n');
 }
 
+/** Sounds of the site, and what is heard in them. */
+const PART_SOUNDS = [
+  ['dots', 'Dot pattern: 200 bits'],
+  ['phasing', 'Phasing: six characters of DX and eight of RX'],
+  ['format', 'Format specifier: 112 four times, twice in DX and twice in RX; heard three times'],
+  ['content', 'Content: who, what, where, when, how to go on; each character twice'],
+  ['eos', 'End of sequence: 127 four times; heard three times'],
+  ['ecc', 'Error check: one character twice; heard three times'],
+] as const;
+
 const CERTAINTY = { likely: 'likely', uncertain: 'uncertain' } as const;
 
 function page(): string {
@@ -187,7 +197,9 @@ function page(): string {
     ),
     `A dot pattern of alternating B and Y comes first: 200 bits on MF and HF before distress alerts, their acknowledgements and relays and every call to a ship; 20 bits before calls to coast stations, before acknowledgements of individual calls, and on VHF (the exact list is remembered as likely). Then DX and RX slots alternate. DX opens with 125 six times, RX with ${PHASING_RX.join(', ')}: the phasing. Then DX carries the characters, and RX carries each again two pairs of slots later, so that four characters lie between the two: 400 ms at 100 Bd, 33⅓ ms at 1200 Bd. DX ends with the end of sequence, the error check and the end of sequence twice; RX with the end of sequence and the error check.`,
     'A receiver knows where it stands after two DX and one RX, one DX and two RX, or three RX phasing characters in their places. It takes each character from DX where its check bits agree, else from RX. A distress alert or a call to all ships counts only with its format specifier read twice; for the others once is enough. The error check is the bitwise exclusive-or of one format specifier, the body and one end of sequence.',
-    'A distress attempt on one frequency is five alerts in a row without a gap. Whether the dot pattern stands before each or only before the first is remembered with doubt: before the first alone it lasts 28.0 s, which is the default here; before each, 36.0 s.',
+    'A distress attempt on one frequency is five alerts in a row without a gap. The dot pattern stands before each (JP567 speaks of no gap “between the last signal of one alert and the dot signal of the next”), so that it lasts 36.0 s; before the first alone, 28.0 s, it may stand on frequencies that are not exclusive to DSC. Both are received.',
+    'The six parts of a distress alert on MF or HF, each alone:',
+    ...PART_SOUNDS.map(([file, words]) => `[${words}](sounds/part-${file}.wav)`),
     '## Words',
     ...VOCABULARIES.flatMap(([heading, { words }]) => [
       `### ${heading}`,

@@ -1,0 +1,147 @@
+/**
+ * The documents as people read them, opened from disk: every page of our own and each kind of page of the library's
+ * reference, on a phone and on a desk, by day and by night, and on paper.
+ */
+import { existsSync, mkdirSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { join } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { launch } from './page.js';
+import { picture, violations } from './pictures.js';
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+const SITE = join(ROOT, 'docs/site');
+
+/** When the newest of the files that the pages are made from was changed. */
+function sourcesChanged(): number {
+  const folders = ['docs', 'docs/pages', 'docs/build', 'docs/build/client', 'docs/build/sounds'];
+  const files = folders.flatMap((folder) =>
+    readdirSync(join(ROOT, folder)).map((file) => join(ROOT, folder, file)),
+  );
+  return Math.max(
+    ...files.map((file) => statSync(file)).map((entry) => (entry.isFile() ? entry.mtimeMs : 0)),
+  );
+}
+
+/** Builds the documents where they are missing or older than what they are made from. */
+function provideSite(): void {
+  const search = join(SITE, 'search-documents.js');
+  if (existsSync(search) && statSync(search).mtimeMs > sourcesChanged()) return;
+  const { status, stderr } = spawnSync(process.execPath, ['--import', 'tsx', 'docs/build/site.ts'], {
+    cwd: ROOT,
+    encoding: 'utf8',
+    env: { ...process.env, NODE_ENV: 'production' },
+  });
+  if (status !== 0) throw new Error(`the documents could not be built: ${stderr}`);
+}
+
+/** The pages of our own, and one of each kind of the reference. */
+function pagesOf(): string[] {
+  const html = (folder: string) => readdirSync(join(SITE, folder)).filter((file) => file.endsWith('.html'));
+  const kinds = readdirSync(join(SITE, 'api'), { withFileTypes: true }).filter(
+    (entry) => entry.isDirectory() && entry.name !== 'assets',
+  );
+  return [
+    ...html('.'),
+    ...html('monday').map((file) => `monday/${file}`),
+    'api/index.html',
+    ...kinds.map(({ name }) => `api/${name}/${html(`api/${name}`)[0]}`),
+  ];
+}
+
+const VIEWPORTS = [
+  { width: 390, height: 844 },
+  { width: 1280, height: 800 },
+] as const;
+/** A4 without its margins of 14 mm, at 96 pixels an inch. */
+const SHEET = { width: Math.floor((182 / 25.4) * 96), height: 1016 };
+
+const isOwn = (name: string) => !name.includes('/');
+
+let browser: Browser;
+let pages: string[];
+beforeAll(async () => {
+  provideSite();
+  pages = pagesOf();
+  browser = await launch();
+}, 300_000);
+afterAll(() => browser.close());
+
+interface Opened {
+  readonly page: Page;
+  readonly complaints: string[];
+}
+
+async function open(name: string, options: Parameters<Browser['newContext']>[0] = {}): Promise<Opened> {
+  const context = await browser.newContext({ viewport: VIEWPORTS[1], ...options });
+  const page = await context.newPage();
+  const complaints: string[] = [];
+  page.on('pageerror', (error) => complaints.push(error.message));
+  page.on('console', (message) => {
+    if (['error', 'warning'].includes(message.type())) complaints.push(message.text());
+  });
+  page.on('request', (request) => {
+    if (!/^(file|data|blob):/.test(request.url())) complaints.push(`asks ${request.url()}`);
+  });
+  const [file, rest = ''] = name.split(/(?=[?#])/);
+  await page.goto(pathToFileURL(join(SITE, file)).href + rest);
+  return { page, complaints };
+}
+
+/** What is cut off, or reaches beyond the width, apart from what scrolls by itself. */
+function beyond(page: Page, width: number): Promise<string[]> {
+  return page.evaluate(
+    (limit) =>
+      [...document.querySelectorAll('body *')]
+        .filter((element) => !element.closest('.skip, svg > *'))
+        .filter((element) => {
+          const { right, width: own } = element.getBoundingClientRect();
+          return own > 0 && right > limit + 1;
+        })
+        .map((element) => `${element.tagName}.${element.getAttribute('class') ?? ''}`),
+    width,
+  );
+}
+
+describe('every page', () => {
+  it('is readable by everyone and fits the screen, on a phone and a desk, by day and by night', async () => {
+    const found: string[] = [];
+    for (const name of pages) {
+      const { page, complaints } = await open(name);
+      for (const viewport of VIEWPORTS) {
+        await page.setViewportSize(viewport);
+        for (const colorScheme of ['light', 'dark'] as const) {
+          await page.emulateMedia({ colorScheme });
+          const at = `${name} ${viewport.width} ${colorScheme}`;
+          found.push(...(await violations(page)).map((violation) => `${at}: ${violation}`));
+          await picture(page, `page-${at.replace(/\W+/g, '-')}`);
+        }
+        const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+        if (wide > viewport.width) found.push(`${name} is ${wide} wide at ${viewport.width}`);
+      }
+      found.push(...complaints.map((complaint) => `${name}: ${complaint}`));
+      await page.context().close();
+    }
+    expect(found).toEqual([]);
+  }, 600_000);
+
+  it('prints whole on A4, without what paper cannot do', async () => {
+    const found: string[] = [];
+    for (const name of pages.filter(isOwn)) {
+      const { page } = await open(name, { viewport: SHEET, colorScheme: 'dark' });
+      await page.emulateMedia({ media: 'print', colorScheme: 'light' });
+      found.push(...(await beyond(page, SHEET.width)).map((element) => `${name}: ${element}`));
+      const left = await page.locator('audio:visible, nav:visible, form:visible, button:visible').count();
+      if (left > 0) found.push(`${name}: ${left} players, menus or forms are printed`);
+      const folder = process.env.BENCH_PICTURES;
+      if (folder !== undefined) {
+        mkdirSync(folder, { recursive: true });
+        writeFileSync(join(folder, `print-${name}.pdf`), await page.pdf({ preferCSSPageSize: true }));
+      }
+      await page.context().close();
+    }
+    expect(found).toEqual([]);
+  });
+});
