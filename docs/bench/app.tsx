@@ -1,5 +1,5 @@
 /**
- * The page around the four views. All of them stay alive, so that listening goes on while another is shown.
+ * The page around its views. All of them stay alive, so that listening goes on while another is shown.
  */
 import type { ComponentType } from 'preact';
 import { useEffect, useMemo, useState } from 'preact/hooks';
@@ -7,6 +7,7 @@ import { ComposeView } from './compose/compose.js';
 import { ExchangeView } from './exchange/exchange.js';
 import { ListenView } from './listen/listen.js';
 import { LogView } from './log/log.js';
+import { MeasureView } from './measure/measure.js';
 import { useView } from './useview.js';
 import { WallContext, isForWall } from './wall/wall.js';
 
@@ -20,6 +21,7 @@ const VIEWS: readonly View[] = [
   { id: 'exchange', title: 'Exchange', Content: ExchangeView },
   { id: 'compose', title: 'Compose', Content: ComposeView },
   { id: 'listen', title: 'Listen', Content: ListenView },
+  { id: 'measure', title: 'Measure', Content: MeasureView },
   { id: 'log', title: 'Log', Content: LogView },
 ];
 

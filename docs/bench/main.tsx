@@ -11,6 +11,7 @@ import './style/parts.css';
 import './style/strip.css';
 import './style/views.css';
 import './style/exchange.css';
+import './style/measure.css';
 import './style/wall.css';
 import './style/print.css';
 

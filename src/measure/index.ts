@@ -43,12 +43,13 @@ export {
   type MeasureOptions,
 } from './measurecall.js';
 export { createMeter, type Meter, type MeteredCall } from './meter.js';
-export { sharesByRatio } from './report/drawings.js';
+export { bandDrawings, sharesByRatio } from './report/drawings.js';
 export { reportHtml } from './report/html.js';
 export {
   compareFigures,
   createReport,
   readReport,
+  reportJson,
   type EarlierReport,
   type FigureChange,
   type MeasurementReport,

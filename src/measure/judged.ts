@@ -103,9 +103,9 @@ const NO_DETAIL: MeasuredDetail = {
 };
 
 /** Adds a call to others; only the strongest of each bit rate keeps what drawings are made of, so that hours of calls stay small. */
-export function addJudged(calls: readonly JudgedCall[], call: JudgedCall): JudgedCall[] {
+export function addJudged<Call extends JudgedCall>(calls: readonly Call[], call: Call): Call[] {
   const ratio = ({ figures }: JudgedCall) => figures.snrDb?.value ?? -Infinity;
-  const bare = (one: JudgedCall): JudgedCall => ({
+  const bare = (one: Call): Call => ({
     ...one,
     measured: { ...one.measured, detail: NO_DETAIL },
   });

@@ -69,7 +69,10 @@ export function shown(page: Page): Locator {
   return page.locator('.view:not([hidden])');
 }
 
-export async function goTo(page: Page, view: 'Compose' | 'Listen' | 'Exchange' | 'Log'): Promise<void> {
+export async function goTo(
+  page: Page,
+  view: 'Compose' | 'Listen' | 'Exchange' | 'Measure' | 'Log',
+): Promise<void> {
   await page.getByRole('link', { name: view }).click();
   await page.getByRole('heading', { level: 1, name: view }).waitFor();
 }
@@ -88,7 +91,12 @@ export async function saved(
 }
 
 /** Drops a file from the desktop onto the drop zone, or onto another part of the page. */
-export async function drop(page: Page, path: string, name = basename(path), onto = '.drop'): Promise<void> {
+export async function drop(
+  page: Page,
+  path: string,
+  name = basename(path),
+  onto = '.view:not([hidden]) .drop',
+): Promise<void> {
   const base64 = readFileSync(path).toString('base64');
   const transfer = await page.evaluateHandle(
     ([data, fileName]) => {

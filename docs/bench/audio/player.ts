@@ -15,6 +15,8 @@ export interface Playing {
 export interface Stream {
   /** Takes the next samples. */
   push(samples: Float32Array<ArrayBuffer>): void;
+  /** Seconds of it that wait to sound. */
+  ahead(): number;
   close(): void;
 }
 
@@ -150,6 +152,7 @@ export async function openStream(sampleRate: number): Promise<Stream> {
       source.start(next);
       next += buffer.duration;
     },
+    ahead: () => Math.max(0, next - audio.currentTime),
     close() {
       if (!isOpen) return;
       isOpen = false;

@@ -15,6 +15,7 @@ import { drawPicture } from 'dotphase/pictures';
 import { writeWav } from 'dotphase/wav';
 import { useState } from 'preact/hooks';
 import { usePlayer } from '../audio/player.js';
+import { handOver } from '../measure/handover.js';
 import { copyText, saveFile } from '../parts/save.js';
 import { Reading } from '../strip/reading.js';
 import { clipSamples } from './clips.js';
@@ -186,6 +187,18 @@ function Sound({ call, clip }: { call: ReceivedCall; clip: Clip }) {
           }}
         >
           Keep its audio
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            handOver({
+              name: 'The call that was heard',
+              samples: clipSamples(clip),
+              sampleRate: clip.sampleRate,
+            });
+          }}
+        >
+          Measure this call
         </button>
         {svg === '' && (
           <button type="button" onClick={draw}>

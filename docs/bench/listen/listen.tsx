@@ -10,6 +10,8 @@ import { ReadingLanes } from '../exchange/lanes.js';
 import { WatchCaution } from '../parts/cautions.js';
 import { SelectField } from '../parts/fields.js';
 import { useKept } from '../parts/kept.js';
+import { DropZone } from './dropzone.js';
+import { useDrops } from './drops.js';
 import { ALL_BANDS } from './ear.js';
 import { HeardList, isDistress } from './heard.js';
 import { Level } from './level.js';
@@ -24,60 +26,6 @@ const BAND_CHOICES: readonly { value: BandChoice; text: string }[] = [
   { value: 'mf-hf', text: 'MF/HF, 100 Bd' },
   { value: 'vhf', text: 'VHF channel 70, 1200 Bd' },
 ];
-
-function DropZone({ onFiles }: { onFiles: (files: readonly File[]) => void }) {
-  return (
-    <label class="drop">
-      <input
-        type="file"
-        accept="audio/*,.wav"
-        multiple
-        onChange={(event) => {
-          const files = [...(event.currentTarget.files ?? [])];
-          event.currentTarget.value = '';
-          if (files.length > 0) onFiles(files);
-        }}
-      />
-      <span>
-        <b>Drop recordings here</b> or anywhere on the page, or choose them. WAV of any kind, and whatever
-        else this browser plays.
-      </span>
-    </label>
-  );
-}
-
-/** Takes files that are dropped anywhere on the page, so that none of them takes the page's place. */
-function useDrops(onFiles: (files: readonly File[]) => void): boolean {
-  const [isOver, setOver] = useState(false);
-  const take = useRef(onFiles);
-  take.current = onFiles;
-  useEffect(() => {
-    const over = (event: DragEvent) => {
-      event.preventDefault();
-      setOver(true);
-    };
-    const leave = (event: DragEvent) => {
-      if (event.relatedTarget === null) setOver(false);
-    };
-    const drop = (event: DragEvent) => {
-      event.preventDefault();
-      setOver(false);
-      const files = [...(event.dataTransfer?.files ?? [])];
-      if (files.length === 0) return;
-      location.hash = 'listen';
-      take.current(files);
-    };
-    addEventListener('dragover', over);
-    addEventListener('dragleave', leave);
-    addEventListener('drop', drop);
-    return () => {
-      removeEventListener('dragover', over);
-      removeEventListener('dragleave', leave);
-      removeEventListener('drop', drop);
-    };
-  }, []);
-  return isOver;
-}
 
 function sayBatch({ isInput, name, seconds, progress, heard }: Batch): string {
   const found = heard.length === 1 ? 'one call' : heard.length === 0 ? 'no calls' : `${heard.length} calls`;
@@ -183,7 +131,7 @@ export function ListenView() {
     setChosen(undefined);
     void listening.listenToFiles(files, settings);
   };
-  const isOver = useDrops(listenTo);
+  const isOver = useDrops('listen', listenTo);
   const takeDrawing = useCallback(
     (created: Drawing) => {
       drawing.current = created;

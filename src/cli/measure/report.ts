@@ -10,6 +10,7 @@ import {
   createReport,
   readReport,
   reportHtml,
+  reportJson,
   type EarlierReport,
   createLadder,
   type MeasurementReport,
@@ -98,10 +99,8 @@ export async function writeReports(
   const report = createReport({ ...rest, set, by, setup, when: when.toISOString() });
   for (const file of flags.report ?? []) {
     const isJson = /json$/i.test(file);
-    // Typed arrays are lists of numbers.
-    const plain = (_: string, value: unknown) => (value instanceof Float64Array ? Array.from(value) : value);
     try {
-      await writeFile(file, isJson ? `${JSON.stringify(report, plain)}\n` : reportHtml(report, before));
+      await writeFile(file, isJson ? reportJson(report) : reportHtml(report, before));
     } catch (error) {
       throw new DotphaseError('--report', file, `a file that can be written: ${reasonOf(error)}`);
     }

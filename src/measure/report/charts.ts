@@ -27,10 +27,18 @@ export interface Chart {
 const WIDTH = 360;
 const HEIGHT = 190;
 const FRAME = { left: 44, right: 8, top: 22, bottom: 32 };
-const INK = '#1b2730';
-const MUTED = '#5a6872';
-const RULE = '#d5dde2';
-const LIMIT = '#a61c1c';
+/** Colours by day; a page may set others by custom properties, as for the night. */
+const colour = (name: string, byDay: string) => `var(--chart-${name}, ${byDay})`;
+const INK = colour('ink', '#1b2730');
+const MUTED = colour('muted', '#5a6872');
+const RULE = colour('rule', '#d5dde2');
+const LIMIT = colour('limit', '#a61c1c');
+/** Of the higher tone, the lower one, and what is only for comparison. */
+export const TONE_COLOURS = {
+  b: colour('b', '#b8602a'),
+  y: colour('y', '#17576e'),
+  other: colour('other', '#8a979f'),
+} as const;
 const TICKS = 5;
 
 /** Round numbers between two ends. */

@@ -4,12 +4,10 @@
  */
 import type { LadderTrial } from '../ladder.js';
 import type { Tolerance } from '../tolerances.js';
-import { drawChart } from './charts.js';
+import { TONE_COLOURS, drawChart } from './charts.js';
 import type { ReportedBand, ReportedLadder } from './report.js';
 
-const B = '#b8602a';
-const Y = '#17576e';
-const GREY = '#8a979f';
+const { b: B, y: Y, other: GREY } = TONE_COLOURS;
 
 const decibels = (ratio: number) => 10 * Math.log10(ratio);
 const limitsOf = (limits: readonly Tolerance[], figure: string): number[] =>
@@ -17,7 +15,7 @@ const limitsOf = (limits: readonly Tolerance[], figure: string): number[] =>
     .filter((limit) => limit.figure === figure)
     .flatMap(({ lowest, highest }) => [lowest ?? [], highest ?? []].flat());
 
-/** The drawings of the calls of one bit rate. */
+/** The drawings of the calls of one bit rate, as SVG elements. */
 export function bandDrawings({ baud, figures, verdicts, detail }: ReportedBand): string[] {
   const { level, phase, spectrum, noise, eye } = detail;
   const begin = level.at(0)?.time ?? 0;

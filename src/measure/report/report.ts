@@ -76,6 +76,13 @@ export function createReport(
   };
 }
 
+/** A report as JSON, to be kept and compared with later. */
+export function reportJson(report: MeasurementReport): string {
+  // Typed arrays are lists of numbers.
+  const plain = (_: string, value: unknown) => (value instanceof Float64Array ? Array.from(value) : value);
+  return `${JSON.stringify(report, plain)}\n`;
+}
+
 function isFigure(value: unknown): value is Figure {
   if (typeof value !== 'object' || value === null) return false;
   const { value: number, uncertainty } = value as Record<string, unknown>;

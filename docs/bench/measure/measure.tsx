@@ -1,0 +1,533 @@
+/**
+ * Measure: what a set sends, in figures with their uncertainties and verdicts; and signals to adjust it by.
+ */
+import { DotphaseError } from 'dotphase';
+import {
+  clockWithin,
+  createReport,
+  figureText,
+  judgeCall,
+  judgeTogether,
+  readReport,
+  reportHtml,
+  reportJson,
+  type EarlierReport,
+  type JudgedCall,
+} from 'dotphase/measure';
+import { useEffect, useMemo, useState } from 'preact/hooks';
+import { deviceChoices, listDevices, type Device } from '../audio/devices.js';
+import { useDrops } from '../listen/drops.js';
+import { DropZone } from '../listen/dropzone.js';
+import { isDistress } from '../listen/heard.js';
+import { Level } from '../listen/level.js';
+import { WatchCaution } from '../parts/cautions.js';
+import { RadioRow, SelectField, TextField } from '../parts/fields.js';
+import { useKept } from '../parts/kept.js';
+import { saveFile } from '../parts/save.js';
+import { takeHandedOver } from './handover.js';
+import { useMeasuring, type Progress, type SourcedCall } from './measuring.js';
+import { Drawings, FigureTable, Notes, Result, earlierFigures } from './results.js';
+import { FIRST_SETTINGS, settingsOf, type ClockKind, type Settings, type SettingsDraft } from './settings.js';
+import { BenchSignals } from './signals.js';
+
+const CLOCKS: readonly { value: ClockKind; text: string }[] = [
+  { value: 'unknown', text: 'Not known: ±100 ppm' },
+  { value: 'within', text: 'Known' },
+  { value: 'reference', text: 'By a reference in the sound' },
+];
+
+function ClockFields({
+  draft,
+  complaints,
+  change,
+}: {
+  draft: SettingsDraft;
+  complaints: Settings['complaints'];
+  change: (part: Partial<SettingsDraft>) => void;
+}) {
+  return (
+    <>
+      <RadioRow
+        legend="Clock of the sound card"
+        value={draft.clock}
+        onValue={(clock) => {
+          change({ clock });
+        }}
+        choices={CLOCKS}
+      />
+      {draft.clock === 'within' && (
+        <TextField
+          label="Off by at most, ppm either way"
+          numeric
+          size={8}
+          value={draft.clockPpm}
+          complaint={complaints.clockPpm}
+          onValue={(clockPpm) => {
+            change({ clockPpm });
+          }}
+        />
+      )}
+      {draft.clock === 'reference' && (
+        <div class="pair">
+          <TextField
+            label="True frequency, Hz"
+            numeric
+            size={10}
+            value={draft.referenceHz}
+            complaint={complaints.referenceHz}
+            reading="A steady tone; below 20 Hz pulses, 1 for one a second."
+            onValue={(referenceHz) => {
+              change({ referenceHz });
+            }}
+          />
+          <SelectField
+            label="It is"
+            value={draft.referenceChannel}
+            onValue={(referenceChannel) => {
+              change({ referenceChannel });
+            }}
+            choices={[
+              { value: '0', text: 'with the calls, before or beside them' },
+              { value: '1', text: 'on the second channel of the recording' },
+            ]}
+          />
+        </div>
+      )}
+    </>
+  );
+}
+
+function KnownFields({
+  draft,
+  complaints,
+  change,
+}: {
+  draft: SettingsDraft;
+  complaints: Settings['complaints'];
+  change: (part: Partial<SettingsDraft>) => void;
+}) {
+  return (
+    <details class="known-of-set">
+      <summary>What it ought to send, and limits of your own</summary>
+      <div class="pair">
+        <TextField
+          label="Identity"
+          numeric
+          size={12}
+          value={draft.identity}
+          complaint={complaints.identity}
+          onValue={(identity) => {
+            change({ identity });
+          }}
+        />
+        <TextField
+          label="Latitude, degrees (south −)"
+          numeric
+          size={10}
+          value={draft.latitude}
+          complaint={complaints.latitude}
+          onValue={(latitude) => {
+            change({ latitude });
+          }}
+        />
+        <TextField
+          label="Longitude, degrees (west −)"
+          numeric
+          size={10}
+          value={draft.longitude}
+          complaint={complaints.longitude}
+          onValue={(longitude) => {
+            change({ longitude });
+          }}
+        />
+        <TextField
+          label="Time, HH:MM in UTC"
+          size={8}
+          value={draft.time}
+          complaint={complaints.time}
+          onValue={(time) => {
+            change({ time });
+          }}
+        />
+      </div>
+      <label class="field">
+        <span>Limits in JSON, by the names of figures</span>
+        <textarea
+          rows={3}
+          spellcheck={false}
+          placeholder={'{"levelDifferenceDb": [-1, 1], "droopDb": [-0.5, 0.5]}'}
+          value={draft.limits}
+          aria-invalid={complaints.limits !== undefined}
+          onInput={(event) => {
+            change({ limits: event.currentTarget.value });
+          }}
+        />
+      </label>
+      {complaints.limits !== undefined && <p class="complaint">{complaints.limits}</p>}
+    </details>
+  );
+}
+
+const percent = (share: number) => `${Math.round(100 * share)} %`;
+
+function sayProgress(progress: Progress | undefined, calls: number): string {
+  if (!progress) return '';
+  const { name, isInput, isRunning, seconds, of } = progress;
+  const found = calls === 0 ? 'no call' : calls === 1 ? 'one call' : `${calls} calls`;
+  if (isRunning)
+    return isInput
+      ? `Listening to ${name}: ${found} measured so far.`
+      : `Reading ${name}${of === undefined ? '' : `, ${percent(seconds / of)}`}: ${found} measured so far.`;
+  return `${name}: ${found} measured in ${seconds.toFixed(0)} s.`;
+}
+
+/** Fields and buttons of the report. */
+function Report({
+  calls,
+  settings,
+  clock,
+  draft,
+  change,
+  before,
+  onBefore,
+}: {
+  calls: readonly JudgedCall[];
+  settings: Settings;
+  clock: ReturnType<typeof clockWithin>;
+  draft: SettingsDraft;
+  change: (part: Partial<SettingsDraft>) => void;
+  before: EarlierReport | undefined;
+  onBefore: (report: EarlierReport | undefined) => void;
+}) {
+  const [said, setSaid] = useState('');
+  const make = () =>
+    createReport({
+      bands: judgeTogether(calls, { ...settings.judge, clock }),
+      clock,
+      clockSource: settings.clockSource,
+      set: draft.set.trim() === '' ? 'A set' : draft.set.trim(),
+      by: draft.by.trim(),
+      setup: draft.setup.trim(),
+      when: new Date().toISOString(),
+    });
+  const takeBefore = async (file: File) => {
+    try {
+      onBefore(readReport(JSON.parse(await file.text())));
+      setSaid(`Compared with ${file.name}.`);
+    } catch (error) {
+      const expected =
+        error instanceof DotphaseError ? error.expected : 'a report in JSON, as this page saves it';
+      setSaid(`${file.name}: expected ${expected}.`);
+    }
+  };
+  return (
+    <section class="measured-report" aria-labelledby="measured-report">
+      <h2 id="measured-report">Report</h2>
+      <div class="pair">
+        <TextField
+          label="Which set"
+          value={draft.set}
+          onValue={(set) => {
+            change({ set });
+          }}
+        />
+        <TextField
+          label="Measured by"
+          value={draft.by}
+          onValue={(by) => {
+            change({ by });
+          }}
+        />
+        <TextField
+          label="With what: cable or dummy load, pick-up, sound card"
+          value={draft.setup}
+          onValue={(setup) => {
+            change({ setup });
+          }}
+        />
+      </div>
+      <p class="actions">
+        <button
+          type="button"
+          class="main"
+          onClick={() => {
+            saveFile('report.html', reportHtml(make(), before), 'text/html');
+            setSaid('Saved as report.html: it prints on two A4 pages.');
+          }}
+        >
+          Save report
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            saveFile('report.json', reportJson(make()), 'application/json');
+            setSaid('Saved as report.json: keep it to compare with later.');
+          }}
+        >
+          Save JSON
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            print();
+          }}
+        >
+          Print this page
+        </button>
+        <label class="file-button">
+          Compare with an earlier report (JSON)
+          <input
+            type="file"
+            accept=".json,application/json"
+            onChange={(event) => {
+              const [file] = event.currentTarget.files ?? [];
+              event.currentTarget.value = '';
+              void takeBefore(file);
+            }}
+          />
+        </label>
+        {before && (
+          <button
+            type="button"
+            class="quiet"
+            onClick={() => {
+              onBefore(undefined);
+              setSaid('');
+            }}
+          >
+            Compare no more
+          </button>
+        )}
+        <span class="said" role="status">
+          {said}
+        </span>
+      </p>
+    </section>
+  );
+}
+
+/** The calls one by one; one can be chosen in place of all together. */
+function CallList({
+  calls,
+  chosen,
+  onChosen,
+}: {
+  calls: readonly (SourcedCall & JudgedCall)[];
+  chosen: number | undefined;
+  onChosen: (id: number | undefined) => void;
+}) {
+  const saySome = (count: number, words: string) => (count === 0 ? '' : `${count} ${words}`);
+  const sayVerdicts = ({ verdicts }: JudgedCall) => {
+    const count = (wanted: string) => verdicts.filter(({ verdict }) => verdict === wanted).length;
+    return (
+      [saySome(count('outside'), 'outside'), saySome(count('cannotTell'), 'can’t tell')]
+        .filter((text) => text !== '')
+        .join(', ') || 'all within'
+    );
+  };
+  return (
+    <ol class="measured-calls" aria-label="Calls measured">
+      {calls.map((call) => (
+        <li key={call.id}>
+          <button
+            type="button"
+            aria-pressed={call.id === chosen}
+            onClick={() => {
+              onChosen(call.id === chosen ? undefined : call.id);
+            }}
+          >
+            <span class="when">{call.when}</span>
+            <span class="what">{call.text}</span>
+            <span class="verdicts">{sayVerdicts(call)}</span>
+          </button>
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+/** Calls listed at once; more are in the figures all the same. */
+const LISTED = 100;
+
+export function MeasureView() {
+  const measuring = useMeasuring();
+  const [draft, setDraft] = useKept('measure', FIRST_SETTINGS);
+  const [inputs, setInputs] = useState<readonly Device[]>([]);
+  const [input, setInput] = useState('');
+  const [chosen, setChosen] = useState<number>();
+  const [before, setBefore] = useState<EarlierReport>();
+  const settings = useMemo(() => settingsOf(draft), [draft]);
+  const { progress, notices } = measuring;
+  const isRunning = progress?.isRunning === true;
+  const isInput = isRunning && progress.isInput;
+  const change = (part: Partial<SettingsDraft>) => {
+    setDraft((old) => ({ ...old, ...part }));
+  };
+  const measureFiles = (files: readonly File[]) => {
+    setChosen(undefined);
+    void measuring.measureFiles(files, settings.reference);
+  };
+  const isOver = useDrops('measure', measureFiles);
+  useEffect(
+    () =>
+      takeHandedOver((recording) => {
+        setChosen(undefined);
+        measuring.measureRecording(recording);
+      }),
+    [],
+  );
+  useEffect(() => {
+    void listDevices('audioinput').then(setInputs);
+  }, [isInput]);
+  const clock = settings.clock ?? measuring.clock ?? clockWithin(100);
+  const calls = useMemo(
+    () => measuring.calls.map((call) => ({ ...call, ...judgeCall(call, { ...settings.judge, clock }) })),
+    [measuring.calls, settings, clock.value, clock.uncertainty],
+  );
+  const bands = useMemo(
+    () => (calls.length === 0 ? [] : judgeTogether(calls, { ...settings.judge, clock })),
+    [calls],
+  );
+  const one = calls.find(({ id }) => id === chosen);
+  const isWaiting = settings.clock === undefined && measuring.clock === undefined;
+  return (
+    <div class={isOver ? 'dropping' : ''}>
+      <header class="view-head">
+        <h1>Measure</h1>
+        <p>
+          What a set sends, in figures with their uncertainty: from recordings, or live from a cable or a
+          pick-up at its dummy load. <a href="#measure/signals">Signals to adjust by</a> stand below.
+        </p>
+      </header>
+      <div class="sources">
+        <DropZone onFiles={measureFiles} />
+        <div class="input-source">
+          {inputs.length > 1 && (
+            <SelectField
+              label="Input"
+              value={input}
+              onValue={setInput}
+              choices={deviceChoices(inputs, 'Input', input)}
+            />
+          )}
+          <p class="actions">
+            {isRunning ? (
+              <button
+                type="button"
+                class="main"
+                onClick={() => {
+                  measuring.stop();
+                }}
+              >
+                Stop
+              </button>
+            ) : (
+              <button
+                type="button"
+                class="main"
+                onClick={() => {
+                  setChosen(undefined);
+                  void measuring.measureInput(input === '' ? undefined : input, settings.reference);
+                }}
+              >
+                Measure the line input
+              </button>
+            )}
+          </p>
+          {isInput && <Level peak={progress.peak} />}
+          {isRunning && !isInput && progress.of !== undefined && (
+            <progress aria-label="Read so far" max={1} value={progress.seconds / progress.of} />
+          )}
+          <ClockFields draft={draft} complaints={settings.complaints} change={change} />
+        </div>
+      </div>
+      <KnownFields draft={draft} complaints={settings.complaints} change={change} />
+      <p class="state" role="status">
+        {sayProgress(progress, calls.length)}
+      </p>
+      {notices.length > 0 && (
+        <ul class="notice" role="alert">
+          {notices.map((text) => (
+            <li key={text}>{text}</li>
+          ))}
+        </ul>
+      )}
+      {calls.some(({ received }) => isDistress(received)) && <WatchCaution />}
+      {progress && !isRunning && calls.length === 0 && (
+        <p class="empty">No call was measured. It must be whole, and clear enough to be read.</p>
+      )}
+      {calls.length > 0 && (
+        <>
+          <p class="clock-said">
+            Clock of the sound card: {figureText(clock, 'ppm')} fast,{' '}
+            {isWaiting ? 'its reference was not found yet' : settings.clockSource}.
+          </p>
+          {calls.length > 1 && <CallList calls={calls.slice(-LISTED)} chosen={chosen} onChosen={setChosen} />}
+          {calls.length > LISTED && (
+            <p class="reading">
+              The last {LISTED} of {calls.length} calls are listed.
+            </p>
+          )}
+          {one ? (
+            <>
+              <Result verdicts={one.verdicts} />
+              <FigureTable
+                caption={`${one.when}: ${one.text}`}
+                figures={one.figures}
+                verdicts={one.verdicts}
+                earlier={earlierFigures(before, one.measured.baud)}
+              />
+              <Notes
+                sequence={one.measured.sequence}
+                lines={one.measured.lines}
+                truth={one.truth}
+                isPhaseBroken={one.measured.isPhaseBroken}
+              />
+            </>
+          ) : (
+            bands.map((band) => {
+              const single =
+                band.calls === 1 ? calls.find(({ measured }) => measured.baud === band.baud) : undefined;
+              const kind = band.baud === 100 ? 'MF/HF, 100 Bd' : 'VHF, 1200 Bd';
+              const many = band.calls === 1 ? band.texts[0] : `${band.calls} calls together`;
+              return (
+                <section key={band.baud} aria-label={kind}>
+                  <Result verdicts={band.verdicts} />
+                  <FigureTable
+                    caption={`${kind}: ${many}`}
+                    figures={band.figures}
+                    verdicts={band.verdicts}
+                    earlier={earlierFigures(before, band.baud)}
+                  />
+                  <Notes
+                    lines={band.lines}
+                    {...(single && {
+                      sequence: single.measured.sequence,
+                      truth: single.truth,
+                      isPhaseBroken: single.measured.isPhaseBroken,
+                    })}
+                  />
+                  <Drawings band={band} />
+                </section>
+              );
+            })
+          )}
+          <p class="reading">
+            Within: the whole interval of ±1.96 standard uncertainties lies within the limits. Can’t tell: it
+            reaches over one. These figures are no type approval.
+          </p>
+          <Report
+            calls={calls}
+            settings={settings}
+            clock={clock}
+            draft={draft}
+            change={change}
+            before={before}
+            onBefore={setBefore}
+          />
+        </>
+      )}
+      <BenchSignals />
+    </div>
+  );
+}

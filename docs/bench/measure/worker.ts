@@ -1,0 +1,178 @@
+/**
+ * The meter on a thread of its own: samples or a recording in, measured calls out.
+ */
+import { DotphaseError } from 'dotphase';
+import { clockFromReference, createMeter, type Meter } from 'dotphase/measure';
+import { blocksOf } from '../listen/file.js';
+import type { FromWorker, Reference, ToWorker } from './protocol.js';
+
+/** Seconds of audio between two reports. */
+const BLOCK_SECONDS = 1;
+/** The reference is looked for in so much of the audio, and in live audio for the first time after so much. */
+const REFERENCE_SECONDS = 120;
+const FIRST_LOOK_SECONDS = 10;
+/** From this on a sample is at full scale; clicks alone bring a few there. */
+const FULL_SCALE = 0.999;
+const MOST_AT_FULL_SCALE = 10;
+
+const tell = (message: FromWorker) => {
+  postMessage(message);
+};
+
+interface Open {
+  readonly meter: Meter;
+  readonly sampleRate: number;
+  readonly reference: Reference | undefined;
+  readonly isLive: boolean;
+  /** Audio of the reference's channel. */
+  readonly heard: Float32Array[];
+  heardSamples: number;
+  nextLook: number;
+  isClockKnown: boolean;
+  taken: number;
+  atFullScale: number;
+}
+
+let open: Open | undefined;
+
+function begin(sampleRate: number, reference: Reference | undefined, isLive: boolean): Open {
+  open = {
+    meter: createMeter({ sampleRate }),
+    sampleRate,
+    reference,
+    isLive,
+    heard: [],
+    heardSamples: 0,
+    nextLook: FIRST_LOOK_SECONDS,
+    isClockKnown: false,
+    taken: 0,
+    atFullScale: 0,
+  };
+  return open;
+}
+
+function findClock(into: Open, reference: Reference): void {
+  const samples = new Float32Array(into.heardSamples);
+  let at = 0;
+  for (const part of into.heard) {
+    samples.set(part, at);
+    at += part.length;
+  }
+  tell({ type: 'clock', clock: clockFromReference(samples, into.sampleRate, reference.hz) });
+  into.isClockKnown = true;
+}
+
+function hearReference(into: Open, samples: Float32Array): void {
+  const { reference, sampleRate } = into;
+  if (!reference || into.isClockKnown || into.heardSamples >= REFERENCE_SECONDS * sampleRate) return;
+  into.heard.push(samples.slice());
+  into.heardSamples += samples.length;
+  if (!into.isLive || into.heardSamples < into.nextLook * sampleRate) return;
+  into.nextLook *= 2;
+  try {
+    findClock(into, reference);
+  } catch (error) {
+    if (!(error instanceof DotphaseError)) throw error;
+  }
+}
+
+/** Takes samples of each channel; calls are measured on the first. */
+function take(into: Open, channels: readonly Float32Array[], of?: number): void {
+  const { meter, sampleRate, reference } = into;
+  if (reference && reference.channel >= channels.length)
+    throw new DotphaseError(
+      'reference',
+      'a second channel',
+      'a recording with two channels, or the reference beside the calls',
+    );
+  const [first] = channels;
+  const block = Math.round(BLOCK_SECONDS * sampleRate);
+  for (let at = 0; at < first.length; at += block) {
+    const piece = first.subarray(at, at + block);
+    for (const call of meter.push(piece)) tell({ type: 'call', call });
+    if (reference) hearReference(into, channels[reference.channel].subarray(at, at + block));
+    let peak = 0;
+    for (const sample of piece) {
+      const size = Math.abs(sample);
+      peak = Math.max(peak, size);
+      if (size >= FULL_SCALE) into.atFullScale++;
+    }
+    into.taken += piece.length;
+    tell({ type: 'taken', seconds: into.taken / sampleRate, peak, ...(of !== undefined && { of }) });
+  }
+}
+
+function end(): void {
+  if (!open) return;
+  const { meter, reference, isClockKnown, atFullScale, taken, sampleRate } = open;
+  for (const call of meter.flush()) tell({ type: 'call', call });
+  if (atFullScale > MOST_AT_FULL_SCALE)
+    tell({
+      type: 'warning',
+      text: `${atFullScale} samples at full scale: it is clipped, and its figures are worth little. Record it softer.`,
+    });
+  if (reference && !isClockKnown) {
+    try {
+      findClock(open, reference);
+    } catch (error) {
+      if (!(error instanceof DotphaseError)) throw error;
+      tell({ type: 'warning', text: `The clock is not calibrated: expected ${error.expected}.` });
+    }
+  }
+  tell({ type: 'done', seconds: taken / sampleRate });
+}
+
+async function readFile({ file, reference }: Extract<ToWorker, { type: 'file' }>): Promise<void> {
+  let done = 0;
+  const blocks = blocksOf(file, (_, bytes) => {
+    done = bytes;
+  });
+  let into: Open | undefined;
+  for (;;) {
+    const next = await blocks.next();
+    if (next.done) {
+      for (const text of next.value) tell({ type: 'warning', text });
+      break;
+    }
+    const { sampleRate, channels } = next.value;
+    into ??= begin(sampleRate, reference, false);
+    const share = Math.max(0.01, done / file.size);
+    take(into, channels, (into.taken + channels[0].length) / sampleRate / share);
+  }
+  if (!into) throw new DotphaseError('file', 'no samples', 'a recording that is not empty');
+  end();
+}
+
+function handle(message: ToWorker): Promise<void> | undefined {
+  switch (message.type) {
+    case 'open':
+      begin(message.sampleRate, message.reference, true);
+      return undefined;
+    case 'samples':
+      if (open) take(open, [message.samples]);
+      return undefined;
+    case 'end':
+      end();
+      return undefined;
+    case 'file':
+      return readFile(message);
+    case 'recording': {
+      const { channels, sampleRate, reference } = message;
+      take(begin(sampleRate, reference, false), channels, channels[0].length / sampleRate);
+      end();
+      return undefined;
+    }
+  }
+}
+
+function fail(error: unknown): void {
+  tell({ type: 'failed', reason: error instanceof Error ? error.message : String(error) });
+}
+
+addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
+  try {
+    handle(data)?.catch(fail);
+  } catch (error) {
+    fail(error);
+  }
+});
