@@ -13,7 +13,7 @@ import { findFiles, type FoundFiles } from './decode/files.js';
 import { Output } from './decode/output.js';
 import { Progress } from './decode/progress.js';
 import { decodeFiles } from './decodepool.js';
-import type { DecodeMessage, DecodeSettings } from './decoding.js';
+import type { DecodeJob, DecodeMessage, DecodeSettings } from './decoding.js';
 import type { HeardCall } from './heardcall.js';
 import { EXIT, complain, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
@@ -21,6 +21,7 @@ import { frequencyHeard } from './judgement.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
 import { addOriginFlags, momentIn, originFinder, type Origin, type OriginFlags } from './origin.js';
+import { samplesOf } from './decode/sigmf.js';
 import { addSliceFlags, sliceOf, type SliceFlags } from './decode/sliceflags.js';
 import { addProfileFlags, profileOf, type ProfileFlags } from './profile/profile.js';
 import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
@@ -67,8 +68,9 @@ characters with null for each that is missing. A call whose kind hangs on such
 a character has the kind partialCall. symbols is the likeliest reading all the
 same: never take one of it without its certainty.
 
-A folder stands for all audio files in it and in its folders; what each file is
-is told by its content. Many recordings are read on all cores, and told in their
+A folder stands for all audio files in it and in its folders, and for SigMF
+recordings, told by the names of their two files. What an audio file is is told
+by its content. Many recordings are read on all cores, and told in their
 order. What nothing tells of one of them is an error of that one; the others
 are read. With --log and --resume, what was read to its end before, and has not
 changed since, is left out: an interrupted run goes on where it was.
@@ -116,7 +118,7 @@ export function addDecode(program: Command): void {
     .description('Finds every call in recordings or live audio, on MF/HF and VHF alike.')
     .argument(
       '[files...]',
-      'audio files: WAV, FLAC, MP3, Ogg, AIFF; folders with all in them; - for standard input',
+      'audio files: WAV, FLAC, MP3, Ogg, AIFF; SigMF; folders with all in them; - for standard input',
     )
     .option('--list <file>', 'a file with the name of a recording on each line, - for standard input')
     .option('--new-files', 'go on with files as they appear in the folders, until stopped')
@@ -259,7 +261,8 @@ class Logging {
   }
 
   #file(file: string) {
-    const status = file === STANDARD_STREAM ? undefined : statSync(file, { throwIfNoEntry: false });
+    const status =
+      file === STANDARD_STREAM ? undefined : statSync(samplesOf(file), { throwIfNoEntry: false });
     if (!status?.isFile()) return undefined;
     const { size, mtimeMs: modifiedAt } = status;
     return { path: resolve(file), reading: this.#reading, size, modifiedAt };
@@ -302,12 +305,12 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
   const seen = { calls: 0, distress: false, failed: false, skipped: 0, read: 0 };
   const nameOf = (file: string) => (file === STANDARD_STREAM ? 'standard input' : file);
 
-  async function* files(): AsyncGenerator<string> {
-    const prepare = async (file: string, isKnown: boolean): Promise<boolean> => {
+  async function* files(): AsyncGenerator<DecodeJob> {
+    const prepare = async (file: string, isKnown: boolean): Promise<DecodeJob | undefined> => {
       if (flags.resume && logging.hasRead(file)) {
         seen.skipped++;
         if (isKnown) progress.skip(file);
-        return false;
+        return undefined;
       }
       try {
         const origin = await find(file);
@@ -319,17 +322,30 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
           add: attemptLogger(),
           failed: false,
         });
-        return true;
+        const { tunedHz } = origin;
+        return {
+          file,
+          settings:
+            tunedHz === undefined
+              ? settings
+              : { ...settings, slice: { isGiven: false, ...settings.slice, tunedHz } },
+        };
       } catch (error) {
         if (!(error instanceof DotphaseError)) throw error;
         seen.failed = true;
         progress.clear();
         complain(error.message);
-        return false;
+        return undefined;
       }
     };
-    for (const file of found.known) if (!stopped.aborted && (await prepare(file, true))) yield file;
-    for await (const file of found.later ?? []) if (await prepare(file, false)) yield file;
+    for (const file of found.known) {
+      const job = stopped.aborted ? undefined : await prepare(file, true);
+      if (job) yield job;
+    }
+    for await (const file of found.later ?? []) {
+      const job = await prepare(file, false);
+      if (job) yield job;
+    }
   }
 
   const take = (index: number, message: DecodeMessage): void => {
@@ -380,7 +396,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
 
   const isMany = found.known.length !== 1 || found.later !== undefined;
   try {
-    await decodeFiles(files(), settings, take, !isMany);
+    await decodeFiles(files(), take, !isMany);
   } finally {
     log.close();
     progress.stop();

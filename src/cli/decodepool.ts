@@ -4,7 +4,7 @@
 import { availableParallelism } from 'node:os';
 import { MessageChannel } from 'node:worker_threads';
 import type { DecodeTask } from './decodeworker.js';
-import { decodeFile, type DecodeMessage, type DecodeSettings } from './decoding.js';
+import { decodeFile, type DecodeJob, type DecodeMessage } from './decoding.js';
 import { STANDARD_STREAM } from './input.js';
 
 /** Takes a message about the file of this number, counted from 0. */
@@ -32,7 +32,7 @@ function inOrder(take: TakeMessage): TakeMessage {
 }
 
 /** Decodes one file somewhere. */
-type Decode = (file: string, tell: (message: DecodeMessage) => void) => Promise<void>;
+type Decode = (job: DecodeJob, tell: (message: DecodeMessage) => void) => Promise<void>;
 
 interface Pool {
   readonly decode: Decode;
@@ -40,14 +40,14 @@ interface Pool {
 }
 
 /** Threads that stay for file after file, so that none pays for a start. */
-async function createPool(settings: DecodeSettings, threads: number): Promise<Pool> {
+async function createPool(threads: number): Promise<Pool> {
   const { Tinypool } = await import('tinypool');
   const pool = new Tinypool({
     filename: new URL('./decodeworker.js', import.meta.url).href,
     minThreads: threads,
     maxThreads: threads,
   });
-  const decode: Decode = (file, tell) =>
+  const decode: Decode = (job, tell) =>
     new Promise<void>((resolve) => {
       const { port1, port2 } = new MessageChannel();
       const pass = (message: DecodeMessage) => {
@@ -57,7 +57,7 @@ async function createPool(settings: DecodeSettings, threads: number): Promise<Po
         resolve();
       };
       port1.on('message', pass);
-      const task: DecodeTask = { file, settings, port: port2 };
+      const task: DecodeTask = { ...job, port: port2 };
       pool.run(task, { transferList: [port2] }).catch((error: unknown) => {
         pass({ type: 'error', text: error instanceof Error ? error.message : String(error) });
         pass({ type: 'end', seconds: 0 });
@@ -77,22 +77,21 @@ const FILES_AHEAD = 2;
  * @param alone - whether there is only one, which is then decoded without another thread
  */
 export async function decodeFiles(
-  files: AsyncIterable<string>,
-  settings: DecodeSettings,
+  files: AsyncIterable<DecodeJob>,
   take: TakeMessage,
   alone: boolean,
 ): Promise<void> {
   const tell = inOrder(take);
   const threads = availableParallelism();
-  const here: Decode = (file, pass) => decodeFile(file, settings, pass);
-  const pool = alone ? undefined : await createPool(settings, threads);
+  const here: Decode = ({ file, settings }, pass) => decodeFile(file, settings, pass);
+  const pool = alone ? undefined : await createPool(threads);
   const running = new Set<Promise<void>>();
   let index = 0;
   try {
-    for await (const file of files) {
+    for await (const job of files) {
       const number = index++;
-      const decode = !pool || file === STANDARD_STREAM ? here : pool.decode;
-      const run = decode(file, (message) => {
+      const decode = !pool || job.file === STANDARD_STREAM ? here : pool.decode;
+      const run = decode(job, (message) => {
         tell(number, message);
       }).then(() => {
         running.delete(run);

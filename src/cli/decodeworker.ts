@@ -2,12 +2,10 @@
  * One file decoded on another thread.
  */
 import type { MessagePort } from 'node:worker_threads';
-import { decodeFile, type DecodeSettings } from './decoding.js';
+import { decodeFile, type DecodeJob } from './decoding.js';
 
 /** One file to decode. */
-export interface DecodeTask {
-  readonly file: string;
-  readonly settings: DecodeSettings;
+export interface DecodeTask extends DecodeJob {
   /** Where the messages go. */
   readonly port: MessagePort;
 }

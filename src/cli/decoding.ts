@@ -6,7 +6,7 @@ import { createReceiver, type ReceivedCall, type Receiver, type ReceiverEvent } 
 import type { AudioBlock } from '../wav/index.js';
 import { Attempts } from './attempts.js';
 import { blocksOf, type BlockSettings } from './decode/blocks.js';
-import { isSigmf } from './decode/sigmf.js';
+import { isSigmf, samplesOf } from './decode/sigmf.js';
 import { decodeSlice, type SliceSettings } from './decode/slice.js';
 import type { HeardCall } from './heardcall.js';
 import { STANDARD_STREAM } from './input.js';
@@ -22,8 +22,14 @@ export interface DecodeSettings extends BlockSettings {
   readonly fingerprint?: boolean;
   /** Whether the receiver's events are wanted. */
   readonly events?: boolean;
-  /** Set where recordings are of a slice of spectrum; SigMF recordings always are. */
+  /** What is known of slices of spectrum. */
   readonly slice?: SliceSettings;
+}
+
+/** A file, and how it is decoded. */
+export interface DecodeJob {
+  readonly file: string;
+  readonly settings: DecodeSettings;
 }
 
 /** What comes out of decoding a file; plain data, so that it can come from another thread. */
@@ -182,11 +188,12 @@ export async function decodeFile(file: string, settings: DecodeSettings, tell: T
     tell({ type: 'progress', bytes, seconds: lanes.seconds });
   };
   try {
-    const slice = settings.slice ?? (isSigmf(file) ? {} : undefined);
-    if (file !== STANDARD_STREAM && !settings.raw && !slice?.raw && !isSigmf(file))
+    const { slice = { isGiven: false } } = settings;
+    const isSlice = slice.isGiven || isSigmf(file);
+    if (file !== STANDARD_STREAM && !settings.raw && !slice.raw && !isSigmf(file))
       await requireRecording(file);
-    if (settings.fingerprint) tell({ type: 'fingerprint', recording: await fingerprint(file) });
-    if (slice) {
+    if (settings.fingerprint) tell({ type: 'fingerprint', recording: await fingerprint(samplesOf(file)) });
+    if (isSlice) {
       const seconds = await decodeSlice(file, { ...settings, slice }, tell);
       tell({ type: 'end', seconds });
       return;

@@ -10,7 +10,7 @@ import { atPlace, parseCsv } from '../data/index.js';
 import { DotphaseError, Described, NOTHING, reasonOf } from '../errors.js';
 import { parseFrequency } from '../frequencies/index.js';
 import { originationOf } from '../wav/index.js';
-import { isSigmf, sigmfOf } from './decode/sigmf.js';
+import { isSigmf, samplesOf, sigmfOf, sigmfSeconds } from './decode/sigmf.js';
 import { STANDARD_STREAM } from './input.js';
 import { parseMoment } from './log/moment.js';
 import { numberOption, once } from './options.js';
@@ -29,6 +29,8 @@ export interface Origin {
   readonly frequencyHz?: number;
   /** How fast the recorder's clock was, parts per million: more samples in a second than it says. */
   readonly driftPpm?: number;
+  /** Of a slice of spectrum: the frequency in its middle, hertz. */
+  readonly tunedHz?: number;
 }
 
 /** What is to be found out, and how. */
@@ -37,6 +39,8 @@ export interface OriginFlags {
   readonly frequency?: FrequencyFrom;
   readonly namePattern?: string;
   readonly drift?: number;
+  /** Of slices of spectrum. */
+  readonly tuned?: FrequencyFrom;
   /** CSV file. */
   readonly table?: string;
 }
@@ -73,7 +77,7 @@ export function addOriginFlags(command: Command): Command {
   );
   add(
     '--table <file>',
-    'CSV with the columns file, recorded, frequency and drift, all but the first optional: what a row tells of a file goes before the options',
+    'CSV with the columns file, recorded, frequency, tuned and drift, all but the first optional: what a row tells of a file goes before the options',
   );
   add(
     '--drift <ppm>',
@@ -204,19 +208,24 @@ async function recordedByChunk(file: string): Promise<number> {
   throw new DotphaseError(file, new Described('a file without it'), expected);
 }
 
-/** A recording ends when its file was last written. */
-async function recordedByModification(file: string, driftPpm: number): Promise<number> {
+async function audioSeconds(file: string): Promise<number> {
   let seconds = 0;
   for await (const { channels, sampleRate } of audioFileBlocks(file, { channel: 0 }))
     seconds += channels[0].length / sampleRate;
+  return seconds;
+}
+
+/** A recording ends when its file was last written. */
+async function recordedByModification(file: string, driftPpm: number): Promise<number> {
+  const seconds = isSigmf(file) ? await sigmfSeconds(file) : await audioSeconds(file);
   try {
-    return Math.round((await stat(file)).mtimeMs - (seconds * 1000) / (1 + driftPpm * 1e-6));
+    return Math.round((await stat(samplesOf(file))).mtimeMs - (seconds * 1000) / (1 + driftPpm * 1e-6));
   } catch (error) {
     throw new DotphaseError('file', file, `a file that can be read: ${reasonOf(error)}`);
   }
 }
 
-const TABLE_COLUMNS = ['file', 'recorded', 'frequency', 'drift'];
+const TABLE_COLUMNS = ['file', 'recorded', 'frequency', 'tuned', 'drift'];
 
 /** What a table tells of each file. */
 class Table {
@@ -229,7 +238,8 @@ class Table {
     const rows = new Map<string, OriginFlags>();
     parseCsv(text, TABLE_COLUMNS).forEach((cells, i) => {
       const place = `${path} row ${i + 2}`;
-      const { file, recorded = '', frequency = '', drift = '' } = cells as Partial<Record<string, string>>;
+      const row = cells as Partial<Record<string, string>>;
+      const { file, recorded = '', frequency = '', tuned = '', drift = '' } = row;
       if (file === undefined || file.trim() === '' || rows.has(file.trim()))
         throw new DotphaseError(`${place}, file`, file ?? NOTHING, 'the name of a file, each once');
       rows.set(
@@ -237,6 +247,7 @@ class Table {
         atPlace(place, () => ({
           ...(recorded.trim() !== '' && { recorded: parseMoment(recorded, 'recorded', Date.now()) }),
           ...(frequency.trim() !== '' && { frequency: parseFrequency(frequency) }),
+          ...(tuned.trim() !== '' && { tuned: parseFrequency(tuned) }),
           ...(drift.trim() !== '' && { drift: readDrift(drift) }),
         })),
       );
@@ -275,9 +286,13 @@ export type FindOrigin = (file: string) => Promise<Origin>;
  * @throws DotphaseError where the options do not fit together or the table cannot be read
  */
 export async function originFinder(flags: OriginFlags): Promise<FindOrigin> {
-  const { recorded, frequency, namePattern } = flags;
-  if (namePattern !== undefined && recorded !== 'name' && frequency !== 'name') {
-    throw new DotphaseError('--name-pattern', namePattern, '--recorded name or --frequency name beside it');
+  const { recorded, frequency, tuned, namePattern } = flags;
+  if (namePattern !== undefined && ![recorded, frequency, tuned].includes('name')) {
+    throw new DotphaseError(
+      '--name-pattern',
+      namePattern,
+      '--recorded name, --frequency name or --tuned name beside it',
+    );
   }
   const pattern = namePattern === undefined ? undefined : expressionOf(namePattern);
   const table = flags.table === undefined ? undefined : await readTable(flags.table);
@@ -286,13 +301,13 @@ export async function originFinder(flags: OriginFlags): Promise<FindOrigin> {
 
 async function originOf(
   file: string,
-  { recorded, frequency, drift }: OriginFlags,
+  { recorded, frequency, drift, tuned }: OriginFlags,
   pattern: RegExp | undefined,
 ): Promise<Origin> {
   const name = basename(file);
-  if (file === STANDARD_STREAM && (typeof recorded === 'string' || frequency === 'name')) {
+  if (file === STANDARD_STREAM && (typeof recorded === 'string' || [frequency, tuned].includes('name'))) {
     throw new DotphaseError(
-      '--recorded',
+      typeof recorded === 'string' ? '--recorded' : frequency === 'name' ? '--frequency' : '--tuned',
       'standard input',
       'a file: standard input has no name and no chunk before it',
     );
@@ -301,11 +316,14 @@ async function originOf(
   const began = isTold
     ? (await sigmfOf(file)).captures[0].began
     : await beginningOf(file, recorded, drift ?? 0, pattern);
-  const hz = frequency === 'name' ? frequencyByName(file, name, pattern) : frequency;
+  const hzOf = (from: FrequencyFrom | undefined) =>
+    from === 'name' ? frequencyByName(file, name, pattern) : from;
+  const [hz, tunedHz] = [hzOf(frequency), hzOf(tuned)];
   return {
     ...(began !== undefined && { recorded: began }),
     ...(hz !== undefined && { frequencyHz: hz }),
     ...(drift !== undefined && { driftPpm: drift }),
+    ...(tunedHz !== undefined && { tunedHz }),
   };
 }
 

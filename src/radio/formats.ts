@@ -10,52 +10,86 @@ export interface IqBlock {
   readonly q: Float32Array;
 }
 
-interface Coding {
-  readonly bytes: number;
-  readonly read: (view: DataView, at: number) => number;
-}
-
-const CODINGS: Readonly<Record<IqFormat, Coding>> = {
-  cu8: { bytes: 1, read: (view, at) => (view.getUint8(at) - 127.5) / 127.5 },
-  cs8: { bytes: 1, read: (view, at) => view.getInt8(at) / 128 },
-  cs16: { bytes: 2, read: (view, at) => view.getInt16(at, true) / 32_768 },
-  cf32: { bytes: 4, read: (view, at) => view.getFloat32(at, true) },
+const READ: Readonly<Record<IqFormat, (view: DataView, at: number) => number>> = {
+  cu8: (view, at) => (view.getUint8(at) - 127.5) / 127.5,
+  cs8: (view, at) => view.getInt8(at) / 128,
+  cs16: (view, at) => view.getInt16(at, true) / 32_768,
+  cf32(view, at) {
+    const sample = view.getFloat32(at, true);
+    return Number.isFinite(sample) ? sample : 0;
+  },
 };
 
 /**
  * How I and Q are coded: unsigned bytes with silence between 127 and 128, signed bytes, signed integers of 16 bits, or
- * 32-bit floating point.
+ * 32-bit floating point, where what is no number counts as silence.
  */
 export type IqFormat = 'cu8' | 'cs8' | 'cs16' | 'cf32';
 
 /** Every {@link IqFormat}. */
-export const IQ_FORMATS = Object.keys(CODINGS) as readonly IqFormat[];
+export const IQ_FORMATS = Object.keys(READ) as readonly IqFormat[];
+
+/** Bytes of a complex sample in each format. */
+export const IQ_BYTES: Readonly<Record<IqFormat, number>> = { cu8: 2, cs8: 2, cs16: 4, cf32: 8 };
+
+/** Takes bytes in pieces of any length and gives complex samples. */
+export interface IqReader {
+  /** The samples that are whole now. */
+  push(bytes: Uint8Array): IqBlock;
+  /** Bytes of a sample that is not whole yet: at the end of a stream, those that say nothing. */
+  readonly left: number;
+}
 
 /**
- * Bytes to complex samples, whatever pieces they come in; what is left of a sample at the end says nothing.
+ * Bytes to complex samples.
  *
+ * @throws DotphaseError when the format is none of {@link IQ_FORMATS}
+ */
+export function createIqReader(format: IqFormat): IqReader {
+  if (!Object.hasOwn(READ, format)) throw new DotphaseError('format', format, IQ_FORMATS.join(', '));
+  const read = READ[format];
+  const bytes = IQ_BYTES[format] / 2;
+  let left = new Uint8Array(0);
+  return {
+    push(chunk) {
+      const all = new Uint8Array(left.length + chunk.length);
+      all.set(left);
+      all.set(chunk, left.length);
+      const count = Math.floor(all.length / (2 * bytes));
+      const view = new DataView(all.buffer);
+      const i = new Float32Array(count);
+      const q = new Float32Array(count);
+      for (let n = 0, at = 0; n < count; n++, at += 2 * bytes) {
+        i[n] = read(view, at);
+        q[n] = read(view, at + bytes);
+      }
+      left = all.slice(2 * bytes * count);
+      return { i, q };
+    },
+    get left() {
+      return left.length;
+    },
+  };
+}
+
+/**
+ * Bytes to complex samples, whatever pieces they come in.
+ *
+ * @param onWarning - told where the last sample is not whole
  * @throws DotphaseError when the format is none of {@link IQ_FORMATS}
  */
 export async function* readIqBlocks(
   source: AsyncIterable<Uint8Array> | Iterable<Uint8Array>,
   format: IqFormat,
+  onWarning?: (warning: { readonly text: string }) => void,
 ): AsyncGenerator<IqBlock, void, undefined> {
-  if (!Object.hasOwn(CODINGS, format)) throw new DotphaseError('format', format, IQ_FORMATS.join(', '));
-  const { bytes, read } = CODINGS[format];
-  let left = new Uint8Array(0);
+  const reader = createIqReader(format);
   for await (const chunk of source) {
-    const all = new Uint8Array(left.length + chunk.length);
-    all.set(left);
-    all.set(chunk, left.length);
-    const count = Math.floor(all.length / (2 * bytes));
-    const view = new DataView(all.buffer);
-    const i = new Float32Array(count);
-    const q = new Float32Array(count);
-    for (let n = 0, at = 0; n < count; n++, at += 2 * bytes) {
-      i[n] = read(view, at);
-      q[n] = read(view, at + bytes);
-    }
-    left = all.slice(2 * bytes * count);
-    if (count > 0) yield { i, q };
+    const block = reader.push(chunk);
+    if (block.i.length > 0) yield block;
+  }
+  const { left } = reader;
+  if (left > 0) {
+    onWarning?.({ text: `The last sample is not whole: ${left} of its ${IQ_BYTES[format]} bytes are there` });
   }
 }

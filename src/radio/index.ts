@@ -1,6 +1,7 @@
 /**
- * Radio: a slice of spectrum, as receivers on a computer record it (I and Q), to the audio of the DSC channels in it.
- * What is sent on a channel's assigned frequency comes out at 1700 Hz.
+ * Radio: a slice of spectrum, as receivers on a computer record it (I and Q), to the calls on the DSC channels in it
+ * (`createSliceReceiver`) or their audio (`createTuner`): what is sent on a channel's assigned frequency comes out at
+ * 1700 Hz.
  *
  * @example
  * ```ts
@@ -21,7 +22,21 @@
  *
  * @packageDocumentation
  */
-export { IQ_FORMATS, readIqBlocks, type IqBlock, type IqFormat } from './formats.js';
+export {
+  IQ_BYTES,
+  IQ_FORMATS,
+  createIqReader,
+  readIqBlocks,
+  type IqBlock,
+  type IqFormat,
+  type IqReader,
+} from './formats.js';
+export {
+  createSliceReceiver,
+  type SliceCall,
+  type SliceReceiver,
+  type SliceReceiverOptions,
+} from './slicereceiver.js';
 export { parseSigmf, type SigmfCapture, type SigmfRecording } from './sigmf.js';
 export {
   AUDIO_CENTRE_HZ,

@@ -78,7 +78,7 @@ describe('what is no recording', () => {
     const folder = inFolder('folder.wav');
     const decoded = await here(['decode', folder]);
     expect(decoded).toMatchObject({ code: 2, stdout: '' });
-    expect(decoded.stderr).toContain('expected a folder with audio files');
+    expect(decoded.stderr).toContain('expected a folder with recordings');
     for (const run of [
       await here(['degrade', folder, inFolder('out.wav'), '--snr', '3']),
       await here(['picture', folder, '--out', inFolder('out.svg')]),

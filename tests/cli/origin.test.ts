@@ -92,7 +92,7 @@ describe('a name', () => {
       await expect(originOf('x.wav', { recorded: 'name', namePattern })).rejects.toThrow(/^--name-pattern: /);
     }
     await expect(originOf('x.wav', { namePattern: '*' })).rejects.toThrow(
-      /--recorded name or --frequency name beside it/,
+      /--recorded name, --frequency name or --tuned name beside it/,
     );
   });
 });

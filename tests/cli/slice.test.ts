@@ -1,5 +1,5 @@
 /** Recordings of a slice of spectrum on the command line. */
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -8,6 +8,7 @@ import { writeWavFile } from '../../src/wav/node.js';
 import { randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { createSlice } from '../scenes/slice.js';
+import { build, runProgram } from './dotphase.js';
 import { here } from './here.js';
 
 const OPTIONS = { sampleRate: 32_000, tunedHz: 8_420_000, seconds: 9 };
@@ -90,6 +91,63 @@ describe('a slice of spectrum', () => {
     // 200 dots come before the phasing of an alert.
     expect(Math.abs(lines[0].start - 2.5)).toBeLessThan(0.03);
     if (name.includes('sigmf')) expect(lines[0].startUtc).toMatch(/^2031-05-17T09:30:02\.[45]/);
+  });
+
+  it('is found in folders and lists, once for its two files, and read once', async () => {
+    const archive = inFolder('archive');
+    mkdirSync(join(archive, 'night'), { recursive: true });
+    for (const name of ['slice.sigmf-meta', 'slice.sigmf-data'])
+      copyFileSync(inFolder(name), join(archive, 'night', name));
+    copyFileSync(inFolder('slice.sigmf-meta'), join(archive, 'alone.sigmf-meta'));
+    const log = ['--log', inFolder('archive.db'), '--resume'];
+    const files = async (...args: string[]) => {
+      const { stdout, stderr, code } = await here(['decode', '--json', ...args]);
+      return { lines: stdout.split('\n').filter((line) => line !== '').length, stderr, code };
+    };
+    expect(await files(...log, archive)).toMatchObject({ lines: 2, code: 0 });
+    expect(await files(...log, archive)).toMatchObject({ lines: 0, code: 0 });
+    // Other samples under the same metadata are another recording.
+    const samples = readFileSync(inFolder('slice.sigmf-data'));
+    writeFileSync(join(archive, 'night', 'slice.sigmf-data'), samples.subarray(0, samples.length - 40_000));
+    expect(await files(...log, archive)).toMatchObject({ lines: 2 });
+    const both = [inFolder('slice.sigmf-meta'), inFolder('slice.sigmf-data')];
+    expect((await files(...both)).lines).toBe(2);
+    writeFileSync(inFolder('list.txt'), both.join('\n'));
+    build();
+    const listed = await runProgram('main', ['decode', '--json', '--list', inFolder('list.txt')]);
+    expect(listed.stdout.trim().split('\n')).toHaveLength(2);
+  });
+
+  it('is read on where one of its pieces holds no DSC frequency, which is said', async () => {
+    copyFileSync(inFolder('slice.sigmf-data'), inFolder('two.sigmf-data'));
+    const metadata = {
+      global: { 'core:datatype': 'ci16_le', 'core:sample_rate': OPTIONS.sampleRate },
+      captures: [
+        { 'core:sample_start': 0, 'core:frequency': 9_000_000 },
+        { 'core:sample_start': 3200, 'core:frequency': OPTIONS.tunedHz },
+      ],
+    };
+    writeFileSync(inFolder('two.sigmf-meta'), JSON.stringify(metadata));
+    const { stdout, stderr } = await here(['decode', '--json', inFolder('two.sigmf-meta')]);
+    expect(stdout.trim().split('\n')).toHaveLength(2);
+    expect(stderr.replace(/\s+/g, ' ')).toContain('From sample 0 on: tunedHz: got 9000 kHz');
+  });
+
+  it('tells where it was tuned by its name or a table', async () => {
+    copyFileSync(inFolder('slice.wav'), inFolder('night_8420kHz.wav'));
+    const named = await decode('--iq', '--tuned', 'name', inFolder('night_8420kHz.wav'));
+    expect(named).toHaveLength(2);
+    writeFileSync(inFolder('table.csv'), 'file,tuned\nslice.wav,8420\n');
+    expect(await decode('--iq', '--table', inFolder('table.csv'), inFolder('slice.wav'))).toHaveLength(2);
+  });
+
+  it('says where its last sample is cut', async () => {
+    const samples = readFileSync(inFolder('slice.cs16'));
+    writeFileSync(inFolder('cut.cs16'), samples.subarray(0, samples.length - 3));
+    const raw = ['--raw', 'cs16', '--rate-hz', '32000', '--tuned', '8420'];
+    const { stdout, stderr } = await here(['decode', '--json', ...raw, inFolder('cut.cs16')]);
+    expect(stdout.trim().split('\n')).toHaveLength(2);
+    expect(stderr).toContain('The last sample is not whole: 1 of its 4 bytes are there');
   });
 
   it('tells what is wrong with the file, what nearly was a call and where, and what it does not take', async () => {

@@ -48,8 +48,21 @@ describe('complex samples', () => {
     }
   });
 
-  it('leave a sample that is cut off', async () => {
+  it('leave a sample that is cut off, and say so', async () => {
     expect(await read([0, 255, 127], 'cu8', 1)).toHaveLength(1);
+    const warnings: string[] = [];
+    const blocks = readIqBlocks([new Uint8Array(11)], 'cs16', ({ text }) => warnings.push(text));
+    for await (const { i } of blocks) expect(i).toHaveLength(2);
+    expect(warnings).toEqual(['The last sample is not whole: 3 of its 4 bytes are there']);
+  });
+
+  it('that are no numbers count as silence', async () => {
+    // IEEE 754: 0x7f800000 is infinite, 0x7fc00000 not a number.
+    const bytes = [0, 0, 0x80, 0x7f, 0, 0, 0xc0, 0x7f, 0, 0, 0x80, 0x3f, 0, 0, 0, 0];
+    expect(await read(bytes, 'cf32', 5)).toEqual([
+      [0, 0],
+      [1, 0],
+    ]);
   });
 });
 

@@ -10,6 +10,7 @@ import type { watch as watchFolders } from 'chokidar';
 import { DotphaseError, Described, reasonOf } from '../../errors.js';
 import { STANDARD_STREAM } from '../input.js';
 import { headOf, isRecording } from '../recording.js';
+import { isSigmf, recordingOf, samplesOf } from './sigmf.js';
 
 /** What a person named. */
 export interface GivenFiles {
@@ -27,7 +28,7 @@ export interface FoundFiles {
   readonly known: readonly string[];
   /** Those that come later: of a list, and new ones. */
   readonly later: AsyncIterable<string> | undefined;
-  /** How many files in folders are no recordings. */
+  /** How many files in folders belong to no recording. */
   readonly others: number;
 }
 
@@ -36,23 +37,30 @@ const QUIET_MS = 3000;
 
 const byName = (a: { name: string }, b: { name: string }) => (a.name < b.name ? -1 : 1);
 
-/** The audio files in a folder and all folders in it, in order of their names. */
+/** The recordings in a folder and all folders in it, in order of their names. */
 async function walk(folder: string, isWanted: (file: string) => Promise<boolean>): Promise<string[]> {
   const found: string[] = [];
   const entries = await readdir(folder, { withFileTypes: true }).catch((error: unknown) => {
     throw new DotphaseError('folder', folder, `a folder that can be read: ${reasonOf(error)}`);
   });
+  const names = new Set(entries.map(({ name }) => name));
+  /** Of the two files of a SigMF recording its metadata stand for both. */
+  const isSecond = (name: string) => recordingOf(name) !== name && names.has(recordingOf(name));
   for (const entry of entries.sort(byName)) {
     const path = join(folder, entry.name);
     if (entry.isDirectory()) found.push(...(await walk(path, isWanted)));
-    else if (await isWanted(path)) found.push(path);
+    else if (!isSecond(entry.name) && (await isWanted(path))) found.push(path);
   }
   return found;
 }
 
-async function isAudioFile(path: string): Promise<boolean> {
+const isFile = async (path: string): Promise<boolean> => (await stat(path)).isFile();
+
+/** Whether a file is audio, or SigMF metadata with samples beside them. */
+async function isRecordingFile(path: string): Promise<boolean> {
   try {
-    return (await stat(path)).isFile() && isRecording(await headOf(path));
+    if (!isSigmf(path)) return (await isFile(path)) && isRecording(await headOf(path));
+    return (await isFile(recordingOf(path))) && (await isFile(samplesOf(path)));
   } catch {
     return false;
   }
@@ -82,7 +90,7 @@ async function loadWatch(): Promise<typeof watchFolders> {
   }
 }
 
-/** The audio files that appear in folders, each once it is whole, until `signal`. */
+/** The recordings that appear in folders, each once it is whole, until `signal`. */
 async function* newFilesIn(
   folders: readonly string[],
   seen: Set<string>,
@@ -108,13 +116,35 @@ async function* newFilesIn(
         await new Promise<void>((done) => {
           wake = done;
         });
-      } else if (!seen.has(resolve(path)) && (await isAudioFile(path))) {
-        seen.add(resolve(path));
-        yield path;
+      } else if (!seen.has(keyOf(path)) && (await isRecordingFile(path)) && !(await isHalf(path))) {
+        seen.add(keyOf(path));
+        yield recordingOf(path);
       }
     }
   } finally {
     await watcher.close();
+  }
+}
+
+/** Names of one recording, by which it is read once. */
+const keyOf = (path: string): string => resolve(recordingOf(path));
+
+/** Whether samples were added to a recording just now. */
+async function isGrowing(path: string): Promise<boolean> {
+  return Date.now() - (await stat(samplesOf(path))).mtimeMs < QUIET_MS;
+}
+
+/** Whether a file that is whole itself stands beside samples that still come, and that will be told of too. */
+const isHalf = async (path: string): Promise<boolean> => path !== samplesOf(path) && isGrowing(path);
+
+/** Each recording once, though both files of it are named. */
+async function* onceEach(paths: AsyncIterable<string>, seen: Set<string>): AsyncGenerator<string> {
+  for await (const path of paths) {
+    if (isSigmf(path)) {
+      if (seen.has(keyOf(path))) continue;
+      seen.add(keyOf(path));
+    }
+    yield path;
   }
 }
 
@@ -138,17 +168,16 @@ export async function findFiles(
   for (const name of names) {
     const status = name === STANDARD_STREAM ? undefined : await stat(name).catch(() => undefined);
     if (!status?.isDirectory()) {
-      known.push(name);
+      if (!isSigmf(name) || !known.some((other) => keyOf(other) === keyOf(name))) known.push(name);
       continue;
     }
     folders.push(name);
-    const now = Date.now();
     known.push(
       ...(await walk(name, async (path) => {
-        const isAudio = await isAudioFile(path);
-        if (!isAudio) others++;
+        const isOne = await isRecordingFile(path);
+        if (!isOne) others++;
         // What still grows is left to the waiting for new files.
-        return isAudio && !(newFiles && now - (await stat(path)).mtimeMs < QUIET_MS);
+        return isOne && !(newFiles && (await isGrowing(path)));
       })),
     );
   }
@@ -162,12 +191,13 @@ export async function findFiles(
     throw new DotphaseError(
       'recording',
       new Described(`the folder ${folders[0]}`),
-      'a folder with audio files',
+      'a folder with recordings: audio files, or SigMF with its samples',
     );
   }
+  const seen = new Set(known.map(keyOf));
   const later = [
-    ...(list === undefined ? [] : [linesOf(list)]),
-    ...(newFiles ? [newFilesIn(folders, new Set(known.map((path) => resolve(path))), signal)] : []),
+    ...(list === undefined ? [] : [onceEach(linesOf(list), seen)]),
+    ...(newFiles ? [newFilesIn(folders, seen, signal)] : []),
   ];
   return { known, later: later.length > 0 ? inTurn(later) : undefined, others };
 }

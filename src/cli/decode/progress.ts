@@ -5,12 +5,13 @@ import { statSync } from 'node:fs';
 import { Presets, SingleBar } from 'cli-progress';
 import { STANDARD_STREAM } from '../input.js';
 import { shortClock } from '../report.js';
+import { samplesOf } from './sigmf.js';
 
 /** From this many bytes on a progress bar is worth its line. */
 const LONG_BYTES = 5_000_000;
 
 function sizeOf(file: string): number {
-  return file === STANDARD_STREAM ? 0 : (statSync(file, { throwIfNoEntry: false })?.size ?? 0);
+  return file === STANDARD_STREAM ? 0 : (statSync(samplesOf(file), { throwIfNoEntry: false })?.size ?? 0);
 }
 
 /** Counts what was read; nothing is shown where nobody would see it. */

@@ -2,23 +2,15 @@
  * Recordings of a slice of spectrum to received calls: every DSC channel in it, each with a receiver of its own.
  */
 import { Described, DotphaseError, NOTHING } from '../../errors.js';
-import { DSC_FREQUENCIES, VHF_DSC_HZ } from '../../frequencies/index.js';
 import {
-  AUDIO_CENTRE_HZ,
-  createTuner,
-  isWithinSlice,
+  createSliceReceiver,
   readIqBlocks,
   type IqBlock,
   type IqFormat,
-  type RadioChannel,
-  type Tuner,
+  type SliceCall,
+  type SliceReceiver,
 } from '../../radio/index.js';
-import {
-  createReceiver,
-  type ReceivedCall,
-  type Receiver,
-  type ReceiverEvent,
-} from '../../receiver/index.js';
+import type { ReceiverEvent } from '../../receiver/index.js';
 import type { Band } from '../../symbols/index.js';
 import { Attempts } from '../attempts.js';
 import type { HeardCall } from '../heardcall.js';
@@ -27,6 +19,8 @@ import { isSigmf, samplesOf, sigmfOf } from './sigmf.js';
 
 /** What is known of slices. */
 export interface SliceSettings {
+  /** Whether every recording is one; SigMF recordings always are. */
+  readonly isGiven: boolean;
   /** The frequency in the slice's middle, hertz, where the recording does not tell it. */
   readonly tunedHz?: number;
   /** How much higher than it says the receiver was tuned, parts per million. */
@@ -58,12 +52,6 @@ type SliceMessage =
   | { readonly type: 'warning'; readonly text: string }
   | { readonly type: 'progress'; readonly bytes: number; readonly seconds: number };
 
-/** Every channel that DSC is sent on. */
-const CHANNELS: readonly RadioChannel[] = [
-  ...DSC_FREQUENCIES.filter(({ hz }) => hz !== VHF_DSC_HZ).map(({ hz }) => ({ hz, mode: 'ssb' as const })),
-  { hz: VHF_DSC_HZ, mode: 'fm' },
-];
-
 /** A slice on one frequency. */
 interface Piece {
   /** Samples of the recording before it. */
@@ -82,9 +70,14 @@ async function* rawBlocks(
   file: string,
   format: IqFormat,
   sampleRate: number,
+  tell: (message: SliceMessage) => void,
   onBytes: (bytes: number) => void,
 ): Recording['blocks'] {
-  for await (const block of readIqBlocks(bytesOf(file, onBytes), format)) yield { ...block, sampleRate };
+  const onWarning = ({ text }: { text: string }) => {
+    tell({ type: 'warning', text });
+  };
+  for await (const block of readIqBlocks(bytesOf(file, onBytes), format, onWarning))
+    yield { ...block, sampleRate };
 }
 
 async function* audioBlocks(
@@ -115,7 +108,7 @@ async function open(
     const { format, sampleRate, captures } = await sigmfOf(file);
     const [{ began: first }] = captures;
     return {
-      blocks: rawBlocks(samplesOf(file), format, sampleRate, onBytes),
+      blocks: rawBlocks(samplesOf(file), format, sampleRate, tell, onBytes),
       pieces: captures.map(({ start, tunedHz: told, began }) => ({
         start,
         begin: first !== undefined && began !== undefined ? (began - first) / 1000 : start / sampleRate,
@@ -126,81 +119,34 @@ async function open(
   if (tunedHz === undefined)
     throw new DotphaseError('--tuned', NOTHING, "the frequency in the slice's middle, as in --tuned 8430");
   const pieces = [{ start: 0, begin: 0, tunedHz }];
-  if (raw) return { blocks: rawBlocks(file, raw.format, raw.sampleRate, onBytes), pieces };
+  if (raw) return { blocks: rawBlocks(file, raw.format, raw.sampleRate, tell, onBytes), pieces };
   return { blocks: audioBlocks(file, tell, onBytes), pieces };
 }
 
-/** Takes a call, and the number and frequency of its channel. */
-type Give = (call: ReceivedCall, channel: number, hz: number) => void;
-
-/** The receivers of one piece. */
-class Listening {
-  readonly #tuner: Tuner;
-  readonly #channels: readonly RadioChannel[];
-  readonly #receivers: readonly Receiver[];
-  readonly #give: Give;
-
-  constructor(
-    sampleRate: number,
-    { begin, tunedHz: said }: Piece,
-    settings: SliceDecoding,
-    tell: (message: SliceMessage) => void,
-    give: Give,
-  ) {
-    if (said === undefined)
-      throw new DotphaseError(
-        '--tuned',
-        NOTHING,
-        "the frequency in the slice's middle, for the recording does not tell it",
-      );
-    const tunedHz = said * (1 + (settings.slice.oscillatorPpm ?? 0) * 1e-6);
-    const wanted = ({ mode }: RadioChannel) => settings.bands.includes(mode === 'fm' ? 'vhf' : 'mf-hf');
-    this.#channels = CHANNELS.filter((one) => wanted(one) && isWithinSlice(one, { sampleRate, tunedHz }));
-    if (this.#channels.length === 0) {
-      throw new DotphaseError(
-        '--tuned',
-        new Described(`${said / 1000} kHz at ${sampleRate} samples a second`),
-        'a slice with a DSC frequency in it',
-      );
-    }
-    this.#tuner = createTuner({ sampleRate, tunedHz, channels: this.#channels });
-    this.#receivers = this.#channels.map(({ hz, mode }, channel) =>
-      createReceiver({
-        sampleRate: this.#tuner.sampleRates[channel],
-        ...(mode === 'fm' ? { bands: ['vhf'] } : { bands: ['mf-hf'], centreHz: AUDIO_CENTRE_HZ }),
-        ...(settings.events && {
-          onEvent: (event) => {
-            tell({
-              type: 'event',
-              event: { ...event, time: event.time + begin },
-              channel,
-              frequencyHz: hz,
-            });
-          },
-        }),
-      }),
+/** Receives one piece. */
+function hearPiece(
+  sampleRate: number,
+  { begin, tunedHz }: Piece,
+  { bands, events, slice }: SliceDecoding,
+  tell: (message: SliceMessage) => void,
+): SliceReceiver {
+  if (tunedHz === undefined)
+    throw new DotphaseError(
+      '--tuned',
+      NOTHING,
+      "the frequency in the slice's middle, for the recording does not tell it",
     );
-    this.#give = give;
-  }
-
-  push(i: Float32Array, q: Float32Array): void {
-    this.#tuner.push(i, q, (channel, audio) => {
-      this.#hear(channel, this.#receivers[channel].push(audio));
-    });
-  }
-
-  end(): void {
-    this.#tuner.flush((channel, audio) => {
-      this.#hear(channel, this.#receivers[channel].push(audio));
-    });
-    this.#receivers.forEach((receiver, channel) => {
-      this.#hear(channel, receiver.flush());
-    });
-  }
-
-  #hear(channel: number, calls: readonly ReceivedCall[]): void {
-    for (const call of calls) this.#give(call, channel, this.#channels[channel].hz);
-  }
+  return createSliceReceiver({
+    sampleRate,
+    tunedHz,
+    bands,
+    ...(slice.oscillatorPpm !== undefined && { oscillatorPpm: slice.oscillatorPpm }),
+    ...(events && {
+      onEvent: (event, frequencyHz) => {
+        tell({ type: 'event', event: { ...event, time: event.time + begin }, channel: 0, frequencyHz });
+      },
+    }),
+  });
 }
 
 /**
@@ -231,30 +177,36 @@ export async function decodeSlice(
     tell({ type: 'progress', bytes, seconds });
   });
   const attempts = new Attempts();
-  let listening: Listening | undefined;
+  let piece: Piece | undefined;
+  let receiver: SliceReceiver | undefined;
+  const give = (calls: readonly SliceCall[] = []) => {
+    for (const received of calls) {
+      const { begin = 0 } = piece ?? {};
+      const [start, end] = [received.start + begin, received.end + begin];
+      // Each frequency is a place of its own.
+      const numbered = attempts.add({ ...received, start, end, file, channel: received.frequencyHz });
+      tell({ type: 'call', call: { ...numbered, channel: 0 } });
+    }
+  };
   let next = 0;
   let samples = 0;
-  const begin = (sampleRate: number) => {
-    const piece = pieces[next++];
-    listening?.end();
-    listening = new Listening(sampleRate, piece, settings, tell, (received, channel, frequencyHz) => {
-      const [start, end] = [received.start + piece.begin, received.end + piece.begin];
-      const call = {
-        ...received,
-        start,
-        end,
-        file,
-        channel: CHANNELS.findIndex(({ hz }) => hz === frequencyHz),
-      };
-      tell({ type: 'call', call: { ...attempts.add(call), channel, frequencyHz } });
-    });
-  };
   try {
     for await (const { i, q, sampleRate } of blocks) {
       for (let at = 0; at < i.length;) {
-        if (next < pieces.length && samples === pieces[next].start) begin(sampleRate);
+        if (next < pieces.length && samples === pieces[next].start) {
+          give(receiver?.flush());
+          piece = pieces[next++];
+          receiver = undefined;
+          try {
+            receiver = hearPiece(sampleRate, piece, settings, tell);
+          } catch (error) {
+            // Of a recording that was tuned to and fro, the other pieces are read.
+            if (!(error instanceof DotphaseError) || pieces.length === 1) throw error;
+            tell({ type: 'warning', text: `From sample ${piece.start} on: ${error.message}` });
+          }
+        }
         const until = next < pieces.length ? Math.min(i.length, at + pieces[next].start - samples) : i.length;
-        listening?.push(i.subarray(at, until), q.subarray(at, until));
+        give(receiver?.push(i.subarray(at, until), q.subarray(at, until)));
         samples += until - at;
         at = until;
       }
@@ -262,7 +214,7 @@ export async function decodeSlice(
       for (const attempt of attempts.over(seconds)) tell({ type: 'over', attempt });
     }
   } finally {
-    listening?.end();
+    give(receiver?.flush());
     for (const attempt of attempts.over(Infinity)) tell({ type: 'over', attempt });
   }
   return seconds;

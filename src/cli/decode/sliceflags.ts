@@ -12,8 +12,7 @@ import type { SliceSettings } from './slice.js';
 /** What they give. */
 export interface SliceFlags {
   readonly iq?: true;
-  /** Hertz. */
-  readonly tuned?: number;
+  readonly tuned?: FrequencyFrom;
   readonly oscillatorPpm?: number;
 }
 
@@ -29,8 +28,8 @@ export function addSliceFlags(command: Command): void {
   );
   add(
     '--tuned <frequency>',
-    'frequency in the slice\'s middle, as in 8430 or "8.43 MHz"; SigMF tells it itself',
-    once('--tuned', parseFrequency),
+    'frequency in the slice\'s middle, as in 8430 or "8.43 MHz", or name: each file\'s name tells it; SigMF tells it itself',
+    once('--tuned', (text) => (text === 'name' ? 'name' : parseFrequency(text))),
   );
   add(
     '--oscillator-ppm <ppm>',
@@ -40,7 +39,7 @@ export function addSliceFlags(command: Command): void {
 }
 
 /**
- * What is known of slices; undefined where recordings are audio.
+ * What is known of slices; undefined where nothing is said of any.
  *
  * @throws DotphaseError where options contradict each other
  */
@@ -49,25 +48,19 @@ export function sliceOf(
 ): SliceSettings | undefined {
   const { iq, tuned, oscillatorPpm, frequency, raw } = flags;
   const samples = rawSlice(flags);
-  if (!iq && !samples) {
-    // SigMF recordings are slices by themselves, and their metadata may be wrong.
-    return tuned === undefined && oscillatorPpm === undefined
-      ? undefined
-      : {
-          ...(tuned !== undefined && { tunedHz: tuned }),
-          ...(oscillatorPpm !== undefined && { oscillatorPpm }),
-        };
-  }
   if (iq && raw !== undefined && !samples)
     throw new DotphaseError('--raw', raw, 'cu8, cs8, cs16 or cf32 with --iq');
-  if (frequency !== undefined)
+  if ((iq || samples) && frequency !== undefined)
     throw new DotphaseError(
       '--frequency',
       frequency,
       'nothing with a slice of spectrum: its channels tell it',
     );
+  const isGiven = iq === true || samples !== undefined;
+  if (!isGiven && typeof tuned !== 'number' && oscillatorPpm === undefined) return undefined;
   return {
-    ...(tuned !== undefined && { tunedHz: tuned }),
+    isGiven,
+    ...(typeof tuned === 'number' && { tunedHz: tuned }),
     ...(oscillatorPpm !== undefined && { oscillatorPpm }),
     ...(samples && { raw: samples }),
   };
