@@ -5,6 +5,7 @@ import { readFile } from 'node:fs/promises';
 import { dirname, isAbsolute, resolve } from 'node:path';
 import { Option, type Command } from 'commander';
 import { DotphaseError, reasonOf } from '../errors.js';
+import { formatFrequency } from '../frequencies/index.js';
 import type { Quality } from '../receiver/index.js';
 import { checkWatch, runWatch, type WatchConfig, type WatchEvent } from '../watch/index.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
@@ -39,9 +40,14 @@ device) that they are read from, how they are coded, and its DSC frequency:
         "sampleRate": 12000,
         "frequencyHz": 2187500
       },
-      { "name": "vhf", "pipe": "/run/radio/ch70", "format": "s16", "sampleRate": 24000, "frequencyHz": 156525000 }
+      { "name": "vhf", "pipe": "/run/radio/ch70", "format": "s16", "sampleRate": 24000, "frequencyHz": 156525000 },
+      { "name": "8 MHz", "pipe": "/run/radio/iq8", "format": "cs16", "sampleRate": 192000, "tunedHz": 8430000 }
     ]
   }
+
+The last one is a slice of spectrum, I and Q in turn (cu8, cs8, cs16, cf32), up
+to 10 million a second: every DSC frequency in it is heard, each call logged
+with its own. "oscillatorPpm" tells how much higher than said it is tuned.
 
 Each call stands in the log, safe against a crash, before it is told. An input
 that ends is started again, after 1 s, then 2, 4 and so on up to 60 s. Gaps,
@@ -124,7 +130,9 @@ async function watch(path: string, flags: WatchFlags): Promise<void> {
 }
 
 function tellPrograms(profile: Profile, { inputs }: WatchConfig): (event: WatchEvent) => void {
-  const frequencies = new Map(inputs.map(({ name, frequencyHz }) => [name, frequencyHz]));
+  const frequencies = new Map(
+    inputs.map((input) => [input.name, 'frequencyHz' in input ? input.frequencyHz : undefined]),
+  );
   return (event) => {
     if (event.type === 'call') {
       const { input, received, utc: times } = event;
@@ -142,21 +150,27 @@ function tellPrograms(profile: Profile, { inputs }: WatchConfig): (event: WatchE
   };
 }
 
+/** Whether a call comes from an input with several frequencies. */
+const isSeveral = <Call extends { frequencyHz?: number }>(
+  call: Call,
+): call is Call & { frequencyHz: number } => call.frequencyHz !== undefined;
+
 function tellPeople(profile: Profile): (event: WatchEvent) => void {
   const screen = screenOf(process.stdout);
   const { colours, width } = screen;
-  /** Of each input the latest attempt, and how surely it was read. */
+  /** Of each input and frequency the latest attempt, and how surely it was read. */
   const best = new Map<string, { attempt: number; quality: Quality }>();
   return (event) => {
     if (event.type === 'call') {
       const { entry, received, input, utc: times } = event;
       const { attempt, quality } = received;
-      const before = best.get(input);
+      const place = isSeveral(received) ? `${input}, ${formatFrequency(received.frequencyHz)}` : input;
+      const before = best.get(place);
       const isFurther =
         attempt.sending > 1 && before?.attempt === attempt.id && RANK[quality] >= RANK[before.quality];
-      if (!isFurther) best.set(input, { attempt: attempt.id, quality });
+      if (!isFurther) best.set(place, { attempt: attempt.id, quality });
       if (isFurther) {
-        const line = `${utcMoment(times.start)}  ${input}: sending ${attempt.sending} of the same attempt, ${quality}`;
+        const line = `${utcMoment(times.start)}  ${place}: sending ${attempt.sending} of the same attempt, ${quality}`;
         process.stdout.write(`${colours.dim(plain(line))}\n`);
         return;
       }

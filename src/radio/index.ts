@@ -33,6 +33,7 @@ export {
 } from './formats.js';
 export {
   createSliceReceiver,
+  dscChannelsIn,
   type SliceCall,
   type SliceReceiver,
   type SliceReceiverOptions,

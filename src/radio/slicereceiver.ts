@@ -59,6 +59,19 @@ const DSC_CHANNELS: readonly RadioChannel[] = DSC_FREQUENCIES.map(({ hz }) => ({
 const bandOfMode = (mode: RadioChannel['mode']): Band => (mode === 'fm' ? 'vhf' : 'mf-hf');
 
 /**
+ * The channels that DSC is sent on (M.541, Radio Regulations) and that lie wholly in a slice, in the order of their
+ * frequencies.
+ *
+ * @param bands - which modulations are wanted; default both
+ */
+export function dscChannelsIn(
+  slice: Pick<SliceReceiverOptions, 'sampleRate' | 'tunedHz'>,
+  bands: readonly Band[] = ['mf-hf', 'vhf'],
+): RadioChannel[] {
+  return DSC_CHANNELS.filter((one) => bands.includes(bandOfMode(one.mode)) && isWithinSlice(one, slice));
+}
+
+/**
  * Creates a receiver for all DSC channels of a slice.
  *
  * @throws DotphaseError when an option is out of range, or no DSC frequency lies in the slice
@@ -73,9 +86,7 @@ export function createSliceReceiver(options: SliceReceiverOptions): SliceReceive
     onAudio,
   } = options;
   const tunedHz = said * (1 + oscillatorPpm * 1e-6);
-  const channels = DSC_CHANNELS.filter(
-    (one) => bands.includes(bandOfMode(one.mode)) && isWithinSlice(one, { sampleRate, tunedHz }),
-  );
+  const channels = dscChannelsIn({ sampleRate, tunedHz }, bands);
   // What is out of range is refused before.
   const tuner = createTuner({ sampleRate, tunedHz, channels });
   if (channels.length === 0) {

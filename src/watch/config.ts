@@ -4,20 +4,38 @@
  */
 import * as z from 'zod';
 import { checked } from '../data/index.js';
-import { DotphaseError } from '../errors.js';
+import { Described, DotphaseError, NOTHING } from '../errors.js';
 import { bandOf } from '../frequencies/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
+import { IQ_FORMATS, SLICE_RATES, dscChannelsIn, type IqFormat } from '../radio/index.js';
 import type { Band } from '../symbols/index.js';
 import { MAX_CHANNELS, RAW_FORMATS, type RawFormat } from '../wav/index.js';
 
-/** One input of a watch. */
-export interface InputConfig {
+/** What inputs of every kind tell. */
+interface AnyInput {
   /** What it is called in the log and on the screen: 1 to 60 characters, each name once. */
   readonly name: string;
   /** A program with its arguments that writes samples to standard output. */
   readonly command?: readonly string[];
   /** A named pipe, a device or a file that samples are read from. */
   readonly pipe?: string;
+  /** Which bit rates are looked for; default that of the frequency, or both. */
+  readonly bands?: readonly Band[];
+  /**
+   * When the recording began that is played through the input, ISO 8601: then times are those of the recording, and the
+   * input is not started again when it ends. Absent for live samples, whose times are those of the clock.
+   */
+  readonly recorded?: string;
+  /** Below this level, dB of full scale (mean square 1), it counts as silent; default −80. */
+  readonly silenceDb?: number;
+  /** Silence of so many seconds is told; default 60. */
+  readonly silenceSeconds?: number;
+  /** Where nothing comes for so many seconds, it is told; default 5. */
+  readonly gapSeconds?: number;
+}
+
+/** Audio of one DSC frequency. */
+export interface AudioInput extends AnyInput {
   /** How the samples are coded, little endian. */
   readonly format: RawFormat;
   /** Samples per second, 8000 to 192000. */
@@ -28,24 +46,26 @@ export interface InputConfig {
   readonly channel?: number | 'mix';
   /** The DSC frequency that the receiver stands on, hertz; absent where not known. */
   readonly frequencyHz?: number;
-  /** Which bit rates are looked for; default that of the frequency, or both. */
-  readonly bands?: readonly Band[];
   /** Where the tones are centred, hertz; default anywhere from 400 to 2600. */
   readonly centreHz?: number;
   /** How far from `centreHz` to look, hertz; default 50. */
   readonly searchHz?: number;
-  /**
-   * When the recording began that is played through the input, ISO 8601: then times are those of the recording, and the
-   * input is not started again when it ends. Absent for live audio, whose times are those of the clock.
-   */
-  readonly recorded?: string;
-  /** Below this level, dB of full scale (mean square 1), it counts as silent; default −80. */
-  readonly silenceDb?: number;
-  /** Silence of so many seconds is told; default 60. */
-  readonly silenceSeconds?: number;
-  /** Where nothing comes for so many seconds, it is told; default 5. */
-  readonly gapSeconds?: number;
 }
+
+/** A slice of spectrum: every DSC frequency in it is heard. */
+export interface SliceInput extends AnyInput {
+  /** How I and Q are coded, in turn, little endian. */
+  readonly format: IqFormat;
+  /** Complex samples per second, 8000 to 10 000 000. */
+  readonly sampleRate: number;
+  /** The frequency in the slice's middle, hertz. */
+  readonly tunedHz: number;
+  /** How much higher than it says the receiver is tuned, parts per million; default 0. */
+  readonly oscillatorPpm?: number;
+}
+
+/** One input of a watch. */
+export type InputConfig = AudioInput | SliceInput;
 
 /** What a watch is told. */
 export interface WatchConfig {
@@ -58,11 +78,15 @@ export interface WatchConfig {
 const NAME_TEXT = 'a name of 1 to 60 characters without control characters';
 const COMMAND_TEXT = 'a program and its arguments, a text each';
 const PIPE_TEXT = 'a named pipe, a device or a file';
-const FORMAT_TEXT = `one of ${RAW_FORMATS.join(', ')}`;
-const RATE_TEXT = `samples per second, a whole number from ${SAMPLE_RATES.lowest} to ${SAMPLE_RATES.highest}`;
+const FORMATS = [...RAW_FORMATS, ...IQ_FORMATS] as const;
+const FORMAT_TEXT = `audio: one of ${RAW_FORMATS.join(', ')}; a slice of spectrum: ${IQ_FORMATS.join(', ')}`;
+const AUDIO_RATE_TEXT = `a whole number from ${SAMPLE_RATES.lowest} to ${SAMPLE_RATES.highest}`;
+const RATE_TEXT = `samples per second, ${AUDIO_RATE_TEXT}, of a slice of spectrum to ${SLICE_RATES.highest}`;
 const CHANNELS_TEXT = `samples in a frame, from 1 to ${MAX_CHANNELS}`;
 const CHANNEL_TEXT = 'the number of a channel from 0, or mix';
 const FREQUENCY_TEXT = 'whole hertz from 400000 to 200000000';
+const TUNED_TEXT = "the frequency in the slice's middle, whole hertz from 0 to 1000000000";
+const PPM_TEXT = 'parts per million from −500 to 500';
 const BANDS_TEXT = 'mf-hf, vhf, or both';
 const CENTRE_TEXT = 'hertz from 200 to 3000';
 const SEARCH_TEXT = 'hertz from 0 to 2000';
@@ -96,8 +120,8 @@ const inputSchema = z
         .optional()
         .describe(COMMAND_TEXT),
       pipe: text(PIPE_TEXT).optional().describe(PIPE_TEXT),
-      format: z.enum(RAW_FORMATS, { error: FORMAT_TEXT }).describe(FORMAT_TEXT),
-      sampleRate: whole(RATE_TEXT, SAMPLE_RATES.lowest, SAMPLE_RATES.highest),
+      format: z.enum(FORMATS, { error: FORMAT_TEXT }).describe(FORMAT_TEXT),
+      sampleRate: whole(RATE_TEXT, SAMPLE_RATES.lowest, SLICE_RATES.highest),
       channels: whole(CHANNELS_TEXT, 1, MAX_CHANNELS).optional(),
       channel: z
         .union(
@@ -113,6 +137,8 @@ const inputSchema = z
         .optional()
         .describe(CHANNEL_TEXT),
       frequencyHz: whole(FREQUENCY_TEXT, 400_000, 200_000_000).optional(),
+      tunedHz: whole(TUNED_TEXT, 0, 1e9).optional(),
+      oscillatorPpm: number(PPM_TEXT, -500, 500),
       bands: z
         .array(z.enum(['mf-hf', 'vhf'], { error: BANDS_TEXT }), { error: BANDS_TEXT })
         .min(1, { error: BANDS_TEXT })
@@ -148,8 +174,8 @@ const configSchema = z
   .describe('The inputs of a watch');
 
 /**
- * The JSON Schema (draft 2020-12) of the file of a watch. Beyond it, each input has either a command or a pipe, and each
- * name stands once.
+ * The JSON Schema (draft 2020-12) of the file of a watch. Beyond it, each input has either a command or a pipe, each name
+ * stands once, and a slice of spectrum has what tells its frequency and nothing of audio.
  */
 export function watchSchema(): Record<string, unknown> {
   return z.toJSONSchema(configSchema);
@@ -169,16 +195,49 @@ export function checkWatch(data: unknown): WatchConfig {
       throw new DotphaseError(place, input, 'either command or pipe');
     if (inputs.findIndex(({ name }) => name === input.name) !== i)
       throw new DotphaseError(`${place}.name`, input.name, 'each name once');
-    if (input.searchHz !== undefined && input.centreHz === undefined)
-      throw new DotphaseError(`${place}.searchHz`, input.searchHz, 'centreHz beside it');
-    const { channel = 0, channels = 1 } = input;
-    if (typeof channel === 'number' && channel >= channels)
-      throw new DotphaseError(`${place}.channel`, channel, `a channel below ${channels}, counted from 0`);
+    if (isSlice(input as InputConfig)) requireSlice(input, place);
+    else requireAudio(input, place);
   });
   return { log, inputs: inputs as readonly InputConfig[] };
 }
 
-/** The bit rates that an input is searched for. */
-export function bandsOf({ bands, frequencyHz }: InputConfig): readonly Band[] {
+type Given = z.infer<typeof inputSchema>;
+
+/** What is told of audio alone, and of slices alone. */
+const OF_AUDIO = ['channels', 'channel', 'frequencyHz', 'centreHz', 'searchHz'] as const;
+const OF_SLICES = ['tunedHz', 'oscillatorPpm'] as const;
+
+function requireAudio(input: Given, place: string): void {
+  for (const key of OF_SLICES)
+    if (input[key] !== undefined)
+      throw new DotphaseError(`${place}.${key}`, input[key], `it only with ${IQ_FORMATS.join(', ')}`);
+  if (input.sampleRate > SAMPLE_RATES.highest)
+    throw new DotphaseError(`${place}.sampleRate`, input.sampleRate, `of audio ${AUDIO_RATE_TEXT}`);
+  if (input.searchHz !== undefined && input.centreHz === undefined)
+    throw new DotphaseError(`${place}.searchHz`, input.searchHz, 'centreHz beside it');
+  const { channel = 0, channels = 1 } = input;
+  if (typeof channel === 'number' && channel >= channels)
+    throw new DotphaseError(`${place}.channel`, channel, `a channel below ${channels}, counted from 0`);
+}
+
+function requireSlice(input: Given, place: string): void {
+  for (const key of OF_AUDIO)
+    if (input[key] !== undefined)
+      throw new DotphaseError(`${place}.${key}`, input[key], 'nothing of it with a slice of spectrum');
+  const { tunedHz, sampleRate, oscillatorPpm = 0, bands } = input;
+  if (tunedHz === undefined) throw new DotphaseError(`${place}.tunedHz`, NOTHING, TUNED_TEXT);
+  const slice = { sampleRate, tunedHz: tunedHz * (1 + oscillatorPpm * 1e-6) };
+  if (dscChannelsIn(slice, bands).length === 0) {
+    const given = new Described(`${tunedHz} Hz at ${sampleRate} samples a second`);
+    throw new DotphaseError(`${place}.tunedHz`, given, 'a slice with a DSC frequency in it');
+  }
+}
+
+/** Whether an input is a slice of spectrum. */
+export const isSlice = (input: InputConfig): input is SliceInput =>
+  (IQ_FORMATS as readonly string[]).includes(input.format);
+
+/** The bit rates that audio is searched for. */
+export function bandsOf({ bands, frequencyHz }: AudioInput): readonly Band[] {
   return bands ?? (frequencyHz === undefined ? ['mf-hf', 'vhf'] : [bandOf(frequencyHz)]);
 }

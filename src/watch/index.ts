@@ -33,7 +33,14 @@
  *
  * @packageDocumentation
  */
-export { checkWatch, watchSchema, type InputConfig, type WatchConfig } from './config.js';
+export {
+  checkWatch,
+  watchSchema,
+  type AudioInput,
+  type InputConfig,
+  type SliceInput,
+  type WatchConfig,
+} from './config.js';
 export type { WatchEvent } from './listener.js';
 export type { SpanLevel } from './levels.js';
 export { runWatch, type WatchOptions } from './watch.js';

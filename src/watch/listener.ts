@@ -11,12 +11,11 @@ import {
   type LogEntry,
 } from '../records/index.js';
 import type { HeardStore, InputEvent } from '../records/sqlite/index.js';
-import { attemptOpenUntil, createReceiver, type ReceivedCall, type Receiver } from '../receiver/index.js';
-import { createRawReader } from '../wav/index.js';
+import { attemptOpenUntil, type ReceivedCall } from '../receiver/index.js';
 import { ArrivalClock } from './arrival.js';
-import { bandsOf, type InputConfig } from './config.js';
+import { isSlice, type InputConfig } from './config.js';
+import { earOf, type Received, type Samples } from './ear.js';
 import { Levels, type SpanLevel } from './levels.js';
-import { Tape } from './tape.js';
 
 const SILENCE_DB = -80;
 const SILENCE_SECONDS = 60;
@@ -28,7 +27,8 @@ export type WatchEvent =
   | {
       readonly type: 'call';
       readonly input: string;
-      readonly received: ReceivedCall;
+      /** With the DSC frequency where the input holds several. */
+      readonly received: Received['call'];
       readonly entry: LogEntry;
       /** When the sending began and ended: milliseconds since 1970 UTC. */
       readonly utc: { readonly start: number; readonly end: number };
@@ -130,31 +130,26 @@ export class Listener {
    */
   async hear(bytes: AsyncIterable<Uint8Array>): Promise<void> {
     const { input, around } = this;
-    const { sampleRate, channels = 1, channel = 0, format, silenceDb = SILENCE_DB } = input;
-    const { silenceSeconds = SILENCE_SECONDS } = input;
+    const { sampleRate, silenceDb = SILENCE_DB, silenceSeconds = SILENCE_SECONDS } = input;
     const arrival = new ArrivalClock();
     const timeOf = (seconds: number) =>
       this.#began === undefined ? arrival.timeOf(seconds) : this.#began + seconds * 1000;
-    const reader = createRawReader({ format, sampleRate, channels, channel });
-    const tape = new Tape(sampleRate);
-    /** A receiver from so many seconds of the stream on. */
-    const open = (base: number) => {
-      const receiver = this.#createReceiver();
-      const logCall = this.#logger((seconds) => timeOf(base + seconds), tape, base);
-      const take = (calls: readonly ReceivedCall[]) => {
-        for (const call of calls) logCall(call);
-      };
+    const ear = earOf(input);
+    /** Hears from so many seconds of the stream on. */
+    const begin = (base: number) => {
+      const hearing = ear.begin();
+      const logCall = this.#logger((seconds) => timeOf(base + seconds));
       return {
-        push: (samples: Float32Array) => {
-          take(receiver.push(samples));
+        push: (samples: Samples) => {
+          hearing.push(samples).forEach(logCall);
         },
         flush: () => {
-          take(receiver.flush());
+          hearing.flush().forEach(logCall);
         },
       };
     };
-    let ear = open(0);
-    const levels = new Levels(sampleRate, silenceDb, (level) => {
+    let hearing = begin(0);
+    const levels = new Levels(ear.parts * sampleRate, silenceDb, (level) => {
       const time = Math.round(timeOf(level.start));
       const { start: _, ...rest } = level;
       around.store.noteLevel({ input: input.name, time: Math.max(0, time), ...rest });
@@ -167,43 +162,27 @@ export class Listener {
         if (frames === 0) this.note('started', now, 'heard from now on');
         if (this.#gap) {
           // Across a gap no call goes on.
-          ear.flush();
-          ear = open(frames / sampleRate);
+          hearing.flush();
+          hearing = begin(frames / sampleRate);
         }
-        const blocks = reader.push(chunk);
-        for (const {
-          channels: [samples],
-        } of blocks) {
-          frames += samples.length;
-          levels.push(samples);
-          tape.push(samples);
+        const blocks = ear.read(chunk);
+        for (const samples of blocks) {
+          frames += samples[0].length;
+          for (const part of samples) levels.push(part);
         }
         this.#arrived(now, arrival);
         const lost = arrival.arrived(frames / sampleRate, now);
         if (lost && !this.isRecorded) this.note('gap', lost.from, 'samples were lost on the way', lost.until);
-        for (const {
-          channels: [samples],
-        } of blocks)
-          ear.push(samples);
+        for (const samples of blocks) hearing.push(samples);
         this.#followSilence(levels.silentFrom, frames / sampleRate, silenceSeconds, timeOf);
       }
     } finally {
       // What is still open is given and kept, whatever ended the stream.
-      ear.flush();
+      hearing.flush();
       levels.end();
       if (this.#silence) this.#over(this.#silence, timeOf(frames / sampleRate));
       this.#silence = undefined;
     }
-  }
-
-  #createReceiver(): Receiver {
-    const { sampleRate, centreHz, searchHz } = this.input;
-    return createReceiver({
-      sampleRate,
-      bands: bandsOf(this.input),
-      ...(centreHz !== undefined && { centreHz }),
-      ...(searchHz !== undefined && { searchHz }),
-    });
   }
 
   #followSilence(
@@ -221,21 +200,21 @@ export class Listener {
   }
 
   /** Logs the calls of one stream, and tells them once they are safe. */
-  #logger(timeOf: (seconds: number) => number, tape: Tape, base: number): (call: ReceivedCall) => void {
+  #logger(timeOf: (seconds: number) => number): (received: Received) => void {
     const { store, tell } = this.around;
-    const { name, frequencyHz } = this.input;
-    const add = attemptLogger<ReceivedCall>((time, call) => this.#attemptBefore(time, call));
-    return (received) => {
+    const { input } = this;
+    const { name } = input;
+    const add = attemptLogger<Received['call']>((time, call) => this.#attemptBefore(time, call));
+    return ({ call: received, clip }) => {
       const utc = { start: timeOf(received.start), end: timeOf(received.end) };
       const context = {
         time: utc.start,
         timeSource: this.isRecorded ? 'recorded' : 'live',
         input: name,
-        frequencyHz,
+        frequencyHz: isSlice(input) ? received.frequencyHz : input.frequencyHz,
       } as const;
       const isKnown = this.isRecorded && this.#isKnown(received, context);
       const entry = add(store.calls, received, context);
-      const clip = tape.cut(base + received.start, base + received.end);
       if (clip) store.keepClip(entry.id, clip);
       if (!isKnown) tell({ type: 'call', input: name, received, entry, utc });
     };
@@ -256,13 +235,15 @@ export class Listener {
   }
 
   /** The entry of an attempt that was begun before the watch was started again, or the input was. */
-  #attemptBefore(time: number, { start, end, baud, symbols }: ReceivedCall): number | undefined {
+  #attemptBefore(time: number, received: Received['call']): number | undefined {
+    const { start, end, baud, symbols, frequencyHz } = received;
     // Within a stream the receiver tells which attempt a call belongs to.
     if (start * 1000 > ATTEMPT_MS) return undefined;
     const length = end - start;
     return this.#near(time).find((entry) => {
       const last = (sendingsOf(entry).at(-1)?.time ?? 0) / 1000;
       return (
+        (frequencyHz === undefined || entry.frequencyHz === frequencyHz) &&
         time / 1000 > last + length - 1 &&
         time / 1000 <= attemptOpenUntil({ start: last, end: last + length, baud }) &&
         entry.symbols.length === symbols.length &&

@@ -39,6 +39,18 @@ describe('the file of a watch', () => {
         gapSeconds: 10,
       }),
     ],
+    [
+      'a slice of spectrum',
+      watch({
+        name: '8 MHz',
+        pipe: '/run/iq',
+        format: 'cs16',
+        sampleRate: 2_400_000,
+        tunedHz: 8_430_000,
+        oscillatorPpm: -1.5,
+        bands: ['mf-hf'],
+      }),
+    ],
   ])('takes %s', (_what, config) => {
     const plain = JSON.parse(JSON.stringify(config)) as unknown;
     expect(checkWatch(plain)).toEqual(plain);
@@ -48,7 +60,7 @@ describe('the file of a watch', () => {
   it('is in the guide as it may be', () => {
     const guide = readFileSync(new URL('../../docs/pages/recordings.md', import.meta.url), 'utf8');
     const [, json] = /```json\n([^]*?)```/.exec(guide) ?? [];
-    expect(checkWatch(JSON.parse(json)).inputs).toHaveLength(2);
+    expect(checkWatch(JSON.parse(json)).inputs).toHaveLength(3);
   });
 
   it.each<[unknown, RegExp]>([
@@ -67,6 +79,17 @@ describe('the file of a watch', () => {
   });
 
   it.each<[unknown, RegExp]>([
+    [watch({ ...INPUT, sampleRate: 192_001 }), /sampleRate: got 192001, expected of audio .* 8000 to 192000/],
+    [watch({ ...INPUT, tunedHz: 8_430_000 }), /inputs\[0\]\.tunedHz: .* only with cu8, cs8, cs16, cf32/],
+    [watch({ ...INPUT, format: 'cs16' }), /inputs\[0\]\.tunedHz: got nothing, expected the frequency/],
+    [
+      watch({ ...INPUT, format: 'cs16', tunedHz: 9_000_000 }),
+      /tunedHz: got 9000000 Hz at 12000 samples a second, expected a slice with a DSC frequency in it/,
+    ],
+    [
+      watch({ ...INPUT, format: 'cs16', tunedHz: 8_414_500, frequencyHz: 8_414_500 }),
+      /inputs\[0\]\.frequencyHz: .* nothing of it with a slice/,
+    ],
     [watch({ ...INPUT, pipe: '/run/a' }), /inputs\[0\]: .* either command or pipe/],
     [watch({ ...INPUT, command: undefined }), /inputs\[0\]: .* either command or pipe/],
     [watch(INPUT, INPUT), /inputs\[1\]\.name: got "mf", expected each name once/],

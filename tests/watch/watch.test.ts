@@ -4,10 +4,18 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { callToAudio, type Call } from '../../src/index.js';
+import { callToAudio, encodeCall, receiveCalls, type Call } from '../../src/index.js';
 import { sendingsOf } from '../../src/records/index.js';
 import { openHeardStore } from '../../src/records/sqlite/index.js';
-import { checkWatch, runWatch, type InputConfig, type WatchEvent } from '../../src/watch/index.js';
+import {
+  checkWatch,
+  runWatch,
+  type InputConfig,
+  type SliceInput,
+  type WatchEvent,
+} from '../../src/watch/index.js';
+import { readWav } from '../../src/wav/index.js';
+import { createSlice } from '../scenes/slice.js';
 
 const RATE = 8000;
 const VHF = 156_525_000;
@@ -128,6 +136,86 @@ describe('recordings that are played', () => {
     expect(times).toHaveLength(5);
     expect(new Set(times).size).toBe(5);
     expect(await inStore((store) => store.calls.list({ quality: 'doubtful' }))).toEqual([]);
+  });
+});
+
+describe('a slice of spectrum', () => {
+  const SLICE = { sampleRate: 32_000, tunedHz: 8_420_000 };
+  const input = (extra: Partial<SliceInput> = {}): Partial<InputConfig> => ({
+    ...SLICE,
+    name: 'slice',
+    format: 'cs16',
+    pipe: join(top, 'slice.cs16'),
+    recorded: new Date(NOON).toISOString(),
+    ...extra,
+  });
+  beforeAll(() => {
+    const sent: [Call, number][] = [
+      [ALERT, 8_414_500],
+      [TEST, 8_415_500],
+    ];
+    const { i, q } = createSlice(
+      { ...SLICE, seconds: 10 },
+      sent.map(([call, hz]) => ({ symbols: encodeCall(call).symbols, hz, at: 1, amplitude: 0.02 })),
+      -60,
+      1,
+    );
+    const bytes = Buffer.alloc(4 * i.length);
+    i.forEach((sample, n) => {
+      bytes.writeInt16LE(Math.round(32_767 * sample), 4 * n);
+      bytes.writeInt16LE(Math.round(32_767 * q[n]), 4 * n + 2);
+    });
+    writeFileSync(join(top, 'slice.cs16'), bytes);
+  });
+
+  it('is heard on every DSC frequency in it, each call logged with its own and its sound', async () => {
+    const audio = play('alert.raw', { name: 'receiver', recorded: new Date(NOON).toISOString() });
+    await run([input(), audio]);
+    const entries = await inStore(({ calls }) => calls.list({ input: 'slice' }));
+    expect(entries.map(({ kind, frequencyHz }) => [kind, frequencyHz])).toEqual([
+      ['testCall', 8_415_500],
+      ['distressAlert', 8_414_500],
+    ]);
+    // A second of noise and 200 dots before an alert.
+    expect(Math.abs(entries[1].time - (NOON + 3000))).toBeLessThan(30);
+    // The receiver beside it heard the same alert.
+    const all = await inStore(({ calls }) => calls.list());
+    expect(
+      all.filter(({ sameAs }) => sameAs !== undefined).map(({ kind, frequencyHz }) => [kind, frequencyHz]),
+    ).toEqual([['distressAlert', 8_414_500]]);
+    const clips = await inStore((store) => entries.map(({ id }) => store.clip(id)));
+    for (const [n, clip] of clips.entries()) {
+      const { sampleRate, channels } = readWav(clip ?? new Uint8Array(0));
+      const [call] = receiveCalls(channels[0], { sampleRate, bands: ['mf-hf'], centreHz: 1700 });
+      expect(call.symbols).toEqual(entries[n].symbols);
+    }
+    const levels = await inStore((store) => store.levels({ input: 'slice' }));
+    expect(levels.map(({ seconds }) => seconds)).toEqual([10]);
+    // Two carriers of 0.02, each 20·log10(0.02) − 3 = −37 dB in either part, for most of the time.
+    expect(levels[0].rmsDb).toBeGreaterThan(-37);
+    expect(levels[0].rmsDb).toBeLessThan(-33);
+  });
+
+  it('played again adds nothing', async () => {
+    await run([input()]);
+    const before = await inStore(({ calls }) => calls.list());
+    events = [];
+    await run([input()]);
+    expect(events.filter(({ type }) => type === 'call')).toEqual([]);
+    expect(await inStore(({ calls }) => calls.list())).toEqual(before);
+  });
+
+  it('comes from a program that ends and is started again', async () => {
+    const { recorded: _, pipe: __, ...rest } = input();
+    await run([{ ...rest, command: ['cat', join(top, 'slice.cs16')] }], () => {
+      if (happened().filter(({ kind }) => kind === 'ended').length >= 2) stop.abort();
+    });
+    const entries = await inStore(({ calls }) => calls.list());
+    const heard = entries.flatMap((entry) =>
+      sendingsOf(entry).map(() => `${entry.kind} ${entry.frequencyHz}`),
+    );
+    expect(heard.filter((one) => one === 'distressAlert 8414500')).toHaveLength(2);
+    expect(heard.filter((one) => one === 'testCall 8415500')).toHaveLength(2);
   });
 });
 
