@@ -19,6 +19,7 @@ const rooms = [
   'records',
   'simulation',
   'watch',
+  'archive',
   'measure',
   'pictures',
   'exam',

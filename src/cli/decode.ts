@@ -1,45 +1,37 @@
 /**
  * `dotphase decode`: recordings and live audio to calls.
  */
-import { statSync } from 'node:fs';
-import { resolve } from 'node:path';
 import { Option, type Command } from 'commander';
 import { DotphaseError, NOTHING } from '../errors.js';
-import { BIT_RATE, type Band } from '../symbols/index.js';
 import { MAX_CHANNELS } from '../wav/index.js';
 import { attemptLogger } from '../records/index.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
-import { findFiles, type FoundFiles } from './decode/files.js';
+import { findFiles, requireOneRecording } from './decode/files.js';
+import { Logging, type Reading } from './decode/logging.js';
 import { Output } from './decode/output.js';
 import { Progress } from './decode/progress.js';
+import { addReceiverFlags, settingsFor, settingsOf, type ReceiverFlags } from './decode/settings.js';
 import { decodeFiles } from './decodepool.js';
-import type { DecodeJob, DecodeMessage, DecodeSettings } from './decoding.js';
-import type { HeardCall } from './heardcall.js';
+import type { DecodeJob, DecodeMessage } from './decoding.js';
 import { EXIT, complain, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
-import { frequencyHeard } from './judgement.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
-import { integerOption, numberOption } from './options.js';
-import { addOriginFlags, momentIn, originFinder, type Origin, type OriginFlags } from './origin.js';
-import { samplesOf } from './decode/sigmf.js';
-import { addSliceFlags, sliceOf, type SliceFlags } from './decode/sliceflags.js';
+import { integerOption } from './options.js';
+import { addOriginFlags, originFinder, type OriginFlags } from './origin.js';
+import { addSliceFlags, type SliceFlags } from './decode/sliceflags.js';
 import { addProfileFlags, profileOf, type ProfileFlags } from './profile/profile.js';
-import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
+import { addRawFlags, type RawFlags } from './rawflags.js';
 import { eventLine } from './report.js';
+import { stopSignal } from './stopsignal.js';
 import { screenOf, wrap } from './terminal.js';
 
-interface DecodeFlags extends ProfileFlags, RawFlags, OriginFlags, SliceFlags {
+interface DecodeFlags extends ProfileFlags, RawFlags, OriginFlags, SliceFlags, ReceiverFlags {
   readonly json?: true;
   readonly sentences?: true;
   readonly list?: string;
   readonly newFiles?: true;
   readonly log?: string;
   readonly resume?: true;
-  readonly channel: DecodeSettings['channel'];
-  readonly vhf?: true;
-  readonly mfHf?: true;
-  readonly centre?: number;
-  readonly search?: number;
   readonly channels: number;
   readonly verbose?: true;
 }
@@ -104,12 +96,6 @@ Examples:
   A recording whose tones lie around 1000 Hz, with what nearly was a call:
     dotphase decode --centre 1000 --search 50 --verbose evening.wav`;
 
-function readChannel(text: string): DecodeSettings['channel'] {
-  if (text === 'best' || text === 'mix' || text === 'each') return text;
-  if (/^\d+$/.test(text)) return Number(text);
-  throw new DotphaseError('--channel', text, 'a channel number from 0, mix, each or best');
-}
-
 /** Adds `decode` to the program. */
 export function addDecode(program: Command): void {
   const command = program
@@ -128,25 +114,8 @@ export function addDecode(program: Command): void {
         '--sentences',
         'only IEC 61162-1 sentences, $CDDSC and $CDDSE, for a chart system; no doubtful calls',
       ).conflicts('json'),
-    )
-    .option(
-      '--channel <which>',
-      'of a file with several: a number from 0, mix, each, or best: each, and a call on several printed once',
-      readChannel,
-      'best',
-    )
-    .option('--mf-hf', 'look for 100 Bd only')
-    .option('--vhf', 'look for 1200 Bd only')
-    .option(
-      '--centre <hz>',
-      'where the tones are centred (default: at 100 Bd anywhere from 400 to 2600, at 1200 Bd around 1700)',
-      numberOption('--centre', 200, 3000, 'Hz'),
-    )
-    .option(
-      '--search <hz>',
-      'how far from --centre to look (default 50)',
-      numberOption('--search', 0, 2000, 'Hz'),
     );
+  addReceiverFlags(command);
   addSliceFlags(command);
   addRawFlags(command, true)
     .option(
@@ -162,124 +131,6 @@ export function addDecode(program: Command): void {
   addProfileFlags(command, { position: false }).addHelpText('after', HELP).action(decode);
 }
 
-function settingsOf(flags: DecodeFlags): DecodeSettings {
-  const { channel, centre, search, channels } = flags;
-  if (search !== undefined && centre === undefined) {
-    throw new DotphaseError('--search', search, '--centre beside it');
-  }
-  const raw = rawInput(flags);
-  const slice = sliceOf(flags);
-  const chosen = [...(flags.mfHf ? ['mf-hf' as const] : []), ...(flags.vhf ? ['vhf' as const] : [])];
-  const bands = chosen.length > 0 ? chosen : (Object.keys(BIT_RATE) as Band[]);
-  return {
-    channel,
-    bands,
-    events: flags.verbose === true,
-    ...(centre !== undefined && { centreHz: centre }),
-    ...(search !== undefined && { searchHz: search }),
-    ...(raw && { raw: { ...raw, channels } }),
-    ...(slice && { slice }),
-  };
-}
-
-/** Refuses a beginning for several recordings, which cannot all have it. */
-function requireOneRecording({ known, later }: FoundFiles, { recorded }: DecodeFlags): void {
-  if (typeof recorded !== 'number' || (known.length === 1 && !later)) return;
-  throw new DotphaseError(
-    '--recorded',
-    later ? 'a list' : `${known.length} recordings`,
-    'one recording, for each began at a time of its own: say name or chunk if their names or chunks tell it',
-  );
-}
-
-/** A recording that is being decoded. */
-interface Reading {
-  readonly file: string;
-  readonly origin: Origin;
-  /** What it is known by in the log, once that is told. */
-  fingerprint: string | undefined;
-  readonly add: ReturnType<typeof attemptLogger>;
-  failed: boolean;
-}
-
-/** What is logged of recordings. */
-class Logging {
-  /** What tells apart readings that look for different things. */
-  readonly #reading: string;
-
-  constructor(
-    private readonly log: LogFile,
-    { fingerprint: _, events: __, ...settings }: DecodeSettings,
-  ) {
-    this.#reading = JSON.stringify(settings);
-  }
-
-  /** Whether a file was read to its end before. */
-  hasRead(file: string): boolean {
-    const known = this.#file(file);
-    return known !== undefined && this.log.use((store) => store.hasRead(known)) === true;
-  }
-
-  /** A recording that the log knows adds only what it did not add before. */
-  recognise(reading: Reading, recording: string | undefined): void {
-    reading.fingerprint = recording;
-    if (recording === undefined) return;
-    const known = this.log.write((calls) => calls.list({ recording, limit: 1 }));
-    if (known?.length === 1)
-      warn(`${reading.file}: calls of this recording are in the log already; they are not logged again`);
-  }
-
-  add(reading: Reading, heard: HeardCall): void {
-    const { file, origin, fingerprint: recording } = reading;
-    const began = momentIn(origin, heard.start);
-    const isLive = file === STANDARD_STREAM;
-    const context = {
-      // Live audio has just ended.
-      time: began ?? Date.now() - (heard.end - heard.start) * 1000,
-      timeSource: began !== undefined ? 'recorded' : isLive ? 'live' : 'decoded',
-      frequencyHz: frequencyHeard(heard, origin.frequencyHz),
-      ...(!isLive && { file: resolve(file) }),
-      ...(recording !== undefined && { recording, offset: heard.start }),
-    } as const;
-    this.log.write((calls) => reading.add(calls, heard, context));
-  }
-
-  /** Notes that a recording was read to its end. */
-  end({ file, origin, fingerprint }: Reading, seconds: number): void {
-    const known = this.#file(file);
-    if (!known) return;
-    const { recorded, frequencyHz } = origin;
-    this.log.use((store) => {
-      store.noteRecording({
-        ...known,
-        seconds,
-        ...(fingerprint !== undefined && { recording: fingerprint }),
-        ...(recorded !== undefined && recorded >= 0 && { began: Math.round(recorded) }),
-        ...(frequencyHz !== undefined && { frequencyHz: Math.round(frequencyHz) }),
-      });
-    });
-  }
-
-  #file(file: string) {
-    const status =
-      file === STANDARD_STREAM ? undefined : statSync(samplesOf(file), { throwIfNoEntry: false });
-    if (!status?.isFile()) return undefined;
-    const { size, mtimeMs: modifiedAt } = status;
-    return { path: resolve(file), reading: this.#reading, size, modifiedAt };
-  }
-}
-
-/** Ends the waiting for new files when the person or the system asks for it; a second time ends the process. */
-function stopSignal(isWaiting: boolean): AbortSignal {
-  const stop = new AbortController();
-  if (!isWaiting) return stop.signal;
-  for (const signal of ['SIGINT', 'SIGTERM'] as const)
-    process.once(signal, () => {
-      stop.abort();
-    });
-  return stop.signal;
-}
-
 async function decode(names: readonly string[], flags: DecodeFlags): Promise<void> {
   if (names.length === 0 && flags.list === undefined)
     throw new DotphaseError('files', NOTHING, 'audio files, folders, or --list');
@@ -289,12 +140,12 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
     throw new DotphaseError('--resume', NOTHING, '--log beside it, where it stands what was read');
   const settings = { ...settingsOf(flags), fingerprint: logPath !== undefined };
   const find = await originFinder(flags);
-  const stopped = stopSignal(flags.newFiles === true);
+  const stopped = flags.newFiles ? stopSignal() : new AbortController().signal;
   const found = await findFiles(
     { names, ...(flags.list !== undefined && { list: flags.list }), newFiles: flags.newFiles === true },
     stopped,
   );
-  requireOneRecording(found, flags);
+  requireOneRecording(found, flags.recorded);
   const log = await LogFile.open(logPath);
   const logging = new Logging(log, settings);
   const output = new Output(flags, profile, settings);
@@ -322,14 +173,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
           add: attemptLogger(),
           failed: false,
         });
-        const { tunedHz } = origin;
-        return {
-          file,
-          settings:
-            tunedHz === undefined
-              ? settings
-              : { ...settings, slice: { isGiven: false, ...settings.slice, tunedHz } },
-        };
+        return { file, settings: settingsFor(settings, origin) };
       } catch (error) {
         if (!(error instanceof DotphaseError)) throw error;
         seen.failed = true;

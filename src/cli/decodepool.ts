@@ -34,13 +34,14 @@ function inOrder(take: TakeMessage): TakeMessage {
 /** Decodes one file somewhere. */
 type Decode = (job: DecodeJob, tell: (message: DecodeMessage) => void) => Promise<void>;
 
-interface Pool {
+/** Threads that files are decoded on. */
+export interface Pool {
   readonly decode: Decode;
   readonly close: () => Promise<void>;
 }
 
 /** Threads that stay for file after file, so that none pays for a start. */
-async function createPool(threads: number): Promise<Pool> {
+export async function createPool(threads: number): Promise<Pool> {
   const { Tinypool } = await import('tinypool');
   const pool = new Tinypool({
     filename: new URL('./decodeworker.js', import.meta.url).href,

@@ -24,6 +24,8 @@ export interface DecodeSettings extends BlockSettings {
   readonly events?: boolean;
   /** What is known of slices of spectrum. */
   readonly slice?: SliceSettings;
+  /** Which seconds of a recording of audio to read; all of it where absent. */
+  readonly span?: { readonly from: number; readonly to: number };
 }
 
 /** A file, and how it is decoded. */
@@ -50,6 +52,7 @@ export type DecodeMessage =
   /** Bytes read and seconds of audio received so far. */
   | { readonly type: 'progress'; readonly bytes: number; readonly seconds: number }
   | { readonly type: 'error'; readonly text: string }
+  /** With how far the recording was read, in seconds. */
   | { readonly type: 'end'; readonly seconds: number };
 
 /** Takes the messages. */
@@ -125,7 +128,13 @@ class Lanes {
     this.#release(this.#frames / this.#sampleRate);
   }
 
-  /** Seconds received so far. */
+  /** Leaves audio out: receivers begin behind it. */
+  skip({ sampleRate, channels }: AudioBlock): void {
+    this.#sampleRate ||= sampleRate;
+    this.#frames += channels[0].length;
+  }
+
+  /** Seconds of the recording so far. */
   get seconds(): number {
     return this.#frames / (this.#sampleRate || 1);
   }
@@ -198,7 +207,13 @@ export async function decodeFile(file: string, settings: DecodeSettings, tell: T
       tell({ type: 'end', seconds });
       return;
     }
-    for await (const block of blocksOf(file, settings, tell, onBytes)) lanes.push(block);
+    const { from = 0, to = Infinity } = settings.span ?? {};
+    for await (const block of blocksOf(file, settings, tell, onBytes)) {
+      if (lanes.seconds >= to) break;
+      const isBefore = lanes.seconds + block.channels[0].length / block.sampleRate <= from;
+      if (isBefore) lanes.skip(block);
+      else lanes.push(block);
+    }
     lanes.end();
   } catch (error) {
     // What was received until then is not lost.

@@ -5,6 +5,7 @@ import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { DotphaseError } from '../errors.js';
 import { addAnswer } from './answer.js';
+import { addArchive } from './archive.js';
 import { addBook } from './book.js';
 import { addCall } from './call.js';
 import { addDecode } from './decode.js';
@@ -66,6 +67,7 @@ export function createProgram(): Command {
   addLog(program);
   addHeard(program);
   addWatch(program);
+  addArchive(program);
   addBook(program);
   keepOptionsInPlace(program);
   return program;

@@ -16,6 +16,7 @@ import { addPageFlags, pagePlace, type PageFlags } from './page/flags.js';
 import { servePage, type Page } from './page/server.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
 import { RANK, callLine } from './report.js';
+import { stopSignal } from './stopsignal.js';
 import { plain, screenOf, wrap } from './terminal.js';
 import { utcMoment } from './utc.js';
 
@@ -91,16 +92,6 @@ async function readConfig(path: string): Promise<WatchConfig> {
       ...(input.pipe !== undefined && { pipe: beside(input.pipe) }),
     })),
   };
-}
-
-/** Ends at the first SIGINT or SIGTERM; a second one ends the process at once. */
-function stopSignal(): AbortSignal {
-  const stop = new AbortController();
-  for (const signal of ['SIGINT', 'SIGTERM'] as const)
-    process.once(signal, () => {
-      stop.abort();
-    });
-  return stop.signal;
 }
 
 async function watch(path: string, flags: WatchFlags): Promise<void> {

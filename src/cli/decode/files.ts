@@ -9,6 +9,7 @@ import { createInterface } from 'node:readline';
 import type { watch as watchFolders } from 'chokidar';
 import { DotphaseError, Described, reasonOf } from '../../errors.js';
 import { STANDARD_STREAM } from '../input.js';
+import type { RecordedAt } from '../origin.js';
 import { headOf, isRecording } from '../recording.js';
 import { isSigmf, recordingOf, samplesOf } from './sigmf.js';
 
@@ -200,4 +201,14 @@ export async function findFiles(
     ...(newFiles ? [newFilesIn(folders, seen, signal)] : []),
   ];
   return { known, later: later.length > 0 ? inTurn(later) : undefined, others };
+}
+
+/** Refuses a beginning for several recordings, which cannot all have it. */
+export function requireOneRecording({ known, later }: FoundFiles, recorded: RecordedAt | undefined): void {
+  if (typeof recorded !== 'number' || (known.length === 1 && !later)) return;
+  throw new DotphaseError(
+    '--recorded',
+    later ? 'a list' : `${known.length} recordings`,
+    'one recording, for each began at a time of its own: say name or chunk if their names or chunks tell it',
+  );
 }

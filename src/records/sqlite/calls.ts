@@ -20,7 +20,7 @@ import {
   sendingsOf,
   withSending,
 } from '../log/sendings.js';
-import { transaction, type OpenDatabase } from './database.js';
+import { transaction, type OpenDatabase } from './driver.js';
 import { refusal } from './refusal.js';
 import { statementsOf } from './statements.js';
 
@@ -223,7 +223,7 @@ export function callsIn({ database, close, path, readonly, clock }: OpenFile): C
     try {
       return transaction(database, 'BEGIN IMMEDIATE', () => act(given, find(given)));
     } catch (error) {
-      throw refusal(path, error);
+      throw refusal(path, 'log', error);
     }
   };
 

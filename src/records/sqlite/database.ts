@@ -1,65 +1,14 @@
 /**
  * The file that a durable log lives in: an SQLite database.
  */
-import { accessSync, constants, copyFileSync, existsSync, mkdtempSync, rmSync, statSync } from 'node:fs';
+import { accessSync, constants, copyFileSync, existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { basename, dirname, join, resolve } from 'node:path';
-import type { DatabaseSync, DatabaseSyncInstance } from '@photostructure/sqlite';
+import { basename, dirname, join } from 'node:path';
+import type { DatabaseSyncInstance } from '@photostructure/sqlite';
 import { DotphaseError } from '../../errors.js';
+import { closing, connector, requirePlace, transaction, type Connect, type OpenDatabase } from './driver.js';
 import { refusal } from './refusal.js';
 import { APPLICATION_ID, CREATE, EARLIER, SCHEMA_VERSION, bringUpToDate } from './schema.js';
-
-/** How long a process waits for another that writes, milliseconds. */
-const BUSY_TIMEOUT = 5000;
-
-/** What is used of `node:sqlite`, which both drivers are. */
-interface Sqlite {
-  readonly DatabaseSync: typeof DatabaseSync;
-}
-
-/** Node's own SQLite, from Node 22.13 on. */
-function builtIn(): Sqlite | undefined {
-  const warning = Object.getOwnPropertyDescriptor(process, 'emitWarning') ?? {};
-  // Node 22 warns that its SQLite may still change; what is used here is the same on all versions, which are tested.
-  process.emitWarning = () => undefined;
-  try {
-    // Node has this function from 20.16 and 22.3 on.
-    const { getBuiltinModule } = process as Partial<NodeJS.Process>;
-    return getBuiltinModule?.('node:sqlite') as Sqlite | undefined;
-  } finally {
-    Object.defineProperty(process, 'emitWarning', warning);
-  }
-}
-
-async function loadSqlite(): Promise<Sqlite> {
-  try {
-    return builtIn() ?? (await import('@photostructure/sqlite'));
-  } catch (error) {
-    throw new DotphaseError(
-      'SQLite',
-      error instanceof Error ? error.message : error,
-      'Node 22.13 or later, which has SQLite built in, or @photostructure/sqlite beside dotphase: ' +
-        'npm install @photostructure/sqlite@1',
-    );
-  }
-}
-
-/** Does all or nothing of a change. */
-export function transaction<Result>(
-  database: DatabaseSyncInstance,
-  begin: 'BEGIN' | 'BEGIN IMMEDIATE',
-  act: () => Result,
-): Result {
-  database.exec(begin);
-  try {
-    const result = act();
-    database.exec('COMMIT');
-    return result;
-  } catch (error) {
-    if (database.isTransaction) database.exec('ROLLBACK');
-    throw error;
-  }
-}
 
 /** The number that a query of one number gives. */
 function single(database: DatabaseSyncInstance, query: string): number {
@@ -92,23 +41,6 @@ function prepareToWrite(database: DatabaseSyncInstance, path: string): void {
     });
   }
   database.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA fullfsync = ON');
-}
-
-/** An open file. */
-export interface OpenDatabase {
-  readonly database: DatabaseSyncInstance;
-  readonly close: () => void;
-}
-
-type Connect = (path: string, readOnly: boolean) => DatabaseSyncInstance;
-
-function closing(database: DatabaseSyncInstance): OpenDatabase {
-  return {
-    database,
-    close: () => {
-      if (database.isOpen) database.close();
-    },
-  };
 }
 
 function mayWrite(path: string): boolean {
@@ -155,24 +87,6 @@ function openToRead(connect: Connect, path: string): OpenDatabase {
   return opened;
 }
 
-function requireFileName(path: string): void {
-  const given: unknown = path;
-  if (typeof given !== 'string' || given === '' || given === ':memory:' || given.includes('\0')) {
-    throw new DotphaseError('log', path, 'a file name');
-  }
-}
-
-/** Refuses what can't hold a log before SQLite tries it, for its own words say less. */
-function requirePlace(path: string, readonly: boolean): void {
-  const found = statSync(path, { throwIfNoEntry: false });
-  if (found?.isDirectory()) throw new DotphaseError('log', path, 'a file, not a folder');
-  if (found && !found.isFile())
-    throw new DotphaseError('log', path, 'an ordinary file, not a device or a pipe');
-  if (!found && readonly) throw new DotphaseError('log', path, 'a log: there is no such file');
-  if (!found && !existsSync(dirname(path)))
-    throw new DotphaseError('log', path, `a file in a folder that exists: there is no ${dirname(path)}`);
-}
-
 /**
  * Opens or creates the file. A write-ahead log synchronised at every commit makes each entry survive a crash of the
  * program or the machine from the moment that `add` returns.
@@ -182,15 +96,10 @@ function requirePlace(path: string, readonly: boolean): void {
  * @throws DotphaseError when there is no SQLite, or the file cannot be opened or is no log
  */
 export async function openDatabase(path: string, readonly: boolean): Promise<OpenDatabase> {
-  requireFileName(path);
-  const sqlite = await loadSqlite();
-  const connect: Connect = (file, readOnly) =>
-    new sqlite.DatabaseSync(file, { readOnly, timeout: BUSY_TIMEOUT });
-  // A whole path, since SQLite takes a name that begins with "file:" for an address with options.
-  const whole = resolve(path);
+  const { connect, whole } = await connector(path, 'log');
   let opened: OpenDatabase | undefined;
   try {
-    requirePlace(whole, readonly);
+    requirePlace(whole, readonly, 'log');
     opened = readonly ? openToRead(connect, whole) : closing(connect(whole, false));
     if (!readonly) prepareToWrite(opened.database, path);
     else {
@@ -207,6 +116,6 @@ export async function openDatabase(path: string, readonly: boolean): Promise<Ope
     return opened;
   } catch (error) {
     opened?.close();
-    throw refusal(path, error);
+    throw refusal(path, 'log', error);
   }
 }

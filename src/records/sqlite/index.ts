@@ -20,6 +20,8 @@ import type { CallLog, LogOptions } from '../log/log.js';
 import { callsIn } from './calls.js';
 import { openDatabase } from './database.js';
 import { storeIn, type HeardStore } from './store.js';
+export { openJobStore } from './jobs.js';
+export type { DeadJob, JobCounts, JobStore, JobStoreOptions, NewJob, TakenJob } from './jobs.js';
 export { COUNTED_BY } from './store.js';
 export type {
   EventFilter,

@@ -1,0 +1,144 @@
+/**
+ * A piece of a recording into the log.
+ */
+import { statSync } from 'node:fs';
+import { isAbsolute, relative, resolve, sep } from 'node:path';
+import { UnreadablePiece, type Piece, type ReadPiece } from '../../archive/index.js';
+import { attemptLogger } from '../../records/index.js';
+import { Logging, type Reading } from '../decode/logging.js';
+import { isSigmf, samplesOf } from '../decode/sigmf.js';
+import type { Pool } from '../decodepool.js';
+import type { DecodeSettings } from '../decoding.js';
+import { warn } from '../exit.js';
+import type { HeardCall } from '../heardcall.js';
+import type { LogFile } from '../log/file.js';
+
+/** Seconds read before and behind a piece: an attempt of five, and time for the receiver to know the noise. */
+const LEAD_SECONDS = 90;
+
+/** Sure calls so near to a cut are taken from both pieces; the log holds each once. */
+const SHARED_SECONDS = 30;
+
+/** What was read. */
+export interface Tally {
+  pieces: number;
+  /** Of audio. */
+  seconds: number;
+  calls: number;
+  /** Pieces that were given up. */
+  dead: number;
+}
+
+/** Where a recording lies on this machine; nothing above the root is read, whatever the queue says. */
+export function placeOf(root: string, path: string): string {
+  const file = resolve(root, ...path.split('/'));
+  const inside = relative(root, file);
+  if (inside === '' || isAbsolute(inside) || inside.split(sep)[0] === '..')
+    throw new UnreadablePiece(`the path ${JSON.stringify(path)} leads out of ${root}`);
+  return file;
+}
+
+/** Which calls of what was read belong to a piece: an attempt goes where its first sending lies. */
+export function belonging({
+  piece,
+  pieceSeconds,
+}: Pick<Piece, 'piece' | 'pieceSeconds'>): (heard: HeardCall) => boolean {
+  const [begin, end] = [piece * pieceSeconds, (piece + 1) * pieceSeconds];
+  const taken = new Map<number, boolean>();
+  return ({ attempt, start, quality }) => {
+    const shared = quality === 'doubtful' ? 0 : SHARED_SECONDS;
+    const isTaken = taken.get(attempt.id) ?? (start >= begin - shared && start < end + shared);
+    taken.set(attempt.id, isTaken);
+    return isTaken;
+  };
+}
+
+/** The file of a piece, as it was when it was added. */
+function requireUnchanged(file: string, { size }: Piece): void {
+  const status = statSync(samplesOf(file), { throwIfNoEntry: false });
+  if (!status?.isFile()) throw new Error(`there is no file ${file}`);
+  if (status.size !== size) {
+    throw new UnreadablePiece(
+      `it had ${size} bytes when it was added and has ${status.size}: add it again when it is whole`,
+    );
+  }
+}
+
+/**
+ * What reads pieces.
+ *
+ * @param root - the folder that their paths begin in
+ */
+export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally): ReadPiece {
+  return async (piece) => {
+    const { path, recorded, frequencyHz, driftPpm, recording } = piece;
+    const file = placeOf(root, path);
+    requireUnchanged(file, piece);
+    const settings = JSON.parse(piece.reading) as DecodeSettings;
+    const logging = new Logging(log, settings);
+    if (piece.piece === 0 && logging.hasRead(file)) return undefined;
+    const reading: Reading = {
+      file,
+      origin: {
+        ...(recorded !== undefined && { recorded }),
+        ...(frequencyHz !== undefined && { frequencyHz }),
+        ...(driftPpm !== undefined && { driftPpm }),
+      },
+      fingerprint: recording,
+      add: attemptLogger(),
+      failed: false,
+    };
+    const begin = piece.piece * piece.pieceSeconds;
+    const isSlice = settings.slice?.isGiven === true || isSigmf(file);
+    const end = isSlice ? Infinity : begin + piece.pieceSeconds;
+    const belongs = isSlice ? () => true : belonging(piece);
+    let failure: string | undefined;
+    let reached = 0;
+    await pool.decode(
+      {
+        file,
+        settings: {
+          ...settings,
+          fingerprint: recording === undefined,
+          ...(!isSlice && { span: { from: Math.max(0, begin - LEAD_SECONDS), to: end + LEAD_SECONDS } }),
+        },
+      },
+      (message) => {
+        switch (message.type) {
+          case 'fingerprint':
+            reading.fingerprint = message.recording;
+            break;
+          case 'call':
+            if (!belongs(message.call)) break;
+            logging.add(reading, message.call);
+            // Sendings of one attempt are one call, and what two pieces share is counted with the one where it lies.
+            if (message.call.attempt.sending === 1 && message.call.start >= begin && message.call.start < end)
+              tally.calls++;
+            break;
+          case 'warning':
+            warn(`${path}: ${message.text}`);
+            break;
+          case 'error':
+            failure = message.text;
+            break;
+          case 'end':
+            reached = message.seconds;
+        }
+      },
+    );
+    if (failure !== undefined) throw new Error(failure);
+    if (log.failed) throw new Error('the log could not be written');
+    tally.pieces++;
+    tally.seconds += Math.min(reached, end) - begin;
+    // A piece is read beyond its end: what is left may be less than that.
+    if (isSlice || reached <= end) {
+      logging.end(reading, reached);
+      return undefined;
+    }
+    return {
+      ...piece,
+      piece: piece.piece + 1,
+      ...(reading.fingerprint !== undefined && { recording: reading.fingerprint }),
+    };
+  };
+}
