@@ -519,7 +519,8 @@ describe('the durable log', () => {
     other.close();
     expect(() => log.list()).toThrow(/expected a log that is whole: entry 2 is damaged/);
     log.close();
-    const words = (errcode: number) => refusal('x.db', 'log', Object.assign(new Error('no'), { errcode })).message;
+    const words = (errcode: number) =>
+      refusal('x.db', 'log', Object.assign(new Error('no'), { errcode })).message;
     // Result codes of SQLite ("Result and Error Codes"): 13 is FULL, 8 READONLY, 1032 READONLY_DBMOVED, 26 NOTADB.
     expect(words(13)).toBe('log: got "x.db", expected room for the log: the disk is full');
     for (const code of [8, 1032]) expect(words(code)).toContain('for reading only');
