@@ -3,12 +3,16 @@
  */
 import { lch } from 'd3-color';
 
-/** Lightness (CIE L*) of white paper by night, and of black ink. */
-const [PAPER, INK] = [11, 98];
+/** Lightness (CIE L*) of white by night, and of black. */
+const [WHITE, BLACK] = [11, 98];
+/** Paper, as the pages have it by night: whatever is nearly white without a colour. */
+const SHEET = '#14222b';
+const PAPER = { lightness: 95, chroma: 8 };
 
 function atNight(colour: string): string {
   const { l, c, h } = lch(colour);
-  return lch(PAPER + ((100 - l) / 100) * (INK - PAPER), c, h).formatHex();
+  if (l > PAPER.lightness && c < PAPER.chroma) return SHEET;
+  return lch(WHITE + ((100 - l) / 100) * (BLACK - WHITE), c, h).formatHex();
 }
 
 const PAINTS = ['fill', 'stroke'] as const;

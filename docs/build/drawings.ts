@@ -3,27 +3,22 @@
  */
 import { BITS_PER_SYMBOL, MODULATIONS, bitsToLetters, modulateBits, symbolToBits } from '../../src/index.js';
 import type { AirSlot, ReceivedCall } from '../../src/index.js';
-
-const PAPER = '#fbf8ef';
-const INK = '#16293a';
-const SOFT = '#4a5b66';
-const JOIN = '#9c1656';
-const [PHASING, FORMAT, CONTENT, END] = ['#e7e0ca', '#ecd79b', '#d3e2b9', '#d6dce0'];
-const [B, Y] = ['#b8602a', '#17576e'];
-
-function drawing(width: number, height: number, title: string, content: readonly string[]): string {
-  return (
-    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${height}" width="${width}" height="${height}" role="img" font-size="13" font-family="'DejaVu Sans', 'Liberation Sans', Arial, sans-serif" fill="${INK}">` +
-    `<title>${title}</title><rect width="${width}" height="${height}" fill="${PAPER}"/>${content.join('')}</svg>`
-  );
-}
-
-const rect = (x: number, y: number, width: number, height: number, fill: string) =>
-  `<rect x="${x}" y="${y}" width="${width}" height="${height}" fill="${fill}"/>`;
-const line = (x1: number, y1: number, x2: number, y2: number, stroke: string, more = '') =>
-  `<line x1="${x1}" y1="${y1}" x2="${x2}" y2="${y2}" stroke="${stroke}"${more}/>`;
-const text = (x: number, y: number, content: string | number, more = 'text-anchor="middle"') =>
-  `<text x="${x}" y="${y}" ${more}>${content}</text>`;
+import {
+  B,
+  CONTENT,
+  END,
+  FORMAT,
+  INK,
+  JOIN,
+  PAPER,
+  PHASING,
+  SOFT,
+  Y,
+  drawing,
+  line,
+  rect,
+  text,
+} from './shapes.js';
 
 /** The first slots as two rows, DX over RX, each character joined to its repetition. */
 export function drawSlots(slots: readonly AirSlot[]): string {

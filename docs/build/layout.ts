@@ -11,6 +11,7 @@ type Entry = readonly [page: string, title: string];
 
 /** For those who want to do something. */
 const GUIDES: readonly Entry[] = [
+  ['twenty', 'DSC in twenty minutes'],
   ['walk', 'One call explained'],
   ['recordings', 'Recordings'],
   ['soundcard', 'Radios'],
@@ -20,6 +21,7 @@ const GUIDES: readonly Entry[] = [
   ['examining', 'Examining'],
   ['simulator', 'Simulators'],
   ['scenarios', 'Scenarios'],
+  ['troubleshooting', 'Troubleshooting'],
   ['bench/index', 'Test bench'],
 ];
 
@@ -29,6 +31,7 @@ const REFERENCES: readonly Entry[] = [
   ['channel', 'Channel'],
   ['measuring', 'Figures'],
   ['api/index', 'Library'],
+  ['expect', 'What to expect'],
   ['performance', 'Performance'],
   ['glossary', 'Glossary'],
   ['cautions', 'Cautions'],

@@ -4,7 +4,7 @@
 import { readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { Application, JSX, ReflectionKind, type ProjectReflection } from 'typedoc';
+import { Application, DeclarationReflection, JSX, PageEvent, ReflectionKind } from 'typedoc';
 import type { Place } from './search.js';
 
 const OPTIONS = fileURLToPath(new URL('../../typedoc.json', import.meta.url));
@@ -28,13 +28,20 @@ function linkBack(application: Application): void {
 }
 
 /**
- * A page of the reference as everyone can read it: its content a landmark, its headings in steps of one, its icons out
- * of the page itself, for from disk no other file may be asked for them.
+ * A page of the reference as everyone can read it: its parts landmarks, its headings in steps of one, no link within
+ * what opens and closes, its icons out of the page itself, for from disk no other file may be asked for them.
  */
 export function madeReadable(html: string): string {
   const above: { written: number; level: number }[] = [];
   return html
     .replace('<div class="col-content">', '<div class="col-content" role="main">')
+    .replace(
+      '<div class="col-sidebar">',
+      '<div class="col-sidebar" role="complementary" aria-label="Contents">',
+    )
+    .replace(/<summary[^]*?<\/summary>/g, (summary) =>
+      summary.replace(/<a [^>]*"tsd-anchor-icon"[^]*?<\/a>/g, ''),
+    )
     .replace(/href="[^"]*icons\.svg#/g, 'href="#')
     .replace(/<h([1-6])(?=[ >])/g, (_, digit: string) => {
       const written = Number(digit);
@@ -53,28 +60,17 @@ function rewrite(folder: string): void {
   }
 }
 
-const ITEMS = [
-  ReflectionKind.Module,
-  ReflectionKind.Function,
-  ReflectionKind.Class,
-  ReflectionKind.Interface,
-  ReflectionKind.TypeAlias,
-  ReflectionKind.Variable,
-];
-
-/** Everything public with what its docstring says, to be found by the search. */
-function placesOf(project: ProjectReflection, { renderer }: Application): Place[] {
-  return ITEMS.flatMap((kind) => project.getReflectionsByKind(kind)).flatMap((item): Place[] => {
-    const url = renderer.router?.hasUrl(item) === true ? renderer.router.getFullUrl(item) : undefined;
-    if (url === undefined || url.includes('#')) return [];
-    const comments = [
-      item.comment,
-      ...(item.isDeclaration() ? (item.signatures ?? []) : []).map((each) => each.comment),
-    ];
-    const text = comments.flatMap((comment) => comment?.summary ?? []).map((part) => part.text);
-    const page = `Library: ${ReflectionKind.singularString(item.kind).toLowerCase()}`;
-    return [{ page, title: item.name, url: `api/${url}`, text: text.join('') }];
+/** Collects every page about something public with what its docstring says, to be found by the search. */
+function placesOf({ renderer }: Application): Place[] {
+  const places: Place[] = [];
+  renderer.on(PageEvent.BEGIN, ({ model, url }: PageEvent) => {
+    if (!(model instanceof DeclarationReflection)) return;
+    const comments = [model.comment, ...(model.signatures ?? []).map(({ comment }) => comment)];
+    const words = comments.flatMap((comment) => comment?.summary ?? []).map(({ text }) => text);
+    const page = `Library: ${ReflectionKind.singularString(model.kind).toLowerCase()}`;
+    places.push({ page, title: model.name, url: `api/${url}`, text: words.join('') });
   });
+  return places;
 }
 
 /**
@@ -86,6 +82,7 @@ function placesOf(project: ProjectReflection, { renderer }: Application): Place[
 export async function buildLibrary(folder: string): Promise<Place[]> {
   const application = await Application.bootstrapWithPlugins({ options: OPTIONS });
   linkBack(application);
+  const places = placesOf(application);
   const project = await application.convert();
   if (project) {
     application.validate(project);
@@ -103,5 +100,5 @@ export async function buildLibrary(folder: string): Promise<Place[]> {
     throw new Error('the reference of the library was not written whole: see above');
   }
   rewrite(folder);
-  return placesOf(project, application);
+  return places;
 }

@@ -8,7 +8,9 @@ import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'vite';
 import { withNight } from './darken.js';
+import { createExpect } from './expect.js';
 import { layOut } from './layout.js';
+import { createLesson } from './lesson.js';
 import { buildLibrary } from './library.js';
 import { checkLinks } from './links.js';
 import { createSamplePaper } from './samplepaper.js';
@@ -82,8 +84,14 @@ write(await createScripts());
 copyPictures();
 const walk = createWalk();
 write(walk.drawings);
+write(createLesson());
 write(createSamplePaper('monday'));
-const { pages, sounds } = layOutAll([...documents(), ['walk', walk.page], ['search', SEARCH_PAGE]]);
+const { pages, sounds } = layOutAll([
+  ...documents(),
+  ['walk', walk.page],
+  ['expect', createExpect(join(DOCS, 'performance.json'))],
+  ['search', SEARCH_PAGE],
+]);
 write([...pages].map(([name, html]) => [`${name}.html`, html]));
 write([...sounds].map((name) => [`sounds/${name}.wav`, soundFile(name)]));
 await build({ root: join(DOCS, 'bench'), configFile: join(DOCS, 'bench/vite.config.ts'), logLevel: 'warn' });

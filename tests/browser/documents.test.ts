@@ -45,7 +45,6 @@ function pagesOf(): string[] {
   );
   return [
     ...html('.'),
-    ...html('monday').map((file) => `monday/${file}`),
     'api/index.html',
     ...kinds.map(({ name }) => `api/${name}/${html(`api/${name}`)[0]}`),
   ];
@@ -143,5 +142,153 @@ describe('every page', () => {
       await page.context().close();
     }
     expect(found).toEqual([]);
+  });
+});
+
+describe('sounds', () => {
+  it('all play from disk, and are as long as the page says', async () => {
+    const found: string[] = [];
+    let count = 0;
+    for (const name of pages.filter(isOwn)) {
+      const { page } = await open(name);
+      const sounds = await page.evaluate(() =>
+        Promise.all(
+          [...document.querySelectorAll('audio')].map(async (audio) => {
+            audio.preload = 'metadata';
+            await new Promise<void>((resolve, reject) => {
+              audio.addEventListener('loadedmetadata', () => {
+                resolve();
+              });
+              audio.addEventListener('error', () => {
+                reject(new Error(`${audio.src} does not play`));
+              });
+              audio.load();
+            });
+            const said = audio.closest('.sound')?.querySelector('small')?.textContent;
+            return {
+              src: audio.src,
+              said: said === undefined ? audio.duration : parseFloat(said),
+              seconds: audio.duration,
+            };
+          }),
+        ),
+      );
+      count += sounds.length;
+      found.push(
+        ...sounds.filter(({ said, seconds }) => Math.abs(said - seconds) > 0.51).map(({ src }) => src),
+      );
+      await page.context().close();
+    }
+    expect(found).toEqual([]);
+    expect(count).toBeGreaterThan(40);
+  });
+});
+
+describe('the walk', () => {
+  const first = (page: Page) => page.locator('.player').first();
+  const says = (page: Page) => first(page).locator('.says').textContent();
+  const cursor = (page: Page) =>
+    first(page)
+      .locator('.cursor')
+      .evaluate((line) => parseFloat(line.style.left));
+  const play = (page: Page, player = 0) =>
+    page
+      .locator('.player audio')
+      .nth(player)
+      .evaluate((audio: HTMLAudioElement) => audio.play());
+
+  it('plays with a cursor through its drawings, and one sound at a time', async () => {
+    const { page, complaints } = await open('walk.html');
+    await play(page);
+    await page.waitForFunction(() => document.querySelector('.says')?.textContent.startsWith('dot pattern'));
+    const early = await cursor(page);
+    await page.waitForFunction(() => document.querySelector('.says')?.textContent === 'DX: 125, phasing');
+    expect(await first(page).locator('.sounds').count()).toBe(1);
+    expect(await cursor(page)).toBeGreaterThan(early);
+    await play(page, 1);
+    const playing = await page
+      .locator('audio')
+      .evaluateAll((all) => all.filter((audio) => !(audio as HTMLAudioElement).paused).length);
+    expect(playing).toBe(1);
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
+  it('plays single characters by the keyboard, backwards too, and stops behind each', async () => {
+    const { page } = await open('walk.html');
+    const stopped = () =>
+      page.waitForFunction(() => document.querySelector<HTMLAudioElement>('.player audio')?.paused);
+    await first(page).getByRole('button', { name: 'On one' }).focus();
+    const heard: (string | null)[] = [];
+    for (const key of ['Enter', 'Enter', 'Space', 'Enter']) {
+      await page.keyboard.press(key);
+      await stopped();
+      heard.push(await says(page));
+    }
+    expect(heard).toEqual([
+      'dot pattern: 200 bits, B and Y in turn',
+      'DX: 125, phasing',
+      'RX: 111, phasing',
+      'DX: 125, phasing',
+    ]);
+    await page.keyboard.press('Shift+Tab');
+    await page.keyboard.press('Enter');
+    await stopped();
+    expect(await says(page)).toBe('RX: 111, phasing');
+    await page.context().close();
+  });
+
+  it('moves from character to character for those who want no motion', async () => {
+    const { page } = await open('walk.html', { reducedMotion: 'reduce' });
+    await first(page).locator('[data-cell="17"]').click();
+    await page.waitForFunction(() => document.querySelector('.sounds')?.getAttribute('data-cell') === '17');
+    const { left, right, seconds } = await first(page)
+      .locator('.cursor')
+      .evaluate(({ dataset: { left, right, seconds } }) => ({ left, right, seconds }));
+    // Half a second of silence, 200 dots and 17 slots of ten bits at 100 Bd.
+    const expected = Number(left) + ((Number(right) - Number(left)) * (0.5 + 2 + 1.7)) / Number(seconds);
+    expect(await cursor(page)).toBeCloseTo(expected, 1);
+    await page.context().close();
+  });
+});
+
+describe('the search', () => {
+  it('finds sections, numbers and functions from disk, and leads there', async () => {
+    const { page, complaints } = await open('glossary.html');
+    await page.getByRole('searchbox').fill('dot pattern');
+    await page.keyboard.press('Enter');
+    const found = page.locator('#found a');
+    await found.first().waitFor();
+    expect(await found.first().textContent()).toContain('Dot pattern');
+    for (const [words, place] of [
+      ['2187.5', 'twenty.html#distress'],
+      ['applyChannel', 'api/functions/channel.applyChannel.html'],
+      ['acknowledgment', 'glossary.html#acknowledgement'],
+    ]) {
+      await page.getByRole('searchbox').fill(words);
+      await expect
+        .poll(() => found.evaluateAll((links) => links.map((link) => link.getAttribute('href'))))
+        .toContain(place);
+    }
+    await page.locator('#found a[href="glossary.html#acknowledgement"]').click();
+    await page.getByRole('heading', { level: 1, name: 'Glossary' }).waitFor();
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
+  it.each([
+    ['', ''],
+    ['zzxqqy', 'Nothing is found for “zzxqqy”. Fewer or other words may do.'],
+    ['<img src=x onerror=alert(1)>', null],
+    ['+-*/()[]{}\\', null],
+    ['a'.repeat(200), null],
+  ])('says what it finds for %j, and makes no markup of it', async (query, said) => {
+    const { page, complaints } = await open(`search.html?q=${encodeURIComponent(query)}`);
+    const count = page.locator('#count');
+    if (said === null) await expect.poll(() => count.textContent()).toMatch(/place|Nothing/);
+    else expect(await count.textContent()).toBe(said);
+    expect(await page.locator('#found img').count()).toBe(0);
+    expect(complaints).toEqual([]);
+    await page.context().close();
   });
 });

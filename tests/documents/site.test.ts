@@ -144,6 +144,9 @@ describe('a page of the reference', () => {
       levels.map(([, ...digits]) => digits.findLast((digit: string | undefined) => digit !== undefined)),
     ).toEqual(['1', '2', '3', '2', '2', '3']);
     expect(madeReadable(page)).toContain('<div class="col-content" role="main">');
+    const opens =
+      '<summary>Words<a href="#words" class="tsd-anchor-icon">#</a></summary><p><a href="#x">x</a></p>';
+    expect(madeReadable(opens)).toBe('<summary>Words</summary><p><a href="#x">x</a></p>');
     expect(madeReadable('<use href="../assets/icons.svg#icon-menu">')).toBe('<use href="#icon-menu">');
   });
 });

@@ -19,6 +19,9 @@ interface Track {
   readonly seconds: number;
 }
 
+/** A cue begins so much early, seconds, for players round the time they are told. */
+const EARLY = 1e-3;
+
 function trackOf(line: HTMLElement): Track {
   const { left, right, seconds } = line.dataset;
   return { line, left: Number(left), right: Number(right), seconds: Number(seconds) };
@@ -42,11 +45,11 @@ function setUp(player: HTMLElement): void {
   const says = player.querySelector('.says');
   const stillness = matchMedia('(prefers-reduced-motion: reduce)');
   let current: Cue | undefined;
-  /** Where a single cell that is heard alone ends. */
-  let until = Infinity;
+  /** What is heard alone; undefined where all of it plays. */
+  let alone: Cue | undefined;
 
   const show = (time: number) => {
-    const cue = cues.findLast(({ from }) => from <= time + 1e-3);
+    const cue = cues.findLast(({ from }) => from <= time + EARLY);
     const sounding = cue && time < cue.to ? cue : undefined;
     for (const { line, left, right, seconds } of tracks) {
       // Those who want no motion see the cursor go from cell to cell.
@@ -64,24 +67,32 @@ function setUp(player: HTMLElement): void {
   };
 
   const run = () => {
-    if (audio.currentTime >= until) {
+    const time = audio.currentTime;
+    if (alone && time >= alone.to) {
       audio.pause();
-      until = Infinity;
+      alone = undefined;
       return;
     }
-    show(audio.currentTime);
+    show(alone ? Math.min(Math.max(time, alone.from), alone.to - 2 * EARLY) : time);
     if (!audio.paused) requestAnimationFrame(run);
   };
 
   const hear = async (cue: Cue) => {
     audio.currentTime = cue.from;
+    // What is stepped to is read out; what runs by is not.
+    says?.setAttribute('aria-live', 'polite');
     show(cue.from);
-    await audio.play();
-    until = cue.to;
+    try {
+      await audio.play();
+      alone = cue;
+    } catch {
+      // Stopped before it sounded, by another sound or by hand.
+    }
   };
 
   audio.addEventListener('play', () => {
-    until = Infinity;
+    alone = undefined;
+    says?.setAttribute('aria-live', 'off');
     run();
   });
   audio.addEventListener('seeked', () => {
@@ -117,6 +128,7 @@ function setUp(player: HTMLElement): void {
     line.parentElement?.addEventListener('click', (event) => {
       const { left: edge, width } = (event.currentTarget as HTMLElement).getBoundingClientRect();
       const share = (((event.clientX - edge) / width) * 100 - left) / (right - left);
+      alone = undefined;
       audio.currentTime = Math.min(1, Math.max(0, share)) * seconds;
       show(audio.currentTime);
     });

@@ -18,7 +18,7 @@ export const PARTS = ['dots', 'phasing', 'format', 'content', 'eos', 'ecc'] as c
 export type Part = (typeof PARTS)[number];
 
 /** Which part a slot belongs to, in a call of so many symbols, from one format specifier through the error check. */
-function partOf({ character }: Pick<AirSlot, 'character'>, symbolCount: number): Part {
+export function partOf({ character }: Pick<AirSlot, 'character'>, symbolCount: number): Part {
   // The format specifier is sent twice, so that the error check is character number `symbolCount`.
   if (character === undefined) return 'phasing';
   if (character < 2) return 'format';
