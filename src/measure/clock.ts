@@ -2,6 +2,7 @@
  * The clock of the audio: all frequencies and times are counted by it, so what it is off is part of the uncertainty.
  */
 import { DotphaseError, requireNumber } from '../errors.js';
+import { CARRIER_FIGURES } from './carrier.js';
 import { together, type Figure } from './figure.js';
 import { clockFromPulses } from './pulses.js';
 import { fitTone } from './tone.js';
@@ -14,7 +15,14 @@ export const USUAL_CLOCK_PPM = 100;
 const UNIFORM = Math.sqrt(3);
 
 /** Figures in hertz, which a clock that runs fast makes too small. */
-const FREQUENCIES: readonly FigureName[] = ['centreHz', 'shiftHz', 'toneBHz', 'toneYHz', 'occupiedHz'];
+const FREQUENCIES: readonly FigureName[] = [
+  'centreHz',
+  'shiftHz',
+  'toneBHz',
+  'toneYHz',
+  'occupiedHz',
+  'peakDeviationHz',
+];
 /** Figures in parts per million of a rate. */
 const RATES: readonly FigureName[] = ['rateErrorPpm'];
 
@@ -123,8 +131,9 @@ function tonePower(samples: Float32Array, sampleRate: number, hz: number): numbe
  * Takes a clock's error out of figures, and adds what is not known of it to their uncertainty.
  *
  * @param clock - parts per million by which the clock runs fast, with its standard uncertainty
+ * @param frequencyHz - of the channel, where the figures are those of a slice of spectrum, whose receiver has one clock
  */
-export function withClock(figures: Figures, clock: Figure): Figures {
+export function withClock(figures: Figures, clock: Figure, frequencyHz = 0): Figures {
   const factor = 1 + clock.value * 1e-6;
   const corrected: Partial<Record<FigureName, Figure>> = { ...figures };
   for (const name of FREQUENCIES) {
@@ -139,6 +148,14 @@ export function withClock(figures: Figures, clock: Figure): Figures {
     corrected[name] = {
       value: ((1 + figure.value * 1e-6) * factor - 1) * 1e6,
       uncertainty: together(figure.uncertainty, clock.uncertainty),
+    };
+  }
+  for (const name of CARRIER_FIGURES) {
+    const figure = figures[name];
+    if (!figure) continue;
+    corrected[name] = {
+      value: figure.value + frequencyHz * clock.value * 1e-6,
+      uncertainty: together(figure.uncertainty, frequencyHz * clock.uncertainty * 1e-6),
     };
   }
   return corrected;

@@ -42,7 +42,7 @@ export {
   type MeasuredDetail,
   type MeasureOptions,
 } from './measurecall.js';
-export { createMeter, type Meter, type MeteredCall } from './meter.js';
+export { createMeter, type Meter, type MeteredCall, type MeterOptions } from './meter.js';
 export { bandDrawings, sharesByRatio } from './report/drawings.js';
 export { reportHtml } from './report/html.js';
 export {

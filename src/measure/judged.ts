@@ -36,7 +36,11 @@ export interface JudgedCall {
 }
 
 /** The limits that hold for calls: that of the dots only where all need the same, and it is sure which. */
-function limitsFor(calls: readonly ReceivedCall[], { own, centreHz }: JudgeSettings): Tolerance[] {
+function limitsFor(
+  calls: readonly ReceivedCall[],
+  { own, centreHz }: JudgeSettings,
+  isOnCarrier: boolean,
+): Tolerance[] {
   const isSure = calls.every(({ quality }) => quality !== 'doubtful');
   const isOne = new Set(calls.map(({ symbols }) => symbols.join())).size === 1;
   const [{ baud, symbols }] = calls;
@@ -45,7 +49,12 @@ function limitsFor(calls: readonly ReceivedCall[], { own, centreHz }: JudgeSetti
     symbols,
     ...(own && { own }),
     ...(centreHz !== undefined && { centreHz }),
-  }).filter(({ figure }) => figure !== 'dots' || (isSure && isOne));
+  }).filter(
+    ({ figure }) =>
+      (figure !== 'dots' || (isSure && isOne)) &&
+      // The assigned frequency is that centre, and how well the receiver's clock is known belongs to it.
+      (figure !== 'centreHz' || !isOnCarrier),
+  );
 }
 
 /**
@@ -58,31 +67,35 @@ export function judgeCall(
   settings: JudgeSettings,
 ): JudgedCall | undefined {
   if (!measured) return undefined;
-  const figures = withClock(measured.figures, settings.clock);
+  const figures = withClock(measured.figures, settings.clock, measured.frequencyHz);
   return {
     received,
     measured,
     text: describeCall(received.call),
     figures,
-    verdicts: verdictsOn(figures, limitsFor([received], settings)),
+    verdicts: verdictsOn(figures, limitsFor([received], settings, measured.frequencyHz !== undefined)),
     truth: compareWithTruth(received.call, settings.truth ?? {}),
   };
 }
 
-/** The calls of each bit rate together. */
+/** The calls of each bit rate together; of slices of spectrum, of each frequency. */
 export function judgeTogether(calls: readonly JudgedCall[], settings: JudgeSettings): ReportedBand[] {
-  return [...new Set(calls.map(({ measured }) => measured.baud))].map((baud) => {
-    const those = calls.filter(({ measured }) => measured.baud === baud);
+  const placeOf = ({ measured: { baud, frequencyHz } }: JudgedCall) => `${baud} ${frequencyHz ?? ''}`;
+  return [...new Set(calls.map(placeOf))].map((place) => {
+    const those = calls.filter((call) => placeOf(call) === place);
+    const [{ baud, frequencyHz }] = those.map((call) => call.measured);
     const measured = those.map((call) => call.measured);
-    const figures = withClock(pooled(measured), settings.clock);
+    const figures = withClock(pooled(measured), settings.clock, frequencyHz);
     const limits = limitsFor(
       those.map(({ received }) => received),
       settings,
+      frequencyHz !== undefined,
     );
     const ratio = ({ figures: own }: MeasuredCall) => own.snrDb?.value ?? -Infinity;
     const { lines, detail } = measured.reduce((best, call) => (ratio(call) > ratio(best) ? call : best));
     return {
       baud,
+      ...(frequencyHz !== undefined && { frequencyHz }),
       texts: [...new Set(those.map(({ text }) => text))],
       calls: those.length,
       figures,
@@ -102,7 +115,7 @@ const NO_DETAIL: MeasuredDetail = {
   eye: [],
 };
 
-/** Adds a call to others; only the strongest of each bit rate keeps what drawings are made of, so that hours of calls stay small. */
+/** Adds a call to others; only the strongest of each bit rate and frequency keeps what drawings are made of, so that hours of calls stay small. */
 export function addJudged<Call extends JudgedCall>(calls: readonly Call[], call: Call): Call[] {
   const ratio = ({ figures }: JudgedCall) => figures.snrDb?.value ?? -Infinity;
   const bare = (one: Call): Call => ({
@@ -110,7 +123,10 @@ export function addJudged<Call extends JudgedCall>(calls: readonly Call[], call:
     measured: { ...one.measured, detail: NO_DETAIL },
   });
   const strongest = calls.find(
-    ({ measured }) => measured.baud === call.measured.baud && measured.detail !== NO_DETAIL,
+    ({ measured }) =>
+      measured.baud === call.measured.baud &&
+      measured.frequencyHz === call.measured.frequencyHz &&
+      measured.detail !== NO_DETAIL,
   );
   if (!strongest) return [...calls, call];
   if (ratio(strongest) >= ratio(call)) return [...calls, bare(call)];

@@ -61,6 +61,12 @@ export const FIGURES = [
   'endsRx',
   'gapMs',
   'sendingsUnequal',
+  'peakDeviationHz',
+  'modulationIndexB',
+  'modulationIndexY',
+  'preEmphasisDb',
+  'carrierErrorHz',
+  'assignedErrorHz',
 ] as const;
 
 /** The name of a figure. */
@@ -89,6 +95,10 @@ export interface MeasuredCall {
   readonly timeUncertainty: number;
   readonly baud: number;
   readonly inverted: boolean;
+  /** The channel's assigned frequency, hertz, where the call was taken out of a slice of spectrum. */
+  readonly frequencyHz?: number;
+  /** Peak amplitudes of the tones, full scale 1. */
+  readonly amplitudes: { readonly b: Figure; readonly y: Figure };
   /** One format specifier through EOS and ECC, as received. */
   readonly symbols: readonly number[];
   /** By the clock of the audio, unless `withClock` went over them. */
@@ -223,6 +233,17 @@ function toneFigures(fit: Fit, variance: number, baud: number, inverted: boolean
       uncertainty: (PER_NEPER_DB * Math.sqrt(cov(4) / upper ** 2 + cov(5) / lower ** 2)) / 2,
     },
   };
+}
+
+/** Peak amplitudes of B and Y. */
+function amplitudesOf(
+  { parameters, covariance }: Fit,
+  variance: number,
+  inverted: boolean,
+): MeasuredCall['amplitudes'] {
+  const upper = { value: parameters.upper, uncertainty: Math.sqrt(variance * covariance[4 * 6 + 4]) };
+  const lower = { value: parameters.lower, uncertainty: Math.sqrt(variance * covariance[5 * 6 + 5]) };
+  return inverted ? { b: lower, y: upper } : { b: upper, y: lower };
 }
 
 /** The counts of a sequence as figures. */
@@ -429,6 +450,7 @@ function figuresOf(
     timeUncertainty,
     baud: modulation.baud,
     inverted: call.inverted,
+    amplitudes: amplitudesOf(fit, variance, call.inverted),
     symbols: call.symbols,
     figures: {
       ...toneFigures(fit, variance, modulation.baud, call.inverted),

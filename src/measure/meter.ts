@@ -2,7 +2,9 @@
  * A stream of audio to measured calls: a receiver, and the audio kept that its calls lay in.
  */
 import { createReceiver, type ReceivedCall, type ReceiverOptions } from '../receiver/index.js';
-import { measureCall, type MeasuredCall } from './measurecall.js';
+import type { RadioChannel } from '../radio/index.js';
+import { deviationAudio, withAssignedError, withDeviation } from './carrier.js';
+import { measureCall, type MeasuredCall, type MeasureOptions } from './measurecall.js';
 import { withGaps } from './sendings.js';
 
 /** A call that was received and, where its tones could be fitted, measured. */
@@ -20,6 +22,12 @@ export interface Meter {
   flush(): MeteredCall[];
 }
 
+/** As of a receiver. */
+export interface MeterOptions extends ReceiverOptions {
+  /** The channel of a slice of spectrum that the audio comes from: its carrier is measured too. */
+  readonly radio?: RadioChannel;
+}
+
 /** Seconds of silence wanted on each side of a call. */
 const AROUND = 1;
 /** Seconds of audio kept: the longest call with its expansions and dots, and what a receiver waits. */
@@ -30,11 +38,10 @@ const DOTS = 1000;
 /**
  * Opens a meter: a receiver whose calls are measured.
  *
- * @param options - as of a receiver
  * @throws DotphaseError when an option is out of range
  */
-export function createMeter(options: ReceiverOptions): Meter {
-  const { sampleRate } = options;
+export function createMeter(options: MeterOptions): Meter {
+  const { sampleRate, radio } = options;
   const receiver = createReceiver(options);
   let kept: Float32Array = new Float32Array(0);
   let keptFrom = 0;
@@ -57,11 +64,9 @@ export function createMeter(options: ReceiverOptions): Meter {
     const last = Math.ceil((received.end + AROUND) * sampleRate);
     const piece = kept.subarray(first - keptFrom, Math.max(0, last - keptFrom));
     const offset = first / sampleRate;
-    const own = measureCall(
-      piece,
-      { ...received, start: received.start - offset },
-      { sampleRate, from: Math.max(0, lastEnd - offset) },
-    );
+    const place = { ...received, start: received.start - offset, end: received.end - offset };
+    const limits = { sampleRate, from: Math.max(0, lastEnd - offset) };
+    const own = radio ? onCarrier(piece, place, limits, radio) : measureCall(piece, place, limits);
     lastEnd = received.end;
     if (!own) return { received, measured: undefined };
     const shifted = moved(own, offset);
@@ -93,6 +98,23 @@ export function createMeter(options: ReceiverOptions): Meter {
       return ripe(Infinity);
     },
   };
+}
+
+/** A call and the carrier that it came on. */
+function onCarrier(
+  audio: Float32Array,
+  call: ReceivedCall,
+  limits: MeasureOptions,
+  radio: RadioChannel,
+): MeasuredCall | undefined {
+  if (radio.mode === 'ssb') {
+    const measured = measureCall(audio, call, limits);
+    return measured && withAssignedError(measured, radio);
+  }
+  const { sampleRate } = limits;
+  const carrier = deviationAudio(audio, sampleRate, call.start, call.end);
+  const measured = measureCall(carrier.audio, call, limits);
+  return measured && withDeviation(measured, sampleRate, carrier.carrierErrorHz, radio);
 }
 
 /** A call whose audio begins so many seconds later. */

@@ -7,7 +7,7 @@ import { BITS_PER_SYMBOL, bitsToSymbol, symbolToBits } from '../symbols/index.js
 import { bitOutputs, toneOutput } from './bitoutputs.js';
 import type { Figure } from './figure.js';
 import type { Fit } from './fit.js';
-import { bitSample } from './tonemodel.js';
+import { bitExtent, bitSample } from './tonemodel.js';
 
 /** Where a call lies in its audio, as a receiver tells it. */
 export interface CallPlace {
@@ -69,6 +69,11 @@ export function readSlots(
   });
 }
 
+/** A bit whose tone leaves more than so many times the noise is none. */
+const NOISY = 6;
+/** Noise below this share of the amplitude does no harm. */
+const LEAST_NOISE = 0.35;
+
 /** More bits of dots than any set sends. */
 const MOST_DOTS = 1000;
 
@@ -98,12 +103,21 @@ export function countDots(
   const signs = withDots(keyed.signs, most, inverted);
   const outputs = bitOutputs(audio, sampleRate, { ...keyed, signs, pivot: keyed.pivot + most }, parameters);
   const samplesPerBit = parameters.bitSeconds * sampleRate;
+  const restOf = (bit: number, found: number) => {
+    const [first, end] = bitExtent(parameters, keyed.pivot + most, sampleRate, bit, audio.length);
+    let squares = 0;
+    for (let n = first; n < end; n++) squares += audio[n] ** 2;
+    return squares / Math.max(1, end - first) - found ** 2 / 2;
+  };
   const likelihoods = [0];
   for (let back = 1; back <= most; back++) {
     const bit = most - back;
     const amplitude = signs[bit] > 0 ? parameters.upper : parameters.lower;
     const found = Math.hypot(outputs.re[bit], outputs.im[bit]);
-    const gain = ((2 * found * amplitude - amplitude ** 2) * samplesPerBit) / (4 * variance);
+    // Louder noise, as of a receiver without squelch, holds a tone of any strength: it is none.
+    const isTone = restOf(bit, found) < NOISY * (variance + (LEAST_NOISE * amplitude) ** 2);
+    const excess = isTone ? 2 * found * amplitude - amplitude ** 2 : -(amplitude ** 2);
+    const gain = (excess * samplesPerBit) / (4 * variance);
     likelihoods.push(likelihoods[back - 1] + gain);
   }
   const best = Math.max(...likelihoods);

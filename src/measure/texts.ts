@@ -40,6 +40,12 @@ export const FIGURE_WORDS: Readonly<Record<FigureName, FigureWords>> = {
   endsRx: { name: 'ends of sequence in RX', unit: '' },
   gapMs: { name: 'gap before the sending', unit: 'ms' },
   sendingsUnequal: { name: 'sendings unlike the one before', unit: '' },
+  peakDeviationHz: { name: 'peak deviation', unit: 'Hz' },
+  modulationIndexB: { name: 'modulation index of B', unit: '' },
+  modulationIndexY: { name: 'modulation index of Y', unit: '' },
+  preEmphasisDb: { name: 'pre-emphasis', unit: 'dB an octave' },
+  carrierErrorHz: { name: 'error of the carrier', unit: 'Hz' },
+  assignedErrorHz: { name: 'error of the assigned frequency', unit: 'Hz' },
 };
 
 /** Verdicts in words. */
@@ -54,6 +60,12 @@ export const NOT_MEASURED: readonly string[] = [
   'radio frequency and its tolerance, power, spurious emissions: they need instruments at the antenna connector',
   'on VHF peak deviation, modulation index, carrier error, pre-emphasis: they need the carrier (I/Q), not audio',
   'what the receiver or pick-up between the set and the sound card adds: level, hum and a shift of all frequencies are measured together with the set',
+];
+
+/** What no slice of spectrum tells. */
+export const NOT_MEASURED_ON_CARRIER: readonly string[] = [
+  'power, spurious emissions: they need instruments at the antenna connector',
+  'what the receiver and the pick-up between add: its clock moves all frequencies, its filters the levels',
 ];
 
 /** Most decimals written. */

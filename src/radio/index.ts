@@ -22,6 +22,7 @@
  *
  * @packageDocumentation
  */
+export { carrierDeviation, deviationGain } from './discriminator.js';
 export {
   IQ_BYTES,
   IQ_FORMATS,

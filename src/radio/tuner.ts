@@ -3,6 +3,7 @@
  * 85 Hz), frequency modulation on VHF channel 70.
  */
 import { Described, DotphaseError, requireNumber } from '../errors.js';
+import { frequencyModulation } from './discriminator.js';
 import { createFilterBank, type Band } from './filterbank.js';
 
 /** A channel of the slice. */
@@ -11,6 +12,8 @@ export interface RadioChannel {
   readonly hz: number;
   /** How DSC is sent there. */
   readonly mode: 'ssb' | 'fm';
+  /** With frequency modulation: take all of a channel 25 kHz wide, as measuring needs; a receiver takes less. */
+  readonly isWide?: boolean;
 }
 
 /** Which slice, and what of it. */
@@ -39,21 +42,19 @@ export interface Tuner {
 /** The audio frequency that the middle of an upper-sideband channel comes to, hertz. */
 export const AUDIO_CENTRE_HZ = 1700;
 
-const SHAPES: Readonly<Record<RadioChannel['mode'], Omit<Band, 'offsetHz'>>> = {
+const SHAPES: Readonly<Record<RadioChannel['mode'] | 'wide', Omit<Band, 'offsetHz'>>> = {
   // DSC with its neighbours in 500 Hz steps, of which the receiver takes its own.
   ssb: { passHz: 600, stopHz: 1000, leastRate: 8000, toHz: AUDIO_CENTRE_HZ },
   // Carson's rule for 2 rad at 2100 Hz: ±6.3 kHz.
   fm: { passHz: 7000, stopHz: 11_000, leastRate: 24_000, toHz: 0 },
+  // Sidebands to the sixth, and the carrier 2 kHz off.
+  wide: { passHz: 14_000, stopHz: 18_000, leastRate: 48_000, toHz: 0 },
 };
+
+const shapeOf = ({ mode, isWide }: RadioChannel) => SHAPES[mode === 'fm' && isWide ? 'wide' : mode];
 
 /** The share of a slice that its filters leave whole. */
 const USABLE_SHARE = 0.9;
-
-/** The subcarrier turns the carrier by this many radians to either side (M.493: modulation index 2.0). */
-const MODULATION_INDEX = 2;
-
-/** De-emphasis begins here, far below the tones. */
-const DEEMPHASIS_HZ = 300;
 
 /** Lowest and highest rate of a slice. */
 export const SLICE_RATES = { lowest: 8000, highest: 10_000_000 } as const;
@@ -63,28 +64,12 @@ type Demodulate = (re: Float64Array, im: Float64Array, count: number) => Float32
 /** What is wanted of an upper sideband lies above 0 Hz already. */
 const upperSideband: Demodulate = (re, _, count) => new Float32Array(re.subarray(0, count));
 
-/** A discriminator and de-emphasis; a subcarrier of full deviation comes out with the amplitude ½. */
-function frequencyModulation(rate: number): Demodulate {
-  const keep = Math.exp((-2 * Math.PI * DEEMPHASIS_HZ) / rate);
-  let [lastRe, lastIm, level] = [0, 0, 0];
-  return (re, im, count) => {
-    const audio = new Float32Array(count);
-    for (let n = 0; n < count; n++) {
-      const turn = Math.atan2(im[n] * lastRe - re[n] * lastIm, re[n] * lastRe + im[n] * lastIm);
-      level = keep * level + turn;
-      audio[n] = level / (2 * MODULATION_INDEX);
-      [lastRe, lastIm] = [re[n], im[n]];
-    }
-    return audio;
-  };
-}
-
 /** Whether a channel lies wholly within a slice. */
 export function isWithinSlice(
-  { hz, mode }: RadioChannel,
+  channel: RadioChannel,
   { sampleRate, tunedHz }: Pick<TunerOptions, 'sampleRate' | 'tunedHz'>,
 ): boolean {
-  return Math.abs(hz - tunedHz) + SHAPES[mode].passHz <= (USABLE_SHARE * sampleRate) / 2;
+  return Math.abs(channel.hz - tunedHz) + shapeOf(channel).passHz <= (USABLE_SHARE * sampleRate) / 2;
 }
 
 /**
@@ -104,7 +89,7 @@ export function createTuner(options: TunerOptions): Tuner {
   const tunedHz = requireNumber('tunedHz', options.tunedHz, 0, 1e9, 'Hz');
   for (const channel of channels) {
     if (isWithinSlice(channel, { sampleRate, tunedHz })) continue;
-    const half = (USABLE_SHARE * sampleRate) / 2 - SHAPES[channel.mode].passHz;
+    const half = (USABLE_SHARE * sampleRate) / 2 - shapeOf(channel).passHz;
     throw new DotphaseError(
       'channels',
       new Described(`${channel.hz} Hz`),
@@ -113,7 +98,7 @@ export function createTuner(options: TunerOptions): Tuner {
   }
   const bank = createFilterBank(
     sampleRate,
-    channels.map(({ hz, mode }) => ({ ...SHAPES[mode], offsetHz: hz - tunedHz })),
+    channels.map((channel) => ({ ...shapeOf(channel), offsetHz: channel.hz - tunedHz })),
   );
   const demodulators = channels.map(({ mode }, channel) =>
     mode === 'fm' ? frequencyModulation(bank.rates[channel]) : upperSideband,

@@ -147,4 +147,4 @@ export function Drawings({ band }: { band: ReportedBand }) {
 
 /** The figures of the same bit rate in an earlier report. */
 export const earlierFigures = (before: EarlierReport | undefined, baud: number): Figures | undefined =>
-  before?.bands.find((band) => band.baud === baud)?.figures;
+  before?.bands.find((band) => band.baud === baud && band.frequencyHz === undefined)?.figures;

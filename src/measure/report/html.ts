@@ -46,7 +46,9 @@ function row(band: ReportedBand, name: (typeof FIGURES)[number], before: Earlier
   if (!figure) return '';
   const { name: words, unit } = FIGURE_WORDS[name];
   const verdict = band.verdicts.find((one) => one.figure === name);
-  const earlier = before?.bands.find(({ baud }) => baud === band.baud)?.figures;
+  const earlier = before?.bands.find(
+    ({ baud, frequencyHz }) => baud === band.baud && frequencyHz === band.frequencyHz,
+  )?.figures;
   const change = earlier && compareFigures(earlier, band.figures)[name];
   const cells = [
     e(words),
@@ -71,7 +73,8 @@ function table(band: ReportedBand, before: EarlierReport | undefined): string {
     ...(before ? [] : ['where they come from']),
   ];
   const calls = band.calls === 1 ? 'one call' : `${band.calls} calls together`;
-  const title = `${band.baud === 100 ? 'MF/HF, 100 Bd' : 'VHF, 1200 Bd'}: ${calls}`;
+  const on = band.frequencyHz === undefined ? '' : `, ${band.frequencyHz / 1000} kHz`;
+  const title = `${band.baud === 100 ? 'MF/HF, 100 Bd' : 'VHF, 1200 Bd'}${on}: ${calls}`;
   return [
     `<h2>${title}</h2>`,
     `<p class="small">${band.texts.slice(0, 3).map(e).join(' · ')}${band.texts.length > 3 ? ' · …' : ''}</p>`,

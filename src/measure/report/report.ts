@@ -6,7 +6,7 @@ import type { Figure } from '../figure.js';
 import type { LadderEstimate, LadderTrial } from '../ladder.js';
 import { FIGURES, type FigureName, type Figures, type MeasuredDetail } from '../measurecall.js';
 import type { SpectralLine } from '../spectrum.js';
-import { NOT_MEASURED } from '../texts.js';
+import { NOT_MEASURED, NOT_MEASURED_ON_CARRIER } from '../texts.js';
 import { COVERAGE_FACTOR, type FigureVerdict } from '../verdict.js';
 
 /** Who measured what, on what, when. */
@@ -21,9 +21,11 @@ export interface ReportOrigin {
   readonly when: string;
 }
 
-/** The calls of one bit rate together. */
+/** The calls of one bit rate together; of slices of spectrum, of one frequency. */
 export interface ReportedBand {
   readonly baud: number;
+  /** The channel's assigned frequency, hertz, in a slice of spectrum. */
+  readonly frequencyHz?: number;
   /** What was sent, in sentences, each once. */
   readonly texts: readonly string[];
   readonly calls: number;
@@ -63,6 +65,10 @@ const CAUTIONS: readonly string[] = [
   'These figures are no type approval. Follow your administration’s rules and licensed practice.',
 ];
 
+/** What the bands' audio or slices do not tell. */
+const notMeasuredOf = (bands: readonly ReportedBand[]): readonly string[] =>
+  bands.every(({ frequencyHz }) => frequencyHz !== undefined) ? NOT_MEASURED_ON_CARRIER : NOT_MEASURED;
+
 /** Makes a report of what was measured. */
 export function createReport(
   parts: Pick<MeasurementReport, 'clock' | 'clockSource' | 'bands' | 'ladder'> & ReportOrigin,
@@ -71,7 +77,10 @@ export function createReport(
     format: REPORT_FORMAT,
     version: 1,
     ...parts,
-    notMeasured: [...NOT_MEASURED, ...(parts.ladder ? [] : ['how weak a signal the set still hears'])],
+    notMeasured: [
+      ...notMeasuredOf(parts.bands),
+      ...(parts.ladder ? [] : ['how weak a signal the set still hears']),
+    ],
     cautions: CAUTIONS,
   };
 }
@@ -93,7 +102,11 @@ function isFigure(value: unknown): value is Figure {
 export interface EarlierReport {
   readonly set: string;
   readonly when: string;
-  readonly bands: readonly { readonly baud: number; readonly figures: Figures }[];
+  readonly bands: readonly {
+    readonly baud: number;
+    readonly frequencyHz: number | undefined;
+    readonly figures: Figures;
+  }[];
 }
 
 /**
@@ -119,7 +132,8 @@ export function readReport(data: unknown): EarlierReport {
       // JSON has no infinity: null stands for an uncertainty without bounds, and tells nothing.
       if (isFigure(figure)) figures[name] = figure;
     }
-    return { baud: band.baud, figures };
+    const frequencyHz = typeof band.frequencyHz === 'number' ? band.frequencyHz : undefined;
+    return { baud: band.baud, frequencyHz, figures };
   });
   const text = (value: unknown) => (typeof value === 'string' ? value : '');
   return { set: text(record.set), when: text(record.when), bands };
