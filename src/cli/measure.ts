@@ -18,6 +18,7 @@ import {
   type ReportedBand,
 } from '../measure/index.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
+import { formatFrequency } from '../frequencies/index.js';
 import { EXIT, warn } from './exit.js';
 import {
   figureLines,
@@ -26,7 +27,8 @@ import {
   pooledLine,
   type JudgedMeasurement,
 } from './measure/output.js';
-import { measureFile, measureSound, type InputFlags } from './measure/input.js';
+import { isSliceFile, measureFile, measureSlice, measureSound, type InputFlags } from './measure/input.js';
+import { addSliceFlags } from './decode/sliceflags.js';
 import { addClockFlags, clockSource } from './measure/reference.js';
 import { STANDARD_STREAM } from './input.js';
 import { integerOption, numberOption } from './options.js';
@@ -64,6 +66,9 @@ Examples:
     dotphase measure --sound auto --calls 5 --report set.html --set "bridge set"
     arecord -q -f S16_LE -r 48000 -t raw | \\
       dotphase measure --raw s16 --rate-hz 48000 -
+  A set on channel 70 from I and Q: deviation and carrier too; the receiver's
+  clock is known to 0.2 ppm:
+    dotphase measure --iq --tuned 156.5MHz --clock-ppm 0.2 slice.wav
   The clock from a pulse a second on the other channel:
     dotphase measure --reference-hz 1 --reference-channel 1 set.wav
   Limits of your own, and what the set ought to say:
@@ -83,14 +88,15 @@ export function addMeasure(program: Command): void {
     .command('measure')
     .summary('what a set sends, in figures with limits')
     .description(
-      'Measures the calls in recordings or as they come in: tones, symbol rate, levels, phase, spectrum, dots and characters, each figure with its standard uncertainty and a verdict, and all calls together.',
+      'Measures the calls in recordings or as they come in: tones, symbol rate, levels, phase, spectrum, dots and characters, from slices of spectrum the carrier too, each figure with its standard uncertainty and a verdict, and all calls together.',
     )
     .argument(
       '[files...]',
-      'audio files: WAV, FLAC, MP3, Ogg, AIFF; - for standard input; none with the options of a sound card',
+      'audio files: WAV, FLAC, MP3, Ogg, AIFF; slices of spectrum: SigMF, or with --iq; - for standard input; none with the options of a sound card',
     );
   addSoundInputFlags(command);
-  addClockFlags(addReportFlags(addTruthFlags(addRawFlags(command))))
+  addSliceFlags(command);
+  addClockFlags(addReportFlags(addTruthFlags(addRawFlags(command, true))))
     .option('--json', 'one JSON object for each call on a line, the last one for all together')
     .option('--calls <number>', 'end after so many measured calls', integerOption('--calls', 1, 100_000))
     .option('--channel <number>', 'of a file with several, from 0', integerOption('--channel', 0, 31), 0)
@@ -122,7 +128,8 @@ async function ownLimits(file: string | undefined): Promise<OwnLimits> {
 }
 
 function heading(name: string, clock: Figure, flags: MeasureFlags, { colours }: Screen): string {
-  return `${colours.bold(name)}\n  clock of the sound card: ${figureText(clock, 'ppm')} fast, ${clockSource(flags)}`;
+  const of = isSliceFile(name, flags) ? 'receiver' : 'sound card';
+  return `${colours.bold(name)}\n  clock of the ${of}: ${figureText(clock, 'ppm')} fast, ${clockSource(flags)}`;
 }
 
 /** The clocks of recordings made with one sound card are off alike: the widest doubt stands for all. */
@@ -141,6 +148,8 @@ interface Source {
 
 function sourcesOf(files: readonly string[], flags: MeasureFlags): Source[] {
   const isSound = wantsSoundCard(flags);
+  if (isSound && (flags.iq || flags.tuned !== undefined))
+    throw new DotphaseError('--iq', true, 'nothing beside a sound card: a slice comes from a file or a pipe');
   if (!isSound && files.length === 0)
     throw new DotphaseError(
       'files',
@@ -169,7 +178,10 @@ function sourcesOf(files: readonly string[], flags: MeasureFlags): Source[] {
     return {
       name,
       isLive: false,
-      measure: (tell) => measureFile(name, flags, tell, () => state.isStopped),
+      measure: (tell) => {
+        const read = isSliceFile(name, flags) ? measureSlice : measureFile;
+        return read(name, flags, tell, () => state.isStopped);
+      },
       stop: () => {
         state.isStopped = true;
       },
@@ -250,11 +262,12 @@ async function measure(files: readonly string[], flags: MeasureFlags): Promise<v
     say(screen.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, screen.width).join('\n')));
 }
 
-function tellPooled({ baud, calls, figures, verdicts }: ReportedBand, isJson: boolean): void {
+function tellPooled({ baud, frequencyHz, calls, figures, verdicts }: ReportedBand, isJson: boolean): void {
   const screen = screenOf(process.stdout);
-  const title = screen.colours.bold(`${calls} calls at ${baud} Bd together`);
+  const on = frequencyHz === undefined ? '' : ` on ${formatFrequency(frequencyHz)}`;
+  const title = screen.colours.bold(`${calls} calls at ${baud} Bd${on} together`);
   const text = isJson
-    ? pooledLine(calls, figures, verdicts)
+    ? pooledLine({ pooledCalls: calls, baud, frequencyHz }, figures, verdicts)
     : [title, ...figureLines(figures, verdicts, screen)].join('\n');
   process.stdout.write(`${text}\n`);
 }

@@ -75,7 +75,7 @@ const OF_AUDIO: readonly FigureName[] = ['levelDb', 'noiseFloorDb', 'riseMs', 'f
 
 const scaled = ({ value, uncertainty }: Figure, factor: number): Figure => ({
   value: value * factor,
-  uncertainty: together(uncertainty * factor, FILTER_SHARE * value * factor),
+  uncertainty: uncertainty * factor,
 });
 
 const PER_NEPER_DB = 20 / Math.LN10;
@@ -94,8 +94,10 @@ export function withDeviation(
   const figures = Object.fromEntries(
     Object.entries(call.figures).filter(([name]) => !OF_AUDIO.some((one) => one === name)),
   );
-  const deviation = (amplitude: Figure, hz: number) =>
-    scaled(amplitude, DEVIATION_SCALE_HZ / deviationGain(hz, sampleRate));
+  const deviation = (amplitude: Figure, hz: number): Figure => {
+    const { value, uncertainty } = scaled(amplitude, DEVIATION_SCALE_HZ / deviationGain(hz, sampleRate));
+    return { value, uncertainty: together(uncertainty, FILTER_SHARE * value) };
+  };
   const [b, y] = [deviation(call.amplitudes.b, toneBHz.value), deviation(call.amplitudes.y, toneYHz.value)];
   const indexB = scaled(b, 1 / toneBHz.value);
   const indexY = scaled(y, 1 / toneYHz.value);

@@ -43,6 +43,7 @@ export {
   type MeasureOptions,
 } from './measurecall.js';
 export { createMeter, type Meter, type MeteredCall, type MeterOptions } from './meter.js';
+export { createSliceMeter, type SliceMeter, type SliceMeterOptions } from './slicemeter.js';
 export { bandDrawings, sharesByRatio } from './report/drawings.js';
 export { reportHtml } from './report/html.js';
 export {

@@ -5,6 +5,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { ALERT, TEST_CALL } from '../measure/faults.js';
 import { madeUpAudio, type MadeUpSet } from '../measure/madeupset.js';
 import { writeWav } from '../../src/wav/index.js';
+import { encodeCall } from '../../src/calls/index.js';
+import { createSlice } from '../scenes/slice.js';
 import { here } from './here.js';
 import { PROGRAM_RATE, recorder } from './programs.js';
 
@@ -182,6 +184,86 @@ describe('dotphase measure, live', () => {
     ['a recorder that is not there', ['--recorder', 'no-such-recorder'], /it was not found/],
   ])('refuses %s', async (_, flags, expected) => {
     const { code, stderr } = await here(['measure', ...flags]);
+    expect(code).toBe(2);
+    expect(stderr).toMatch(expected);
+  });
+});
+
+describe('dotphase measure, slices of spectrum', () => {
+  const call = { kind: 'testCall', self: '299123456', to: { station: '002991234' } } as const;
+  const write = (
+    name: string,
+    slice: { sampleRate: number; tunedHz: number },
+    channel: 'vhf' | 'mf-hf',
+    hz: number,
+  ) => {
+    const at = { symbols: encodeCall(call), hz, at: 1, amplitude: 0.4, band: channel };
+    const { i, q } = createSlice({ ...slice, seconds: channel === 'vhf' ? 3 : 10 }, [at], -60, 5);
+    const path = join(folder, name);
+    writeFileSync(path, writeWav({ sampleRate: slice.sampleRate, channels: [i, q] }));
+    return path;
+  };
+
+  it('gives the deviation and the carrier of a set on channel 70', async () => {
+    const slice = { sampleRate: 96_000, tunedHz: 156_510_000 };
+    const path = write('vhf.wav', slice, 'vhf', 156_525_000);
+    const [line] = await json('--iq', '--tuned', '156.51MHz', '--clock-ppm', '0.2', path);
+    const { modulationIndexB, carrierErrorHz, frequencyHz } = line as unknown as Record<string, Line['dots']>;
+    expect(frequencyHz).toBe(156_525_000);
+    expect(Math.abs(modulationIndexB.value - 2)).toBeLessThan(0.02);
+    expect(Math.abs(carrierErrorHz.value)).toBeLessThan(20);
+    for (const figure of [
+      'modulationIndexB',
+      'modulationIndexY',
+      'preEmphasisDb',
+      'carrierErrorHz',
+      'peakDeviationHz',
+    ])
+      expect(verdict(line, figure), figure).toBe('within');
+    const { stdout } = await here(['measure', '--iq', '--tuned', '156.51MHz', path]);
+    expect(stdout).toContain('clock of the receiver');
+    expect(stdout).toMatch(/156\.525 MHz: Test call/);
+    expect(stdout).toMatch(/modulation index of B +(2\.00|1\.99)/);
+  });
+
+  it('gives the error of the assigned frequency on HF', async () => {
+    const slice = { sampleRate: 32_000, tunedHz: 8_420_000 };
+    const path = write('hf.wav', slice, 'mf-hf', 8_414_512);
+    const [line] = await json('--iq', '--tuned', '8420', '--clock-ppm', '0.05', path);
+    const { assignedErrorHz } = line as unknown as Record<string, Line['dots']>;
+    expect(Math.abs(assignedErrorHz.value - 12)).toBeLessThan(1);
+    expect(verdict(line, 'assignedErrorHz')).toBe('outside');
+    const [known] = await json(
+      '--iq',
+      '--tuned',
+      '8420',
+      '--oscillator-ppm',
+      '1.426',
+      '--clock-ppm',
+      '0.05',
+      path,
+    );
+    // 12 Hz of 8.42 MHz are 1.426 ppm: tuned that much higher, the set is 24 Hz high.
+    const { assignedErrorHz: moved } = known as unknown as Record<string, Line['dots']>;
+    expect(Math.abs(moved.value - 24)).toBeLessThan(1);
+  });
+
+  it.each([
+    ['without the frequency', ['--iq'], /--tuned/],
+    [
+      'with a reference',
+      ['--iq', '--tuned', '8420', '--reference-hz', '1000'],
+      /--clock-ppm tells its clock/,
+    ],
+    ['without a DSC frequency in it', ['--iq', '--tuned', '9000'], /a slice with a DSC frequency in it/],
+    ['beside a sound card', ['--iq', '--sound', 'auto'], /nothing beside a sound card/],
+  ])('refuses one %s', async (name, flags, expected) => {
+    const path = write('other.wav', { sampleRate: 32_000, tunedHz: 8_420_000 }, 'mf-hf', 8_414_500);
+    const { code, stderr } = await here([
+      'measure',
+      ...flags,
+      ...(name === 'beside a sound card' ? [] : [path]),
+    ]);
     expect(code).toBe(2);
     expect(stderr).toMatch(expected);
   });

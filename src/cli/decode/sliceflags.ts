@@ -7,7 +7,7 @@ import { parseFrequency } from '../../frequencies/index.js';
 import { numberOption, once } from '../options.js';
 import { rawSlice, type RawFlags } from '../rawflags.js';
 import type { FrequencyFrom } from '../origin.js';
-import type { SliceSettings } from './slice.js';
+import type { SliceSettings } from './sliceblocks.js';
 
 /** What they give. */
 export interface SliceFlags {

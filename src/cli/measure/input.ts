@@ -2,10 +2,22 @@
  * What is measured: recordings, samples through a pipe, and the sound card; each as the calls in it, as they end.
  */
 import { Described, DotphaseError } from '../../errors.js';
-import { createMeter, type Figure, type Meter, type MeteredCall } from '../../measure/index.js';
+import {
+  clockWithin,
+  createMeter,
+  createSliceMeter,
+  type Figure,
+  type Meter,
+  type MeteredCall,
+  type SliceMeter,
+} from '../../measure/index.js';
 import { blocksOf } from '../decode/blocks.js';
+import { isSigmf } from '../decode/sigmf.js';
+import { pieceBlocks, requireTuned, type SliceSettings } from '../decode/sliceblocks.js';
+import { sliceOf, type SliceFlags } from '../decode/sliceflags.js';
 import { warn } from '../exit.js';
 import { STANDARD_STREAM } from '../input.js';
+import { originFinder } from '../origin.js';
 import { rawInput, type RawFlags } from '../rawflags.js';
 import { requireRecording } from '../recording.js';
 import { InputLevel } from '../sound/level.js';
@@ -13,7 +25,7 @@ import type { SoundInput } from '../sound/port.js';
 import { ClockFinder, type ClockFlags } from './reference.js';
 
 /** The options that say how inputs are read. */
-export interface InputFlags extends RawFlags, ClockFlags {
+export interface InputFlags extends RawFlags, ClockFlags, SliceFlags {
   readonly channel: number;
   readonly centre?: number;
 }
@@ -108,6 +120,97 @@ export async function measureFile(
     () => undefined,
   );
   return measureBlocks({ name: file, isEndless: file === STANDARD_STREAM, blocks }, flags, tell, isStopped);
+}
+
+/** What is known of a slice; its name may tell where the receiver was tuned. */
+async function settingsOf(file: string, flags: InputFlags): Promise<SliceSettings> {
+  const settings = sliceOf(flags) ?? { isGiven: true };
+  const { tuned } = flags;
+  const find = await originFinder(tuned === undefined ? {} : { tuned });
+  const { tunedHz } = await find(file);
+  return { ...settings, ...(tunedHz !== undefined && { tunedHz }) };
+}
+
+/** A call of a piece that begins so many seconds after the recording. */
+const later = ({ received, measured }: MeteredCall, seconds: number): MeteredCall => ({
+  received: { ...received, start: received.start + seconds, end: received.end + seconds },
+  measured: measured && { ...measured, start: measured.start + seconds, end: measured.end + seconds },
+});
+
+/** Whether a file is a slice of spectrum, by what is said of it or by its kind. */
+export const isSliceFile = (file: string, flags: InputFlags): boolean =>
+  sliceOf(flags)?.isGiven === true || isSigmf(file);
+
+/**
+ * Tells the calls of a slice of spectrum, on every DSC channel in it, as they end.
+ *
+ * @returns the error of the receiver's clock
+ * @throws DotphaseError where it cannot be read or holds no DSC channel
+ */
+export async function measureSlice(
+  file: string,
+  flags: InputFlags,
+  tell: Tell,
+  isStopped: () => boolean,
+): Promise<Figure> {
+  for (const [flag, value] of [
+    ['--reference-hz', flags.referenceHz],
+    ['--centre', flags.centre],
+  ] as const) {
+    if (value !== undefined)
+      throw new DotphaseError(flag, value, 'nothing with a slice of spectrum; --clock-ppm tells its clock');
+  }
+  if (flags.channel !== 0)
+    throw new DotphaseError(
+      '--channel',
+      flags.channel,
+      'nothing with a slice of spectrum: its channels are I and Q',
+    );
+  const settings = await settingsOf(file, flags);
+  const { oscillatorPpm } = settings;
+  const clock = clockWithin(flags.clockPpm);
+  const warnOf = (text: string) => {
+    warn(`${file}: ${text}`);
+  };
+  let meter: SliceMeter | undefined;
+  let begin = 0;
+  let clipped = 0;
+  const take = (calls: readonly MeteredCall[] = []) => {
+    if (calls.length > 0)
+      tell(
+        calls.map((call) => later(call, begin)),
+        clock,
+      );
+  };
+  for await (const { i, q, sampleRate, piece, isFirst } of pieceBlocks(
+    file,
+    settings,
+    warnOf,
+    () => undefined,
+  )) {
+    if (isFirst) {
+      take(meter?.flush());
+      meter = undefined;
+      begin = piece.begin;
+      try {
+        meter = createSliceMeter({
+          sampleRate,
+          tunedHz: requireTuned(piece),
+          ...(oscillatorPpm !== undefined && { oscillatorPpm }),
+        });
+      } catch (error) {
+        // Of a recording that was tuned to and fro, the other pieces are measured.
+        if (!(error instanceof DotphaseError) || piece.isOnly) throw error;
+        warnOf(`From sample ${piece.start} on: ${error.message}`);
+      }
+    }
+    for (const sample of i) if (Math.abs(sample) >= FULL_SCALE) clipped++;
+    take(meter?.push(i, q));
+    if (isStopped()) break;
+  }
+  take(meter?.flush());
+  if (clipped > MOST_AT_FULL_SCALE) warn(`${file}: ${clippedText(clipped)}`);
+  return clock;
 }
 
 /**

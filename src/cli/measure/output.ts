@@ -12,6 +12,7 @@ import {
   type JudgedCall,
   type SpectralLine,
 } from '../../measure/index.js';
+import { formatFrequency } from '../../frequencies/index.js';
 import { clock, trustOf } from '../report.js';
 import { pad, wrap, type Screen } from '../terminal.js';
 
@@ -40,6 +41,7 @@ export function measuredLine({ file, time, received, measured, text, ...own }: J
     start: measured.start,
     end: measured.end,
     baud: measured.baud,
+    frequencyHz: measured.frequencyHz,
     inverted: measured.inverted,
     quality: received.quality,
     symbols: received.symbols,
@@ -56,8 +58,11 @@ export function measuredLine({ file, time, received, measured, text, ...own }: J
 }
 
 /** Figures of several calls as one JSON object without a line break. */
-export const pooledLine = (calls: number, figures: Figures, verdicts: readonly FigureVerdict[]): string =>
-  JSON.stringify({ pooledCalls: calls, ...figures, verdicts: verdicts.map(verdictJson) });
+export const pooledLine = (
+  about: { readonly pooledCalls: number; readonly baud: number; readonly frequencyHz: number | undefined },
+  figures: Figures,
+  verdicts: readonly FigureVerdict[],
+): string => JSON.stringify({ ...about, ...figures, verdicts: verdicts.map(verdictJson) });
 
 const NAME_COLUMNS = Math.max(...FIGURES.map((figure) => FIGURE_WORDS[figure].name.length)) + 2;
 const VALUE_COLUMNS = 32;
@@ -97,6 +102,7 @@ export function measuredBlock(judged: JudgedMeasurement, screen: Screen): string
   const when = time === undefined ? clock(measured.start) : `${time.slice(11, 19)} UTC`;
   const head = `  ${when}  `;
   const indent = ' '.repeat(head.length);
+  const on = measured.frequencyHz === undefined ? '' : `${formatFrequency(measured.frequencyHz)}: `;
   const { odd } = measured.sequence;
   const notes = [
     ...(received.quality === 'doubtful' ? [trustOf(received)] : []),
@@ -111,7 +117,7 @@ export function measuredBlock(judged: JudgedMeasurement, screen: Screen): string
     ...Object.entries(truth).map(([part, comparison]) => `${part}: ${TRUTH_WORDS[comparison]}`),
   ];
   return [
-    ...wrap(text, width, indent, colours.bold(head)),
+    ...wrap(on + text, width, indent, colours.bold(head)),
     ...figureLines(figures, verdicts, screen),
     ...notes.flatMap((note) => wrap(note, width, '    ', '    ')),
   ].join('\n');
