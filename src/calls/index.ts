@@ -62,6 +62,7 @@ export {
 } from './identity.js';
 export { bandOf, maritimeBand, type MaritimeBand } from './maritimebands.js';
 export { isAllocatedMid, midAdministration } from './mids.js';
+export { parseArea, parsePosition } from './typedposition.js';
 export { fromSentences, toSentences, type SentenceOptions } from './sentences/index.js';
 export type {
   AutomaticAcknowledgement,

@@ -6,6 +6,8 @@ import {
   callFields,
   encodeCall,
   identityKind,
+  parseArea,
+  parsePosition,
   type Address,
   type Call,
   type Expansion,
@@ -24,7 +26,6 @@ import {
   type Band,
 } from '../symbols/index.js';
 import { parseTimeOfDay, parseWorkingChannel } from '../frequencies/index.js';
-import { parseArea, parsePosition } from './position.js';
 import { inWords, valueWords } from './fieldwords.js';
 import { findWord, kebab, parseWord } from './words.js';
 

@@ -3,9 +3,10 @@
  */
 import { writeCsv } from './csv.js';
 import { keyOf } from './key.js';
-import type { Paper } from './paper.js';
+import { questionsOf, type Paper } from './paper.js';
 import { answerSheet } from './sheets/answers.js';
 import { questionSheet } from './sheets/questions.js';
+import { FORM_HINTS } from './typed.js';
 
 /** A file of a paper. */
 export interface PaperFile {
@@ -16,10 +17,12 @@ export interface PaperFile {
 const json = (value: unknown) => `${JSON.stringify(value, null, 2)}\n`;
 
 /** The questions without what would give the answers away. */
-function questionsJson({ title, number: own, exercises }: Paper): unknown {
+function questionsJson(paper: Paper): unknown {
+  const { title, number: own, version, exercises } = paper;
   return {
     title,
     number: own,
+    ...(version !== undefined && { version }),
     exercises: exercises.map(({ number, file, seconds, heardOn, situation }) => ({
       number,
       file,
@@ -27,16 +30,15 @@ function questionsJson({ title, number: own, exercises }: Paper): unknown {
       heardOn,
       situation,
     })),
-    questions: exercises.flatMap(({ questions }) =>
-      questions.map(({ id, exercise, call, topic, text, choices }) => ({
-        id,
-        exercise,
-        ...(call !== undefined && { call }),
-        topic,
-        text,
-        choices,
-      })),
-    ),
+    questions: questionsOf(paper).map(({ id, exercise, call, topic, text, choices, typed }) => ({
+      id,
+      exercise,
+      ...(call !== undefined && { call }),
+      topic,
+      text,
+      choices,
+      ...(typed && { form: typed.form }),
+    })),
   };
 }
 
@@ -57,16 +59,15 @@ function answersJson(paper: Paper): unknown {
 
 const CHOICES = ['a', 'b', 'c', 'd'];
 
-function questionsCsv({ exercises }: Paper): string {
-  const rows = exercises.flatMap(({ file, questions }) =>
-    questions.map(({ id, call, text, choices }) => [
-      id,
-      file,
-      call ?? '',
-      text,
-      ...CHOICES.map((letter) => choices.find((choice) => choice.letter === letter)?.text ?? ''),
-    ]),
-  );
+function questionsCsv(paper: Paper): string {
+  const fileOf = (exercise: number) => paper.exercises.find(({ number }) => number === exercise)?.file ?? '';
+  const rows = questionsOf(paper).map(({ id, exercise, call, text, choices, typed }) => [
+    id,
+    fileOf(exercise),
+    call ?? '',
+    typed ? `${text} (${FORM_HINTS[typed.form]})` : text,
+    ...CHOICES.map((letter) => choices.find((choice) => choice.letter === letter)?.text ?? ''),
+  ]);
   return writeCsv([['question', 'file', 'call', 'text', ...CHOICES], ...rows]);
 }
 
@@ -74,7 +75,7 @@ function answersCsv(paper: Paper): string {
   const rows = keyOf(paper).questions.map(({ id, text, choices, answer, because }) => [
     id,
     answer,
-    choices.find(({ letter }) => letter === answer)?.text ?? '',
+    choices.find(({ letter }) => letter === answer)?.text ?? answer,
     text,
     because,
   ]);

@@ -22,13 +22,31 @@ export { paperFiles, type PaperFile } from './files.js';
 export { keyOf, parsePaperKey, type MarkedQuestion, type PaperKey } from './key.js';
 export { LEVELS, type Level, type LevelDescription } from './levels.js';
 export { markAnswers, markReason, marksCsv, type CandidateMarks, type MarkedAnswer } from './marking.js';
-export { makePaper, type KeyCall, type Paper, type PaperExercise } from './paper.js';
+export {
+  makePaper,
+  makeVersions,
+  type KeyCall,
+  type Paper,
+  type PaperExercise,
+  type WrittenPart,
+} from './paper.js';
 export {
   parsePaperPlan,
   type CallPlan,
+  type CheckedExercise,
   type CheckedPlan,
   type ExercisePlan,
   type PaperPlan,
+  type WrittenPlan,
 } from './plan.js';
 export { SECRET_RULE, SHORTEST_SECRET, isSecret } from './secret.js';
-export type { KeyQuestion, PaperChoice, Question, Topic } from './questions/index.js';
+export {
+  TOPICS,
+  type KeyQuestion,
+  type PaperChoice,
+  type Question,
+  type Topic,
+  type Wanted,
+} from './questions/index.js';
+export { judgeTyped, type Judgement, type Tolerances, type TypedAnswer } from './typed.js';
+export { WRITTEN_SUBJECTS, type WrittenSubject } from './written/index.js';

@@ -48,6 +48,12 @@ const ALL: readonly TableKind[] = [
   'positionRequest',
   'pollingRequest',
   'safetyAcknowledgement',
+  'relayAcknowledgement',
+  'urgencyAcknowledgement',
+  'positionReport',
+  'pollingReply',
+  'automaticCall',
+  'automaticAcknowledgement',
 ];
 /** Kinds that open a scene of several calls. */
 const OPENING: readonly TableKind[] = [

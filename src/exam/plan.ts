@@ -6,8 +6,12 @@ import { CALL_KINDS, encodeCall, explainFields, type Call, type TableKind } from
 import { parseChannel, type ChannelStage } from '../channel/index.js';
 import { atPlace, checked } from '../data/index.js';
 import { DotphaseError } from '../errors.js';
+import { VERSION_LETTERS } from './keys.js';
 import { LEVELS, type Level } from './levels.js';
+import { TOPICS, type Topic, type Wanted } from './questions/ask.js';
 import { SECRET_RULE, createSecret, isSecret } from './secret.js';
+import { TOLERANCES, type Tolerances } from './typed.js';
+import { WRITTEN_SUBJECTS, type WrittenSubject } from './written/index.js';
 
 /** One call of an exercise. */
 export interface CallPlan {
@@ -51,8 +55,21 @@ export interface ExercisePlan {
   conditions?: readonly ChannelStage[] | undefined;
   /** A sentence for the candidate about the situation, up to 300 characters. */
   situation?: string | undefined;
+  /**
+   * What is asked, and nothing else: topics, each perhaps with the number of the call it is about. Default: what tells
+   * the calls apart that might have been sent.
+   */
+  ask?: readonly (Topic | Wanted)[] | undefined;
   /** Chooses noise and fading; drawn anew until the recording reads as planned unless given. */
   seed?: number | undefined;
+}
+
+/** Questions without a recording. */
+export interface WrittenPlan {
+  /** How many, 1 to 60. */
+  questions: number;
+  /** What they may be about; default everything. */
+  about?: readonly WrittenSubject[] | undefined;
 }
 
 /** A paper. */
@@ -74,6 +91,21 @@ export interface PaperPlan {
   characters?: boolean | undefined;
   /** 1 to 60 exercises, or how many to draw; default 6. */
   exercises?: number | readonly ExercisePlan[] | undefined;
+  /** Written questions about rules and frequencies: how many, or 1 to 13 lists of them; default none. */
+  written?: number | readonly WrittenPlan[] | undefined;
+  /** Whether identities, positions, times and frequencies are to be typed instead of chosen; default false. */
+  typed?: boolean | undefined;
+  /** How far off typed answers may be. */
+  tolerance?: Partial<Tolerances> | undefined;
+  /** How many versions of one difficulty there are, 1 to 8; default 1. */
+  versions?: number | undefined;
+  /** Which of them, A to H; default A. */
+  version?: string | undefined;
+  /**
+   * What versions differ in: `calls`, their order, and so all else; or `letters` alone, so that one recording serves all
+   * of them in one room. Default calls.
+   */
+  vary?: 'calls' | 'letters' | undefined;
 }
 
 /** A plan that was checked, with the defaults of the whole paper filled in. */
@@ -84,7 +116,18 @@ export interface CheckedPlan {
   readonly sampleRate: number;
   readonly pictures: boolean;
   readonly characters: boolean;
-  readonly exercises: readonly ExercisePlan[];
+  readonly exercises: readonly CheckedExercise[];
+  readonly written: readonly { readonly questions: number; readonly about: readonly WrittenSubject[] }[];
+  readonly typed: boolean;
+  readonly tolerance: Tolerances;
+  readonly versions: number;
+  readonly version: string;
+  readonly vary: 'calls' | 'letters';
+}
+
+/** An exercise of a plan that was checked. */
+export interface CheckedExercise extends ExercisePlan {
+  readonly ask?: readonly Wanted[] | undefined;
 }
 
 const MOST_EXERCISES = 60;
@@ -153,6 +196,11 @@ const callSchema = z.strictObject(
 
 const callsSchema = list(callSchema, 1, 8, 'calls');
 
+const topic = z.enum(TOPICS, { error: `one of ${TOPICS.join(', ')}` });
+const askSchema = z.union([topic, z.strictObject({ topic, call: z.int().min(1).max(8).optional() })], {
+  error: `a topic (${TOPICS.join(', ')}), or one with the number of a call: { "topic": "from", "call": 2 }`,
+});
+
 const exerciseSchema = z.strictObject(
   {
     level,
@@ -168,9 +216,27 @@ const exerciseSchema = z.strictObject(
     seconds: number(0, 600, 's').optional(),
     conditions: stages,
     situation: text(300).optional(),
+    ask: list(askSchema, 1, 120, 'topics').optional(),
     seed,
   },
   { error: 'an exercise, an object' },
+);
+
+const subjects = list(
+  z.enum(WRITTEN_SUBJECTS, { error: `one of ${WRITTEN_SUBJECTS.join(', ')}` }),
+  1,
+  WRITTEN_SUBJECTS.length,
+  'subjects',
+).refine((given) => new Set(given).size === given.length, { error: 'each subject once' });
+const WRITTEN = `a number of questions from 1 to ${MOST_EXERCISES}, or a list of { "questions": 3, "about": ["relay"] }`;
+const writtenSchema = z.union(
+  [
+    z.int().min(1).max(MOST_EXERCISES),
+    z
+      .array(z.strictObject({ questions: integer(1, MOST_EXERCISES), about: subjects.optional() }))
+      .max(WRITTEN_SUBJECTS.length),
+  ],
+  { error: WRITTEN },
 );
 
 const COUNT = `a number of exercises from 1 to ${MOST_EXERCISES}, or a list of them`;
@@ -190,6 +256,23 @@ const planSchema = z.strictObject(
         error: COUNT,
       })
       .optional(),
+    written: writtenSchema.optional(),
+    typed: flag.optional(),
+    tolerance: z
+      .strictObject(
+        {
+          positionMinutes: number(0, 60, 'minutes of arc').optional(),
+          frequencyHz: number(0, 5000, 'Hz').optional(),
+          timeMinutes: number(0, 60, 'minutes').optional(),
+        },
+        { error: 'tolerances: an object with positionMinutes, frequencyHz, timeMinutes' },
+      )
+      .optional(),
+    versions: integer(1, VERSION_LETTERS.length).optional(),
+    version: z
+      .enum(VERSION_LETTERS.split(''), { error: `a letter from A to ${VERSION_LETTERS.at(-1) ?? ''}` })
+      .optional(),
+    vary: z.enum(['calls', 'letters'], { error: 'calls or letters' }).optional(),
   },
   { error: 'a plan of a paper, an object' },
 );
@@ -243,7 +326,7 @@ function checkCalls(given: readonly z.output<typeof callSchema>[], place: string
   return calls;
 }
 
-function checkExercise(value: unknown, place: string): ExercisePlan {
+function checkExercise(value: unknown, place: string): CheckedExercise {
   const given = checked(exerciseSchema, value, place);
   if (given.calls && given.kinds) {
     throw new DotphaseError(`${place}.kinds`, given.kinds, 'either kinds or calls');
@@ -265,7 +348,19 @@ function checkExercise(value: unknown, place: string): ExercisePlan {
     const name = `${place}.instead[${i}]`;
     return checkCalls(checked(callsSchema, value, name), name);
   });
-  return { ...given, calls, instead, conditions: checkStages(given.conditions, `${place}.conditions`) };
+  return {
+    ...given,
+    calls,
+    instead,
+    conditions: checkStages(given.conditions, `${place}.conditions`),
+    ask: given.ask?.map((each) => (typeof each === 'string' ? { topic: each } : each)),
+  };
+}
+
+/** An object without the properties that are undefined. */
+function given<T extends object>(value: T | undefined): { [Key in keyof T]?: NonNullable<T[Key]> } {
+  const entries = Object.entries(value ?? {}).filter(([, each]) => each !== undefined);
+  return Object.fromEntries(entries) as { [Key in keyof T]?: NonNullable<T[Key]> };
 }
 
 /**
@@ -279,6 +374,11 @@ export function parsePaperPlan(value: unknown): CheckedPlan {
   const wholeLevel = plan.level ?? 1;
   const { exercises = DEFAULT_EXERCISES } = plan;
   const list = typeof exercises === 'number' ? Array.from({ length: exercises }, () => ({})) : exercises;
+  const { written = [], versions = 1, version = VERSION_LETTERS[0] } = plan;
+  if (versions > 1 && VERSION_LETTERS.indexOf(version) >= versions) {
+    throw new DotphaseError('version', version, `one of the ${versions} versions`);
+  }
+  const lists = typeof written === 'number' ? [{ questions: written }] : written;
   return {
     title: plan.title ?? `Reading DSC calls: ${LEVELS[wholeLevel].title}`,
     secret: plan.secret ?? createSecret(),
@@ -287,5 +387,11 @@ export function parsePaperPlan(value: unknown): CheckedPlan {
     pictures: plan.pictures ?? true,
     characters: plan.characters ?? false,
     exercises: list.map((exercise, i) => checkExercise(exercise, `exercises[${i}]`)),
+    written: lists.map(({ questions, about }) => ({ questions, about: about ?? WRITTEN_SUBJECTS })),
+    typed: plan.typed ?? false,
+    tolerance: { ...TOLERANCES, ...given(plan.tolerance) },
+    versions,
+    version,
+    vary: plan.vary ?? 'calls',
   };
 }

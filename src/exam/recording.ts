@@ -6,6 +6,7 @@ import { receiveCalls } from '../receiver/index.js';
 import { radioOf } from '../procedures/index.js';
 import { readWav, writeWav } from '../wav/index.js';
 import { compose } from './compose.js';
+import type { PaperKeys } from './keys.js';
 import type { CheckedPlan } from './plan.js';
 import { setConditions, type SetCalls, type SetExercise } from './setting.js';
 import { verify, type HeardCall } from './verify.js';
@@ -26,19 +27,18 @@ const DRAWINGS_BESIDE = 6;
 /**
  * Makes the recording of an exercise, drawing its conditions anew until a receiver reads the calls as planned.
  *
- * @param key - the paper's
  * @param number - the exercise's index in the plan
  * @param set - its calls
  * @throws DotphaseError that names the exercise when no drawing does
  */
-export function makeRecording(plan: CheckedPlan, key: Uint8Array, number: number, set: SetCalls): Recording {
+export function makeRecording(plan: CheckedPlan, keys: PaperKeys, number: number, set: SetCalls): Recording {
   const place = `exercises[${number}]`;
   const { sampleRate } = plan;
   const drawings = plan.exercises[number].seed === undefined ? MOST_DRAWINGS : 1;
   const at = { beside: 1, calls: set.calls.map(() => 1) };
   let last = '';
   for (let drawing = 1; drawing <= drawings; drawing++) {
-    const exercise = setConditions(plan, key, number, set, at);
+    const exercise = setConditions(plan, keys, number, set, at);
     const { calls, conditions, seed, frequencyHz, seconds } = exercise;
     const scene = { band: radioOf(frequencyHz), sampleRate, seed, calls, conditions, seconds };
     const { samples: composed, sent } = compose(scene, place);

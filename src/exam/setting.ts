@@ -11,6 +11,7 @@ import { createDraw, type Draw } from './draw/draw.js';
 import { drawConditions, drawExercise, drawPath } from './draw/exercise.js';
 import { drawContents } from './draw/contents.js';
 import { versionsOf } from './draw/lineup.js';
+import type { PaperKeys } from './keys.js';
 import { LEVELS, type Level } from './levels.js';
 import type { CallPlan, CheckedPlan, ExercisePlan } from './plan.js';
 import { schedule, type TimedCallPlan } from './schedule.js';
@@ -34,22 +35,23 @@ const HIGHEST_SEED = 2 ** 31 - 1;
 const CLEAR: readonly ChannelStage[] = [{ kind: 'noise', snrDb: 30 }, { kind: 'passband' }];
 
 /** The kind that opens an exercise: each of the level once before any comes again, distress first. */
-function openingKind(key: Uint8Array, number: number, level: Level): TableKind {
+function openingKind(shared: Uint8Array, number: number, level: Level): TableKind {
   const { kinds } = LEVELS[level];
-  const others = createDraw(key, `kinds of level ${level}`).shuffle(kinds.slice(1));
+  const others = createDraw(shared, `kinds of level ${level}`).shuffle(kinds.slice(1));
   return [kinds[0], ...others][number % kinds.length];
 }
 
 /** Calls of the kinds that a plan gives, each with contents of its own. */
 function callsOfKinds(
+  shape: Draw,
   draw: Draw,
   kinds: readonly TableKind[],
   level: Level,
   given: number | undefined,
 ): { calls: CallPlan[]; frequencyHz: number } {
-  const band = (given === undefined ? undefined : maritimeBand(given)) ?? draw.pick(LEVELS[level].bands);
+  const band = (given === undefined ? undefined : maritimeBand(given)) ?? shape.pick(LEVELS[level].bands);
   const calls = kinds.map((kind) => ({
-    call: makeCall(draw.pick(variantsOf(kind)), drawContents(draw, band)[0], band),
+    call: makeCall(shape.pick(variantsOf(kind)), drawContents(draw, band)[0], band),
   }));
   return { calls, frequencyHz: given ?? frequencyFor(calls[0].call, band) };
 }
@@ -70,15 +72,17 @@ function versionsOfGiven(
 /**
  * Sets the calls of an exercise.
  *
- * @param key - the paper's
  * @param number - the exercise's index in the plan
+ * @param drawing - which drawing of its calls, from 1
  */
-export function setCalls(plan: CheckedPlan, key: Uint8Array, number: number): SetCalls {
+export function setCalls(plan: CheckedPlan, keys: PaperKeys, number: number, drawing = 1): SetCalls {
   const given = plan.exercises[number];
   const level = given.level ?? plan.level;
   const shared = { ...given, level };
-  const draw = createDraw(key, `calls of exercise ${number + 1}`);
-  const { kinds = [openingKind(key, number, level)] } = given;
+  const name = `exercise ${number + 1}${drawing === 1 ? '' : `, drawing ${drawing}`}`;
+  const shape = createDraw(keys.shared, `shape of exercise ${number + 1}`);
+  const draw = createDraw(keys.calls, `calls of ${name}`);
+  const { kinds = [openingKind(keys.shared, number, level)] } = given;
   if (given.calls && given.frequencyHz !== undefined) {
     const { frequencyHz } = given;
     if (given.instead) {
@@ -88,12 +92,12 @@ export function setCalls(plan: CheckedPlan, key: Uint8Array, number: number): Se
     return { ...shared, frequencyHz, ...versionsOfGiven(draw, given.calls, frequencyHz) };
   }
   if (given.kinds && (kinds.length > 1 || LEVELS[level].scene === 'call')) {
-    const { calls, frequencyHz } = callsOfKinds(draw, kinds, level, given.frequencyHz);
+    const { calls, frequencyHz } = callsOfKinds(shape, draw, kinds, level, given.frequencyHz);
     return { ...shared, frequencyHz, ...versionsOfGiven(draw, calls, frequencyHz) };
   }
-  const { frequencyHz, versions, seconds } = drawExercise(draw, level, kinds[0], given.frequencyHz);
+  const { frequencyHz, versions, seconds } = drawExercise(shape, draw, level, kinds[0], given.frequencyHz);
   // Which version is sent comes from a stream of its own, of which nothing is printed.
-  const [calls, ...instead] = createDraw(key, `what is sent in exercise ${number + 1}`).shuffle(versions);
+  const [calls, ...instead] = createDraw(keys.calls, `what is sent in ${name}`).shuffle(versions);
   return { ...shared, frequencyHz, calls, instead, seconds };
 }
 
@@ -106,7 +110,7 @@ export interface Drawings {
 /** Sets the conditions of an exercise. */
 export function setConditions(
   plan: CheckedPlan,
-  key: Uint8Array,
+  keys: PaperKeys,
   number: number,
   set: SetCalls,
   drawings: Drawings,
@@ -114,12 +118,14 @@ export function setConditions(
   const given = plan.exercises[number];
   const { level, frequencyHz } = set;
   const name = `exercise ${number + 1}`;
-  const draw = createDraw(key, `conditions of ${name}, drawing ${drawings.beside}`);
-  const seed = given.seed ?? draw.integer(0, HIGHEST_SEED);
+  // As much noise in every version, though not the same.
+  const draw = createDraw(keys.shared, `conditions of ${name}, drawing ${drawings.beside}`);
+  const noise = createDraw(keys.calls, `noise of ${name}, drawing ${drawings.beside}`);
+  const seed = given.seed ?? noise.integer(0, HIGHEST_SEED);
   const conditions = given.conditions ?? (given.calls ? CLEAR : drawConditions(draw, level, frequencyHz));
   const calls = set.calls.map((call, i) => {
     if (given.seed !== undefined) return call;
-    const own = createDraw(key, `call ${i + 1} of ${name}, drawing ${drawings.calls[i]}`);
+    const own = createDraw(keys.calls, `call ${i + 1} of ${name}, drawing ${drawings.calls[i]}`);
     const fading = call.seed ?? own.integer(0, HIGHEST_SEED);
     const path = given.calls ? call.path : drawPath(own, level, frequencyHz);
     return { ...call, path, seed: fading };

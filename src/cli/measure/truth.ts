@@ -2,10 +2,9 @@
  * The options that say what a set ought to send of itself.
  */
 import type { Command } from 'commander';
-import { parseIdentity } from '../../calls/index.js';
+import { parseIdentity, parsePosition } from '../../calls/index.js';
 import { DotphaseError } from '../../errors.js';
 import type { Truth } from '../../measure/index.js';
-import { parsePosition } from '../position.js';
 
 /** What {@link addTruthFlags} adds. */
 export interface TruthFlags {

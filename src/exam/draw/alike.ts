@@ -43,6 +43,13 @@ export function alikeIdentities(identity: string): Four<string> {
   return combine([third, other(third)], [fourth, other(fourth)], (a, b) => `${head}${a}${b}${tail}`);
 }
 
+/** Four telephone numbers alike. The country code 999 belongs to no country (ITU-T E.164, from memory). */
+export function alikeTelephones(draw: Draw): Four<string> {
+  const pair = () => String(draw.integer(0, 99)).padStart(2, '0');
+  const [head, first, middle, last] = [pair(), pair(), pair(), pair()];
+  return combine([first, turned(first)], [last, changed(last)], (a, b) => `999${head}${a}${middle}${b}`);
+}
+
 /** An angle: its sign, whole degrees and whole minutes. */
 interface Angle {
   readonly sign: 1 | -1;

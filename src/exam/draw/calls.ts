@@ -150,8 +150,8 @@ export function makeCall({ kind, to }: CallVariant, contents: CallContents, band
       return { kind, to: toOne, self: ship };
     case 'automaticCall':
     case 'automaticAcknowledgement': {
-      const telephone = `${coast}${ship}`.slice(2, 14);
-      return { kind, to: toOne, self: coast, ...communication(contents.duplex, band), telephone };
+      const { duplex, telephone } = contents;
+      return { kind, to: toOne, self: coast, ...communication(duplex, band), telephone };
     }
     default:
       return acknowledgement(kind, contents, band);

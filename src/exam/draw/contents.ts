@@ -10,7 +10,7 @@ import {
 } from '../../frequencies/index.js';
 import { NATURES, type NatureName, type SecondTelecommandName } from '../../symbols/index.js';
 import { COAST_STATIONS, OWN_SHIP, SEAS, SHIPS } from '../scenario.js';
-import { alikeIdentities, alikePositions, alikeTimes, type Four } from './alike.js';
+import { alikeIdentities, alikePositions, alikeTelephones, alikeTimes, type Four } from './alike.js';
 import type { Draw } from './draw.js';
 
 /** What a call may say, whatever its kind. */
@@ -35,6 +35,8 @@ export interface CallContents {
   readonly duplex: Channel;
   /** Where to listen to a message to many. */
   readonly announced: Channel;
+  /** The number that a call by the automatic service carries. */
+  readonly telephone: string;
 }
 
 /** What the first version says already, where a plan has its call. */
@@ -142,6 +144,7 @@ export function drawContents(
   const simplex = four(draw, shipToShip(band));
   const duplex = four(draw, coastToShip(band));
   const announced = four(draw, announcement(band));
+  const telephones = alikeTelephones(draw);
   const version = (i: 0 | 1 | 2 | 3): CallContents => ({
     ship: ships[i],
     coast: coasts[i],
@@ -157,6 +160,7 @@ export function drawContents(
     simplex: simplex[i],
     duplex: duplex[i],
     announced: announced[i],
+    telephone: telephones[i],
   });
   return [version(0), version(1), version(2), version(3)];
 }

@@ -74,6 +74,7 @@ const AFTER_ALERT: readonly TableKind[] = [
 
 /** Four versions of one call: of other kinds or, for a call about distress, with other contents too. */
 function drawSingle(
+  shape: Draw,
   draw: Draw,
   { kinds }: LevelDescription,
   variant: CallVariant,
@@ -85,9 +86,9 @@ function drawSingle(
   const all = kinds.flatMap(variantsOf);
   const pools =
     'nature' in first
-      ? draw.shuffle([[], poolFor(first, all), all])
-      : 'telecommand1' in first && first.telecommand1 === 'unable'
-        ? draw.shuffle([[], all])
+      ? shape.shuffle([[], poolFor(first, all), all])
+      : 'telephone' in first || ('telecommand1' in first && first.telecommand1 === 'unable')
+        ? shape.shuffle([[], all])
         : [all];
   const others = drawKinds(draw, first, pools[0], contents[0], frequencyHz);
   return four(contents, (own, i) => makeCall(i === 0 ? variant : (others?.[i - 1] ?? variant), own, band));
@@ -150,10 +151,14 @@ function drawSeveral(
 /**
  * Draws an exercise.
  *
+ * @param shape - chooses what every version of a paper shares: its band, whom the call is for, what tells its versions
+ *   apart
+ * @param draw - chooses all else
  * @param kind - the kind of the call that opens its first version
  * @param frequencyHz - decides the band, where given
  */
 export function drawExercise(
+  shape: Draw,
   draw: Draw,
   level: Level,
   kind: TableKind,
@@ -162,14 +167,16 @@ export function drawExercise(
   const description = LEVELS[level];
   const { scene } = description;
   const given = frequencyHz === undefined ? undefined : maritimeBand(frequencyHz);
-  const band = given ?? draw.pick(description.bands);
-  const variant = draw.pick(variantsOf(kind));
+  const band = given ?? shape.pick(description.bands);
+  const variant = shape.pick(variantsOf(kind));
   const contents = drawContents(draw, band, undefined, scene === 'collision');
   const hz = frequencyHz ?? frequencyFor(makeCall(variant, contents[0], band), band);
   const { readable, covered } =
     scene === 'call'
       ? {
-          readable: four(drawSingle(draw, description, variant, contents, hz, band), (call) => [{ call }]),
+          readable: four(drawSingle(shape, draw, description, variant, contents, hz, band), (call) => [
+            { call },
+          ]),
           covered: undefined,
         }
       : drawSeveral(draw, scene, variant, contents, hz, band);

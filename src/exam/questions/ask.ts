@@ -3,22 +3,34 @@
  */
 import type { Call } from '../../calls/index.js';
 import type { FieldInCall } from '../damage.js';
+import type { TypedAnswer } from '../typed.js';
 
-/** What a question is about. */
-export type Topic =
-  | 'count'
-  | 'kind'
-  | 'from'
-  | 'to'
-  | 'casualty'
-  | 'nature'
-  | 'position'
-  | 'time'
-  | 'lost'
-  | 'follow'
-  | 'reason'
-  | 'acknowledgement'
-  | 'next';
+/** What a question about a recording can be about. */
+export const TOPICS = [
+  'count',
+  'kind',
+  'from',
+  'to',
+  'casualty',
+  'nature',
+  'position',
+  'time',
+  'lost',
+  'follow',
+  'reason',
+  'telephone',
+  'acknowledgement',
+  'next',
+] as const;
+
+/** What a question about a recording is about. */
+export type Topic = (typeof TOPICS)[number];
+
+/** A question that a plan wants: about a call by its number among those that can be read, or about any. */
+export interface Wanted {
+  readonly topic: Topic;
+  readonly call?: number | undefined;
+}
 
 /** The question about each topic: the same words whatever the call is. */
 export const QUESTION_TEXT: Readonly<Record<Topic, string>> = {
@@ -33,6 +45,7 @@ export const QUESTION_TEXT: Readonly<Record<Topic, string>> = {
   lost: 'Which part of it cannot be read?',
   follow: 'What follows for the stations it is addressed to, and on which frequency?',
   reason: 'Why can the called station not comply?',
+  telephone: 'Which telephone number does it carry?',
   acknowledgement: 'Is an acknowledgement by DSC due?',
   next: 'What do you do next?',
 };
@@ -45,6 +58,8 @@ export interface Answer {
   readonly text: string;
   /** Why it is right, in sentences. */
   readonly because: string;
+  /** The same to be typed, where that can be. */
+  readonly typed?: TypedAnswer;
 }
 
 /** The answers of a call to what can be asked about it. */

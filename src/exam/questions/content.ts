@@ -1,7 +1,15 @@
 /**
  * Answers from the content of a call: its kind, its stations and its messages.
  */
-import { isUnassigned, type Call, type TableKind } from '../../calls/index.js';
+import {
+  decodeCall,
+  isUnassigned,
+  type Call,
+  type Position,
+  type TableKind,
+  type TimeOfDay,
+} from '../../calls/index.js';
+import { TOLERANCES, type TypedAnswer } from '../typed.js';
 import { UNREADABLE, type Answer, type HeardContext, type Topic } from './ask.js';
 
 /** Kinds of calls, as the answer to "what is it?". */
@@ -34,6 +42,19 @@ export function kindText(call: Call): string {
   return `${KIND_TEXT.distressRelay} to ${isToOne ? 'one station' : 'many stations'}`;
 }
 
+/** Where ITU-R M.493 Annex 1 says what a field is (from memory; JP567 confirms identities, natures, positions and times). */
+const FIELD_SOURCE: Readonly<Record<string, string>> = {
+  to: '§5.1 to §5.3',
+  self: '§7',
+  casualty: '§8.2 and Tables A1-4.2 to A1-4.4',
+  nature: '§8.1.1 and Table A1-3',
+  position: '§8.1.2',
+  time: '§8.1.3',
+  telecommand2: '§8.3 and Table A1-3',
+  telephone: '§8.3.3 and Tables A1-4.9 and A1-4.10',
+};
+const cited = (place: string) => `(ITU-R M.493 Annex 1 ${place}, from memory)`;
+
 /** Fields that tell the kind of a call. */
 const TELLING = ['format', 'category', 'telecommand1', 'eos'];
 
@@ -46,7 +67,22 @@ function kindOf({ call, fields }: HeardContext): Answer {
   const reasons = fields
     .filter(({ field }) => TELLING.includes(field))
     .map(({ label, symbols: own, meaning }) => `${label}: ${own[0]}, ${meaning}`);
-  return { text: kindText(call), because: `${capital(reasons.join('; '))}.` };
+  return {
+    text: kindText(call),
+    because: `${capital(reasons.join('; '))} ${cited('§4, §6, §8 and Tables A1-4.1 to A1-4.10')}.`,
+  };
+}
+
+/** What a field says, to be typed: as it was sent, for a call carries whole minutes alone. */
+function typedOf(symbols: readonly number[], name: string): TypedAnswer | undefined {
+  const value = (decodeCall(symbols) as unknown as Readonly<Record<string, unknown>>)[name];
+  if (typeof value === 'string' && /^\d{9}$/.test(value)) return { form: 'identity', identity: value };
+  if (typeof value === 'string' && /^\d\d:\d\d$/.test(value)) {
+    return { form: 'time', time: value as TimeOfDay, withinMinutes: TOLERANCES.timeMinutes };
+  }
+  return typeof value === 'object' && value !== null && 'latitude' in value && !('south' in value)
+    ? { form: 'position', position: value as Position, withinMinutes: TOLERANCES.positionMinutes }
+    : undefined;
 }
 
 /** The meaning of a field, and where it stands. */
@@ -59,15 +95,23 @@ function fieldAnswer({ symbols, fields, unread }: HeardContext, name: string): A
     const which = written(lost.map((character) => symbols[character])).join(' and ');
     return {
       text: UNREADABLE,
-      because: `Of its ${said}, ${which} ${lost.length === 1 ? 'was' : 'were'} received in neither sending.`,
+      because: `Of its ${said}, ${which} ${lost.length === 1 ? 'was' : 'were'} received in neither sending ${cited('§1.4')}.`,
     };
   }
   const digits = field.digits === undefined ? '' : ` (digits ${field.digits})`;
-  return { text: field.meaning, because: `It stands in the ${said}${digits}.` };
+  const typed = typedOf(symbols, name);
+  return {
+    text: field.meaning,
+    because: `It stands in the ${said}${digits} ${cited(FIELD_SOURCE[name] ?? '§4 to §8')}.`,
+    ...(typed && { typed }),
+  };
 }
 
 /** The address of a call that has none of its own. */
-const TO_ALL: Answer = { text: 'all ships', because: 'Its format specifier names no address.' };
+const TO_ALL: Answer = {
+  text: 'all ships',
+  because: `Its format specifier names no address ${cited('§4 and §5')}.`,
+};
 
 /** The field that holds the ship in distress: the sender of an alert and of its cancellation. */
 function casualtyField(call: Call): string | undefined {
@@ -91,8 +135,7 @@ function lostAnswer(context: HeardContext): Answer | undefined {
     ? undefined
     : {
         text: `the ${lost}`,
-        because:
-          'A character that fails the ten-unit check in both sendings is lost. The error check can make up for one such character of the whole call, not for two.',
+        because: `A character that fails the ten-unit check in both sendings is lost. The error check can make up for one such character of the whole call, not for two ${cited('§1.4 and §10')}.`,
       };
 }
 
@@ -112,5 +155,6 @@ export function factAnswers(context: HeardContext): [Topic, Answer | undefined][
     ['time', saysPosition && 'time' in call && !isUnassigned(call.time) ? read('time') : undefined],
     ['lost', lostAnswer(context)],
     ['reason', isUnable ? read('telecommand2') : undefined],
+    ['telephone', 'telephone' in call && !isUnassigned(call.telephone) ? read('telephone') : undefined],
   ];
 }

@@ -12,6 +12,7 @@ export function followOf(call: Call, frequencyHz: number): FollowUp {
 
 /** What follows a call, for the stations that it is addressed to. */
 export function followAnswer({ call, frequencyHz }: HeardContext): Answer {
-  const { text, rule } = followOf(call, frequencyHz);
-  return { text, because: `${rule}.` };
+  const { text, rule, means } = followOf(call, frequencyHz);
+  // Why nothing follows is no other answer: a declined call and a complete one never stand beside each other.
+  return { text: means === 'none' ? 'nothing follows' : text, because: `${rule}.` };
 }

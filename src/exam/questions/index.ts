@@ -7,10 +7,12 @@ import { DotphaseError } from '../../errors.js';
 import { fieldsOf, lostCharacters } from '../damage.js';
 import { createDraw, type Draw } from '../draw/draw.js';
 import type { TimedCallPlan } from '../schedule.js';
+import type { WrittenAsk, WrittenSubject } from '../written/index.js';
+import { typedText, withTolerance, type Tolerances, type TypedAnswer } from '../typed.js';
 import { answersOf, choicesOf, topicsOf } from './answers.js';
-import { QUESTION_TEXT, UNREADABLE, type Answer, type HeardContext, type Topic } from './ask.js';
+import { QUESTION_TEXT, UNREADABLE, type Answer, type HeardContext, type Topic, type Wanted } from './ask.js';
 
-export type { Topic } from './ask.js';
+export { TOPICS, type Topic, type Wanted } from './ask.js';
 
 /** One of the answers to choose from. */
 export interface PaperChoice {
@@ -27,15 +29,18 @@ export interface Question {
   readonly exercise: number;
   /** Number of the call that it is about among those that can be read, from 1; absent where it is about all. */
   readonly call?: number;
-  readonly topic: Topic;
+  readonly topic: Topic | WrittenSubject;
   readonly text: string;
+  /** None where the answer is to be typed. */
   readonly choices: readonly PaperChoice[];
 }
 
 /** A question with its answer. */
 export interface KeyQuestion extends Question {
-  /** Letter of the right choice. */
+  /** Letter of the right choice; what is to be typed where there are none. */
   readonly answer: string;
+  /** What is right where the answer is to be typed. */
+  readonly typed?: TypedAnswer;
   /** Why it is right. */
   readonly because: string;
 }
@@ -76,7 +81,10 @@ function countAnswer(calls: readonly TimedCallPlan[]): Answer {
       : []),
     ...(hidden > 0 ? [`${hidden} ${hidden === 1 ? 'is' : 'are'} covered by stronger calls`] : []),
   ];
-  return { text: String(readable.length - damaged), because: `${reasons.join('; ')}.` };
+  return {
+    text: String(readable.length - damaged),
+    because: `${reasons.join('; ')} (a call reads whole where each character reads in one of its two sendings, or all but one and the error check: ITU-R M.493 Annex 1 §1.4 and §10, from memory).`,
+  };
 }
 
 /** Some of the topics in their order: those that are always asked, and others by lot. */
@@ -109,19 +117,32 @@ export interface Versions {
   readonly instead: readonly (readonly TimedCallPlan[])[];
 }
 
-function asksOf({ frequencyHz, calls, instead }: Versions, draw: Draw): Ask[] {
+/** Whether a question is among those that are wanted. */
+const isWanted = (wanted: readonly Wanted[], { topic, call }: Pick<Ask, 'topic' | 'call'>) =>
+  wanted.some((each) => each.topic === topic && (each.call === undefined || each.call === (call ?? 1)));
+
+/**
+ * What can be asked of an exercise.
+ *
+ * @param wanted - only these; where they are left out, some by lot where a recording has several calls
+ */
+function asksOf(
+  { frequencyHz, calls, instead }: Versions,
+  draw: Draw,
+  wanted: readonly Wanted[] | undefined,
+): Ask[] {
   const versions = [calls, ...instead];
   const asked = versions.map((version) => askedCalls(version, frequencyHz));
   const isSingle = versions.every((version) => version.length === 1);
   const common = Math.min(...asked.map((version) => version.length));
   const counts = versions.map(countAnswer);
   const isCounted = new Set(counts.map(({ text }) => text)).size === counts.length;
-  return [
+  const asks: Ask[] = [
     ...(isCounted ? [{ topic: 'count' as const, call: undefined, answers: counts }] : []),
     ...Array.from({ length: common }, (_, i) => {
       const answers = asked.map((version) => answersOf(version[i].context));
       const topics = topicsOf(answers);
-      const chosen = isSingle ? topics : choose(topics, QUESTIONS_OF_SEVERAL, draw);
+      const chosen = isSingle || wanted ? topics : choose(topics, QUESTIONS_OF_SEVERAL, draw);
       return chosen.map((topic) => ({
         topic,
         call: isSingle ? undefined : i + 1,
@@ -129,6 +150,44 @@ function asksOf({ frequencyHz, calls, instead }: Versions, draw: Draw): Ask[] {
       }));
     }).flat(),
   ];
+  return wanted ? asks.filter((ask) => isWanted(wanted, ask)) : asks;
+}
+
+/** How questions are put. */
+export interface Putting {
+  /** What is asked; default everything that can be, and some by lot where a recording has several calls. */
+  readonly wanted?: readonly Wanted[] | undefined;
+  /** How far off answers may be that are typed; undefined where all are to be chosen. */
+  readonly typed?: Tolerances | undefined;
+}
+
+/** The answer of a question, with its choices in the order in which they are printed. */
+function withChoices(texts: readonly string[], right: string): Pick<KeyQuestion, 'choices' | 'answer'> {
+  return {
+    choices: texts.map((text, n) => ({ letter: LETTERS[n], text })),
+    answer: LETTERS[texts.indexOf(right)],
+  };
+}
+
+/** The answer of a question to be typed. */
+function typing(
+  answer: TypedAnswer,
+  tolerances: Tolerances,
+): Pick<KeyQuestion, 'choices' | 'answer' | 'typed'> {
+  const typed = withTolerance(answer, tolerances);
+  return { choices: [], answer: typedText(typed), typed };
+}
+
+/** What can be asked of an exercise. */
+export function wantedOf(
+  key: Uint8Array,
+  exercise: number,
+  versions: Versions,
+  given?: readonly Wanted[],
+): Wanted[] {
+  return asksOf(versions, createDraw(key, `questions of exercise ${exercise}`), given).map(
+    ({ topic, call }) => ({ topic, ...(call !== undefined && { call }) }),
+  );
 }
 
 /**
@@ -138,9 +197,15 @@ function asksOf({ frequencyHz, calls, instead }: Versions, draw: Draw): Ask[] {
  * @param exercise - the exercise's number, from 1
  * @throws DotphaseError where the versions differ in nothing that can be asked
  */
-export function questionsFor(key: Uint8Array, exercise: number, versions: Versions): KeyQuestion[] {
-  const draw = createDraw(key, `questions of exercise ${exercise}`);
-  const asks = asksOf(versions, draw);
+export function questionsFor(
+  key: Uint8Array,
+  exercise: number,
+  versions: Versions,
+  { wanted, typed }: Putting = {},
+): KeyQuestion[] {
+  const asks = asksOf(versions, createDraw(key, `questions of exercise ${exercise}`), wanted);
+  // Of a stream of its own, so that the same questions get the same letters whether they are wanted or came by lot.
+  const letters = createDraw(key, `letters of exercise ${exercise}`);
   if (asks.length === 0) {
     throw new DotphaseError(
       `exercises[${exercise - 1}].calls`,
@@ -149,17 +214,35 @@ export function questionsFor(key: Uint8Array, exercise: number, versions: Versio
     );
   }
   return asks.map((ask, i) => {
-    const texts = arrange(ask, draw);
+    const texts = arrange(ask, letters);
     const [right] = ask.answers;
+    // Nothing is told by what is to be typed: whichever version is sent, its answer can be.
+    const isTyped = typed !== undefined && ask.answers.every((answer) => answer.typed !== undefined);
     return {
       id: `Q${exercise}.${i + 1}`,
       exercise,
       ...(ask.call !== undefined && { call: ask.call }),
       topic: ask.topic,
       text: QUESTION_TEXT[ask.topic],
-      choices: texts.map((text, n) => ({ letter: LETTERS[n], text })),
-      answer: LETTERS[texts.indexOf(right.text)],
+      ...(isTyped && right.typed ? typing(right.typed, typed) : withChoices(texts, right.text)),
       because: right.because,
     };
   });
+}
+
+/** The written questions of a paper. */
+export function writtenQuestions(
+  draw: Draw,
+  exercise: number,
+  asks: readonly WrittenAsk[],
+  typed: Tolerances | undefined,
+): KeyQuestion[] {
+  return asks.map(({ subject, text, line, answers }, i) => ({
+    id: `Q${exercise}.${i + 1}`,
+    exercise,
+    topic: subject,
+    text,
+    ...(typed && line.typed ? typing(line.typed, typed) : withChoices(draw.shuffle(answers), line.answer)),
+    because: line.because,
+  }));
 }

@@ -24,6 +24,15 @@ export function page(title: string, content: Piece): string {
     </html> `.text;
 }
 
+/** The title of a paper, with its version where it has one. */
+export const heading = ({
+  title,
+  version,
+}: {
+  readonly title: string;
+  readonly version?: string | undefined;
+}) => (version === undefined ? title : `${title}, version ${version}`);
+
 /** Seconds for people, `8.4 s`. */
 export const seconds = (value: number) => `${value.toFixed(1)} s`;
 

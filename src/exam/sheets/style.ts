@@ -56,10 +56,18 @@ thead { display: table-header-group; }
 .because { color: var(--muted); font-size: 9pt; line-height: 1.36; }
 .lost { color: var(--warn); }
 .small { font-size: 9pt; color: var(--muted); }
+.conditions { margin-top: 1.5mm; }
+.line { border-bottom: .25mm solid var(--ink); height: 8mm; display: flex; align-items: flex-end; justify-content: flex-end; max-width: 110mm; margin: 0; }
+.line span { font-size: 8pt; color: var(--muted); padding-bottom: .6mm; }
+.worked { margin: 1mm 0 0; font-size: 8.5pt; line-height: 1.35; color: var(--muted); }
+.worked div { display: grid; grid-template-columns: 30mm 1fr; }
+.worked dt, .worked dd { margin: 0; }
+.worked b { font-weight: 600; color: var(--ink); font-variant-numeric: tabular-nums; margin-right: 1.5mm; }
 .form { break-before: page; }
 .form table { font-size: 10pt; }
 .grid { display: flex; flex-wrap: wrap; gap: 2.5mm 3mm; }
 .grid span { display: inline-flex; flex-direction: column; align-items: center; font-size: 8pt; color: var(--muted); }
+.grid span.wide::after { width: 48mm; }
 .grid span::after { content: ""; width: 9mm; height: 7.5mm; border: .25mm solid var(--ink); border-radius: .6mm; margin-top: .4mm; }
 @media screen { html { background: #f3f5f6; } body { background: #fff; padding: 14mm 16mm; max-width: 210mm; margin: 8mm auto; box-shadow: 0 .3mm 2mm rgb(0 0 0 / .12); } }
 @media screen and (max-width: 220mm) { body { margin: 0; padding: 6mm 5mm; box-shadow: none; } .stations { columns: 1; } .choices { grid-template-columns: 1fr; } }

@@ -1,9 +1,8 @@
 import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import { refusal } from '../refusal.js';
-import { formatPosition } from '../../src/calls/index.js';
+import { formatPosition, parseArea, parsePosition } from '../../src/calls/index.js';
 import { parseFrequency, parseTimeOfDay, parseWorkingChannel } from '../../src/frequencies/index.js';
-import { parseArea, parsePosition } from '../../src/cli/position.js';
 import { DotphaseError } from '../../src/errors.js';
 
 // 48°12.0′N is 48 + 12/60 = 48.2°; 12°45.0′W is −(12 + 45/60) = −12.75°.

@@ -4,7 +4,7 @@
  * The parsers of coordinates on npm accept impossible values (70 minutes, 91 degrees) or read decimal degrees as
  * degrees and minutes, so this one is our own and refuses what it does not understand.
  */
-import type { Area, Position, Quadrant } from '../calls/index.js';
+import type { Area, Position, Quadrant } from './values.js';
 import { DotphaseError } from '../errors.js';
 
 const NUMBER = String.raw`\d+(?:\.\d+)?`;
