@@ -59,7 +59,7 @@ const degrees = (text: string) => {
 /** What an answer about procedure makes the operator do. */
 const deedsOf = (text: string) => ({
   sendsDsc: /^(Acknowledge|Answer)|acknowledge it by DSC|relay it to/.test(text),
-  watches: /set watch/.test(text),
+  watches: text.includes('set watch'),
   leaves: /send nothing|^Nothing|nothing, the exchange|nothing for now/.test(text),
 });
 

@@ -78,7 +78,7 @@ function typedOf(symbols: readonly number[], name: string): TypedAnswer | undefi
   const value = (decodeCall(symbols) as unknown as Readonly<Record<string, unknown>>)[name];
   if (typeof value === 'string' && /^\d{9}$/.test(value)) return { form: 'identity', identity: value };
   if (typeof value === 'string' && /^\d\d:\d\d$/.test(value)) {
-    return { form: 'time', time: value as TimeOfDay, withinMinutes: TOLERANCES.timeMinutes };
+    return { form: 'time', time: value, withinMinutes: TOLERANCES.timeMinutes };
   }
   return typeof value === 'object' && value !== null && 'latitude' in value && !('south' in value)
     ? { form: 'position', position: value as Position, withinMinutes: TOLERANCES.positionMinutes }
