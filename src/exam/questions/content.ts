@@ -1,14 +1,7 @@
 /**
  * Answers from the content of a call: its kind, its stations and its messages.
  */
-import {
-  decodeCall,
-  isUnassigned,
-  type Call,
-  type Position,
-  type TableKind,
-  type TimeOfDay,
-} from '../../calls/index.js';
+import { decodeCall, isUnassigned, type Call, type Position, type TableKind } from '../../calls/index.js';
 import { TOLERANCES, type TypedAnswer } from '../typed.js';
 import { UNREADABLE, type Answer, type HeardContext, type Topic } from './ask.js';
 
