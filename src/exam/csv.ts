@@ -20,6 +20,32 @@ export interface CsvRow {
 }
 
 /**
+ * The text of a table as spreadsheets save it: UTF-8 or UTF-16 with or without its mark, else Windows-1252, which older
+ * programs write.
+ */
+export function tableText(bytes: Uint8Array): string {
+  const [first, second] = bytes;
+  if (first === 0xff && second === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
+  if (first === 0xfe && second === 0xff) return new TextDecoder('utf-16be').decode(bytes);
+  try {
+    return new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes);
+  } catch {
+    return new TextDecoder('windows-1252').decode(bytes);
+  }
+}
+
+const DELIMITERS = [',', ';', '\t'];
+/** A first line in which a spreadsheet names the character between cells. */
+const NAMED_DELIMITER = /^"?sep=([,;\t])"?\n/i;
+
+/** What stands between the cells of a line: the commonest of the delimiters outside quoted cells. */
+function delimiterOf(line: string): string {
+  const plain = line.replace(/"[^"]*"/g, '');
+  const counts = DELIMITERS.map((candidate) => plain.split(candidate).length);
+  return DELIMITERS[counts.indexOf(Math.max(...counts))];
+}
+
+/**
  * The rows of CSV text, guarding apostrophes taken off, cells trimmed, empty rows left out. Commas, semicolons and
  * tabs are understood between cells, whichever the first line uses.
  *
@@ -31,9 +57,10 @@ export function readCsv(text: string): CsvRow[] {
     throw new DotphaseError('CSV', given, `text of at most ${LONGEST_CSV} characters`);
   }
   // Rows that were added by another program may end otherwise than the first.
-  const plain = given.replace(MARK, '').replace(/\r\n?/g, '\n');
-  const first = /^[^\r\n]*/.exec(plain)?.[0] ?? '';
-  const delimiter = [',', ';', '\t'].find((candidate) => first.includes(candidate)) ?? ',';
+  const lines = given.replace(MARK, '').replace(/\r\n?/g, '\n');
+  const named = NAMED_DELIMITER.exec(lines);
+  const plain = lines.replace(NAMED_DELIMITER, '').replace(/^\s*\n/, '');
+  const delimiter = named?.[1] ?? delimiterOf(/^[^\n]*/.exec(plain)?.[0] ?? '');
   const { data, errors } = Papa.parse<string[]>(plain, { delimiter });
   if (errors.length > 0) {
     throw new DotphaseError(`row ${(errors[0].row ?? 0) + 1}`, errors[0].message, 'well-formed CSV');

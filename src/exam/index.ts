@@ -21,7 +21,14 @@
 export { paperFiles, type PaperFile } from './files.js';
 export { keyOf, parsePaperKey, type MarkedQuestion, type PaperKey } from './key.js';
 export { LEVELS, type Level, type LevelDescription } from './levels.js';
-export { markAnswers, markReason, marksCsv, type CandidateMarks, type MarkedAnswer } from './marking.js';
+export {
+  markAnswers,
+  markReason,
+  marksCsv,
+  type CandidateMarks,
+  type MarkedAnswer,
+  type ShownAnswer,
+} from './marking.js';
 export {
   makePaper,
   makeVersions,
@@ -39,6 +46,19 @@ export {
   type PaperPlan,
   type WrittenPlan,
 } from './plan.js';
+export {
+  classCsv,
+  classResults,
+  questionsStatisticsCsv,
+  type AnswerStatistics,
+  type CandidateResult,
+  type ClassResults,
+  type ClassSummary,
+  type QuestionStatistics,
+  type ResultsOptions,
+} from './results.js';
+export { resultsSheet } from './sheets/results.js';
+export { tableText } from './csv.js';
 export { SECRET_RULE, SHORTEST_SECRET, isSecret } from './secret.js';
 export {
   TOPICS,

@@ -2,7 +2,13 @@
  * Who the person at the command line is, where, and whom they know: from a settings file and flags.
  */
 import { Option, type Command } from 'commander';
-import { describeIdentity, formatPosition, parseIdentity, parsePosition, type Identity } from '../../calls/index.js';
+import {
+  describeIdentity,
+  formatPosition,
+  parseIdentity,
+  parsePosition,
+  type Identity,
+} from '../../calls/index.js';
 import type { DotphaseError } from '../../errors.js';
 import { createOwnPosition, type OwnPosition, type PositionForCall } from '../../navigation/index.js';
 import { type AddressBook } from '../../records/index.js';

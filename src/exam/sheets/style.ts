@@ -56,6 +56,21 @@ thead { display: table-header-group; }
 .because { color: var(--muted); font-size: 9pt; line-height: 1.36; }
 .lost { color: var(--warn); }
 .small { font-size: 9pt; color: var(--muted); }
+.sheet-of-one { break-before: page; }
+.name { font-size: 15pt; overflow-wrap: anywhere; }
+.figures { display: grid; grid-template-columns: repeat(3, 1fr); gap: 2mm 6mm; margin: 4mm 0; }
+.figures div { border-bottom: .15mm solid var(--rule); padding-bottom: .8mm; }
+.figures dt { font-size: 8.5pt; color: var(--muted); }
+.figures dd { margin: 0; font-weight: 600; font-variant-numeric: tabular-nums; }
+.plain { margin: 0; padding: 0; list-style: none; font-size: 9.5pt; }
+.plain li { margin-bottom: 1mm; }
+.statistics { break-inside: avoid; margin-top: 4mm; }
+.statistics h3 { margin: 0 0 .6mm; }
+.statistics h3 span { font-weight: 400; }
+.statistics p { margin: 0 0 .6mm; }
+.statistics td:first-child { width: 45%; }
+.statistics td { overflow-wrap: anywhere; }
+.remark { color: var(--warn); font-weight: 600; font-size: 9pt; }
 .conditions { margin-top: 1.5mm; }
 .line { border-bottom: .25mm solid var(--ink); height: 8mm; display: flex; align-items: flex-end; justify-content: flex-end; max-width: 110mm; margin: 0; }
 .line span { font-size: 8pt; color: var(--muted); padding-bottom: .6mm; }
