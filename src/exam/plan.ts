@@ -8,7 +8,7 @@ import { atPlace, checked } from '../data/index.js';
 import { DotphaseError } from '../errors.js';
 import { VERSION_LETTERS } from './keys.js';
 import { LEVELS, type Level } from './levels.js';
-import { TOPICS, type Topic, type Wanted } from './questions/ask.js';
+import { TOPICS, type Topic, type Wanted } from './questions/topics.js';
 import { SECRET_RULE, createSecret, isSecret } from './secret.js';
 import { TOLERANCES, type Tolerances } from './typed.js';
 import { WRITTEN_SUBJECTS, type WrittenSubject } from './written/index.js';

@@ -4,33 +4,7 @@
 import type { Call } from '../../calls/index.js';
 import type { FieldInCall } from '../damage.js';
 import type { TypedAnswer } from '../typed.js';
-
-/** What a question about a recording can be about. */
-export const TOPICS = [
-  'count',
-  'kind',
-  'from',
-  'to',
-  'casualty',
-  'nature',
-  'position',
-  'time',
-  'lost',
-  'follow',
-  'reason',
-  'telephone',
-  'acknowledgement',
-  'next',
-] as const;
-
-/** What a question about a recording is about. */
-export type Topic = (typeof TOPICS)[number];
-
-/** A question that a plan wants: about a call by its number among those that can be read, or about any. */
-export interface Wanted {
-  readonly topic: Topic;
-  readonly call?: number | undefined;
-}
+import type { Topic } from './topics.js';
 
 /** The question about each topic: the same words whatever the call is. */
 export const QUESTION_TEXT: Readonly<Record<Topic, string>> = {

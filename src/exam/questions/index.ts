@@ -12,7 +12,7 @@ import { typedText, withTolerance, type Tolerances, type TypedAnswer } from '../
 import { answersOf, choicesOf, topicsOf } from './answers.js';
 import { QUESTION_TEXT, UNREADABLE, type Answer, type HeardContext, type Topic, type Wanted } from './ask.js';
 
-export { TOPICS, type Topic, type Wanted } from './ask.js';
+export { TOPICS, type Topic, type Wanted } from './topics.js';
 
 /** One of the answers to choose from. */
 export interface PaperChoice {
