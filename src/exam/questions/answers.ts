@@ -1,7 +1,8 @@
 /**
  * Every answer of a call.
  */
-import type { Answer, Answers, HeardContext, Topic } from './ask.js';
+import type { Answer, Answers, HeardContext } from './ask.js';
+import type { Topic } from './topics.js';
 import { factAnswers } from './content.js';
 import { followAnswer } from './follow.js';
 import { procedureAnswers } from './procedure.js';

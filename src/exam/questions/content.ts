@@ -3,7 +3,8 @@
  */
 import { decodeCall, isUnassigned, type Call, type Position, type TableKind } from '../../calls/index.js';
 import { TOLERANCES, type TypedAnswer } from '../typed.js';
-import { UNREADABLE, type Answer, type HeardContext, type Topic } from './ask.js';
+import { UNREADABLE, type Answer, type HeardContext } from './ask.js';
+import type { Topic } from './topics.js';
 
 /** Kinds of calls, as the answer to "what is it?". */
 const KIND_TEXT: Readonly<Record<TableKind, string>> = {

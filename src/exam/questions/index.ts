@@ -10,7 +10,8 @@ import type { TimedCallPlan } from '../schedule.js';
 import type { WrittenAsk, WrittenSubject } from '../written/index.js';
 import { typedText, withTolerance, type Tolerances, type TypedAnswer } from '../typed.js';
 import { answersOf, choicesOf, topicsOf } from './answers.js';
-import { QUESTION_TEXT, UNREADABLE, type Answer, type HeardContext, type Topic, type Wanted } from './ask.js';
+import { QUESTION_TEXT, UNREADABLE, type Answer, type HeardContext } from './ask.js';
+import type { Topic, Wanted } from './topics.js';
 
 export { TOPICS, type Topic, type Wanted } from './topics.js';
 

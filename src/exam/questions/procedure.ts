@@ -17,7 +17,8 @@ import {
 } from '../../procedures/index.js';
 import { RULES } from '../../procedures/texts/index.js';
 import { GROUPS, OWN_SHIP } from '../scenario.js';
-import type { Answer, HeardContext, Topic } from './ask.js';
+import type { Answer, HeardContext } from './ask.js';
+import type { Topic } from './topics.js';
 import { lostText } from './content.js';
 import { followOf } from './follow.js';
 
