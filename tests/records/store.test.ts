@@ -228,6 +228,10 @@ describe('what was heard', () => {
       expect(store.hasRead({ ...file, ...change })).toBe(false);
   });
 
+  it('has no last levels where there are none', () => {
+    expect(store.lastLevels()).toEqual([]);
+  });
+
   it('keeps events and levels, and refuses what is none', () => {
     const id = store.noteEvent({ input: 'north', kind: 'gap', time: NOON, text: 'nothing came' });
     store.endEvent(id, NOON + 5000);
@@ -238,6 +242,14 @@ describe('what was heard', () => {
     store.noteLevel({ input: 'north', time: NOON, seconds: 60, rmsDb: -30, peakDb: -12 });
     store.noteLevel({ input: 'north', time: NOON + MINUTE, seconds: 30 });
     expect(store.levels({ input: 'north' })).toHaveLength(2);
+    store.noteLevel({ input: 'east', time: NOON, seconds: 60, rmsDb: -20, peakDb: -9 });
+    expect(store.lastLevels()).toEqual([
+      { input: 'east', time: NOON, seconds: 60, rmsDb: -20, peakDb: -9 },
+      { input: 'north', time: NOON + MINUTE, seconds: 30 },
+    ]);
+    const later = store.noteEvent({ input: 'north', kind: 'ended', time: NOON + MINUTE, text: 'it ended' });
+    expect(store.events({ latest: 1 }).map((event) => event.id)).toEqual([later]);
+    expect(store.events({ latest: 5 }).map((event) => event.id)).toEqual([id, later]);
     expect(store.lastHeard('north')).toBe(NOON + MINUTE + 30_000);
     expect(store.lastHeard('south')).toBeUndefined();
     expect(() => {

@@ -6,7 +6,7 @@ import { explainFields, identityMid, midAdministration } from '../../calls/index
 import { audioFileBlocks } from '../../containers/node.js';
 import { DotphaseError } from '../../errors.js';
 import { placesOf, ringsOf, sendingsOf, type LogEntry, type LogFilter } from '../../records/index.js';
-import type { HeardStore } from '../../records/sqlite/index.js';
+import type { HeardStore, HourCount } from '../../records/sqlite/index.js';
 import { writeWav } from '../../wav/index.js';
 import type { Profile } from '../profile/profile.js';
 import { concatenated } from '../recording.js';
@@ -16,8 +16,12 @@ const PAGE = 100;
 
 /** Places that are drawn on the map, and hours that are drawn in the picture, at most. */
 const MOST_PLACES = 500;
+const LOOKED_THROUGH = 20 * MOST_PLACES;
 const HOURS_SHOWN = 72;
 const HOUR_MS = 3_600_000;
+
+/** What happened to inputs lately. */
+const EVENTS_SHOWN = 50;
 
 const EXCERPT_BEFORE = 2.2;
 const LONGEST_EXCERPT = 40;
@@ -111,15 +115,10 @@ export function createAnswers(store: HeardStore, profile: Profile) {
 
     /** What the calls add up to. */
     summary() {
-      const hours = store.hours();
+      const hours = latestHours(store);
       const last = hours.at(-1)?.hour ?? 0;
-      const places = store.calls
-        .list({ direction: 'received', once: true, newestFirst: true, limit: 20 * MOST_PLACES })
-        .map((entry) => shownEntry(entry, profile))
-        .filter(({ position, area }) => position !== undefined || area !== undefined);
-      const stations = store.stations().map((station) => ({
+      const stations = store.stations({}, 1).map((station) => ({
         ...station,
-        positions: station.positions.slice(0, 1),
         name: profile.describe(station.identity),
         country: countryOf(station.identity),
       }));
@@ -129,18 +128,46 @@ export function createAnswers(store: HeardStore, profile: Profile) {
         frequencies: store.count('frequency', { direction: 'received', once: true }),
         tests: store.testSuccess('frequency'),
         stations,
-        places: places.slice(0, MOST_PLACES),
+        places: latestPlaces(store).map((entry) => shownEntry(entry, profile)),
         ...inputs(store),
       };
     },
   };
 }
 
+/** The hours before the latest call; all where none of them has a call whose time is known. */
+function latestHours(store: HeardStore): HourCount[] {
+  const latest = store.calls.list({ direction: 'received', newestFirst: true, limit: 1 }).at(0);
+  const since = (latest?.time ?? 0) - (HOURS_SHOWN + 1) * HOUR_MS;
+  const hours = since > 0 ? store.hours({ since }) : [];
+  return hours.length > 0 ? hours : store.hours();
+}
+
+/** The latest calls that tell a place, out of as many as may be looked through. */
+function latestPlaces(store: HeardStore): LogEntry[] {
+  const found: LogEntry[] = [];
+  let last: LogEntry | undefined;
+  for (let looked = 0; looked < LOOKED_THROUGH && found.length < MOST_PLACES; looked += MOST_PLACES) {
+    const entries = store.calls.list({
+      direction: 'received',
+      once: true,
+      newestFirst: true,
+      limit: MOST_PLACES,
+      ...(last && { after: { id: last.id, time: last.time } }),
+    });
+    for (const entry of entries) {
+      const { position, area } = placesOf(entry);
+      if (position !== undefined || area !== undefined) found.push(entry);
+    }
+    last = entries.at(-1);
+    if (entries.length < MOST_PLACES) break;
+  }
+  return found.slice(0, MOST_PLACES);
+}
+
 /** How the inputs of a watch are: their last levels, and what happened to them lately. */
 function inputs(store: HeardStore) {
-  const levels = store.levels();
-  const last = new Map(levels.map((level) => [level.input, level]));
-  return { inputs: [...last.values()], events: store.events().slice(-50).reverse() };
+  return { inputs: store.lastLevels(), events: store.events({ latest: EVENTS_SHOWN }).reverse() };
 }
 
 function countryOf(identity: string): string | undefined {

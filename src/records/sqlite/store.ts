@@ -68,6 +68,8 @@ export interface EventFilter {
   readonly after?: number;
   /** Gaps and silence whose end is not noted. */
   readonly open?: true;
+  /** At most so many, the latest. */
+  readonly latest?: number;
 }
 
 /** How loud an input was over a while. */
@@ -137,6 +139,8 @@ export interface HeardStore {
   noteLevel(level: InputLevel): void;
   /** How loud inputs were, in order of time. */
   levels(span?: StoreSpan & { readonly input?: string }): InputLevel[];
+  /** The latest level of each input, in the order of their names. */
+  lastLevels(): InputLevel[];
   /** When an input was last heard, as its levels tell: milliseconds since 1970 UTC. */
   lastHeard(input: string): number | undefined;
   /**
@@ -150,8 +154,12 @@ export interface HeardStore {
   clip(id: number): Uint8Array | undefined;
   /** The highest id of an entry; 0 where there is none. */
   latestId(): number;
-  /** The stations heard, the latest heard first. */
-  stations(filter?: LogFilter): StationHeard[];
+  /**
+   * The stations heard, the latest heard first.
+   *
+   * @param positions - of each at most so many, the latest; default 100, and no more
+   */
+  stations(filter?: LogFilter, positions?: number): StationHeard[];
   /** How often test calls were acknowledged. Calls heard twice count once, doubtful ones not at all. */
   testSuccess(by: 'frequency' | 'hour' | 'station', filter?: LogFilter): TestSuccess[];
   /** Calls by hour and frequency. Calls whose time is not known are left out. */
@@ -257,7 +265,17 @@ const POSITIONS = `
     AND kind NOT LIKE '%relay%' AND kind NOT LIKE '%acknowledgement' AND kind NOT LIKE 'irregular%'
     AND coalesce(json_type(call, '$.position.latitude'), json_type(call, '$.message.position.latitude'))
       IN ('integer', 'real')
-  ORDER BY time DESC LIMIT ${MOST_POSITIONS}`;
+  ORDER BY time DESC LIMIT ?`;
+
+/** Of each input one row, found by the key alone, however many levels there are. */
+const LAST_LEVELS = `
+  WITH RECURSIVE names (name) AS (
+    SELECT min(input) FROM levels
+    UNION ALL SELECT (SELECT min(input) FROM levels WHERE input > name) FROM names WHERE name IS NOT NULL
+  )
+  SELECT levels.* FROM names JOIN levels
+    ON input = name AND time = (SELECT max(time) FROM levels WHERE input = name)
+  ORDER BY name`;
 
 function spanInSql({ since, until }: StoreSpan): { sql: string; values: Values } {
   return {
@@ -318,14 +336,16 @@ export function storeIn(file: OpenFile): HeardStore {
         text: words ?? null,
       });
     },
-    events({ input: name, after, open, ...span } = {}) {
+    events({ input: name, after, open, latest = -1, ...span } = {}) {
       const { sql, values } = spanInSql(span);
       return all<InputEvent>(
-        `SELECT * FROM events WHERE ${name === undefined ? '1' : 'input = :input'}
+        `SELECT * FROM (SELECT * FROM events WHERE ${name === undefined ? '1' : 'input = :input'}
          ${open ? "AND until IS NULL AND kind IN ('gap', 'silence')" : ''}
-         ${after === undefined ? '' : 'AND id > :after'} ${sql} ORDER BY time, id`,
+         ${after === undefined ? '' : 'AND id > :after'} ${sql} ORDER BY time DESC, id DESC LIMIT :latest)
+         ORDER BY time, id`,
         {
           ...values,
+          latest,
           ...(name !== undefined && { input: name }),
           ...(after !== undefined && { after }),
         },
@@ -345,6 +365,7 @@ export function storeIn(file: OpenFile): HeardStore {
         { ...values, ...(name !== undefined && { input: name }) },
       );
     },
+    lastLevels: () => all<InputLevel>(LAST_LEVELS),
     lastHeard(name) {
       const [last] = all<{ heard?: number }>(
         'SELECT max(time + CAST(seconds * 1000 AS INTEGER)) AS heard FROM levels WHERE input = :name',
@@ -363,8 +384,9 @@ export function storeIn(file: OpenFile): HeardStore {
         return row?.wav;
       }),
     latestId: () => all<{ id?: number }>('SELECT max(id) AS id FROM calls')[0]?.id ?? 0,
-    stations(filter = {}) {
+    stations(filter = {}, positions = MOST_POSITIONS) {
       const { where, values } = filterInSql({ ...filter, direction: 'received', sure: true, once: true });
+      const most = Math.min(positions, MOST_POSITIONS);
       const timed = `CASE WHEN timeSource IS NOT 'decoded' THEN time END`;
       const rows = all<{
         identity: string;
@@ -386,7 +408,9 @@ export function storeIn(file: OpenFile): HeardStore {
           .map(Number)
           .sort((a, b) => a - b),
         positions: using(POSITIONS, (statement) =>
-          statement.all(row.identity).map((found) => present(found) as StationHeard['positions'][number]),
+          statement
+            .all(row.identity, most)
+            .map((found) => present(found) as StationHeard['positions'][number]),
         ),
       }));
     },
