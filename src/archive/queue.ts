@@ -6,8 +6,10 @@ import * as z from 'zod';
 import { checked } from '../data/index.js';
 import { DotphaseError } from '../errors.js';
 
-/** Seconds that a piece may have: an attempt of five alerts is much shorter, and a day is long for one thread. */
-export const [SHORTEST_PIECE, LONGEST_PIECE] = [60, 86_400] as const;
+/** Seconds that a piece has at least: an attempt of five alerts is shorter. */
+export const SHORTEST_PIECE = 60;
+/** Seconds that a piece has at most: a day is long for one thread. */
+export const LONGEST_PIECE = 86_400;
 
 /** A piece of a recording to be read. */
 export interface Piece {
@@ -76,11 +78,13 @@ export interface RecordingQueue {
   add(pieces: readonly Piece[], priority: number): Promise<number>;
   /** Reads piece after piece; ends where all is done, or when told to. */
   work(read: ReadPiece, options: WorkOptions): Promise<void>;
+  /** How far it is. */
   status(): Promise<QueueStatus>;
   /** Pieces that were given up. */
   dead(limit: number): Promise<DeadPiece[]>;
   /** Lets what was given up be tried again; gives how many. */
   retry(): Promise<number>;
+  /** Lets go of what the queue lies in. */
   close(): Promise<void>;
 }
 

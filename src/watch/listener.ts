@@ -27,8 +27,8 @@ export type WatchEvent =
   | {
       readonly type: 'call';
       readonly input: string;
-      /** With the DSC frequency where the input holds several. */
-      readonly received: Received['call'];
+      /** With the DSC frequency, hertz, where the input holds several. */
+      readonly received: ReceivedCall & { readonly frequencyHz?: number };
       readonly entry: LogEntry;
       /** When the sending began and ended: milliseconds since 1970 UTC. */
       readonly utc: { readonly start: number; readonly end: number };
