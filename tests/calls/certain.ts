@@ -30,7 +30,7 @@ function receivedDigits({ symbols, certainty, expansions }: Told): string {
 
 /** Words with digits that are no digits of a call. */
 const WORDS = /\b(?:[FGJ]\d[BE]|WGS \d\d)\b/g;
-const LISTS = /(?:characters:?|unassigned(?: expansion)?) \(?((?:[\d?]+ ?)+)/gi;
+const LISTS = /(?:characters:?|unassigned(?: expansion)?|older editions number) \(?((?:[\d?]+ ?)+)/gi;
 const FIGURES = /[\d?][\d?°′:. ]*/g;
 
 /**

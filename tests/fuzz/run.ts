@@ -1,5 +1,5 @@
 /**
- * Hostile input for hours: `npm run fuzz -- [--minutes N] [--round S] [--into FOLDER] [--seed N] [--keep] [targets]`.
+ * Hostile input for hours: `npm run fuzz -- --help` tells how.
  *
  * Each target in turn gets a round of S seconds in a thread of its own, some get several. Inputs that do something new
  * go into FOLDER/<target>, what must not be into FOLDER/found; `--keep` takes the former over into tests/fuzz/corpus. Ends
@@ -21,6 +21,8 @@ const HANG_FACTOR = 10;
 const HANG_LEAST_MS = 20_000;
 const HEAP_MIB = 768;
 
+const USAGE = 'npm run fuzz -- [--minutes N] [--round S] [--into FOLDER] [--seed N] [--keep] [targets]';
+
 const { values: flags, positionals } = parseArgs({
   allowPositionals: true,
   options: {
@@ -29,8 +31,13 @@ const { values: flags, positionals } = parseArgs({
     into: { type: 'string', default: 'node_modules/.cache/dotphase-fuzz/inputs' },
     seed: { type: 'string', default: '1' },
     keep: { type: 'boolean', default: false },
+    help: { type: 'boolean', short: 'h', default: false },
   },
 });
+if (flags.help) {
+  process.stdout.write(`${USAGE}\nTargets: ${TARGETS.map(({ name }) => name).join(', ')}\n`);
+  process.exit();
+}
 const chosen = positionals.length === 0 ? TARGETS : TARGETS.filter(({ name }) => positionals.includes(name));
 const unknown = positionals.filter((name) => !TARGETS.some((target) => target.name === name));
 if (unknown.length > 0) {
