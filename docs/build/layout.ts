@@ -33,6 +33,7 @@ const REFERENCES: readonly Entry[] = [
   ['api/index', 'Library'],
   ['expect', 'What to expect'],
   ['performance', 'Performance'],
+  ['scale', 'Scale'],
   ['glossary', 'Glossary'],
   ['cautions', 'Cautions'],
   ['rules', 'Rules and sources'],

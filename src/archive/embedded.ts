@@ -3,13 +3,15 @@
  */
 import { setTimeout as pause } from 'node:timers/promises';
 import { openJobStore, type JobStore, type NewJob, type TakenJob } from '../records/sqlite/index.js';
+import { reasonOf } from '../errors.js';
 import {
   UnreadablePiece,
+  MOST_CRASHES,
   checkPiece,
+  labelOf,
   nameOf,
   rateOf,
   requirePriority,
-  sayReason,
   type Piece,
   type QueueTimes,
   type ReadPiece,
@@ -45,13 +47,14 @@ async function handle(
   const beat = setInterval(() => {
     store.keep(job.id);
   }, leaseMs / 3);
+  const data: unknown = JSON.parse(job.data);
   try {
-    const next = await read(checkPiece(JSON.parse(job.data)));
+    const next = await read(checkPiece(data));
     store.finish(job.id, next ? [jobOf(next, job.priority)] : []);
   } catch (error) {
     const isLast = error instanceof UnreadablePiece || job.triedBefore + 1 >= tries;
-    store.fail(job.id, sayReason(error), isLast ? undefined : pauseMs * 2 ** job.triedBefore);
-    onFailure?.(JSON.parse(job.data) as Piece, sayReason(error), isLast);
+    store.fail(job.id, reasonOf(error), isLast ? undefined : pauseMs * 2 ** job.triedBefore);
+    onFailure?.(labelOf(data), reasonOf(error), isLast);
   } finally {
     clearInterval(beat);
   }
@@ -68,7 +71,12 @@ export async function openEmbedded(
   times: QueueTimes,
   create: boolean,
 ): Promise<RecordingQueue> {
-  const store = await openJobStore(path, { clock: Date.now, leaseMs: times.leaseMs, create });
+  const store = await openJobStore(path, {
+    clock: Date.now,
+    leaseMs: times.leaseMs,
+    mostCrashes: MOST_CRASHES,
+    create,
+  });
   return {
     add(pieces, priority) {
       requirePriority(priority);
@@ -99,7 +107,7 @@ export async function openEmbedded(
     },
     dead: (limit) =>
       Promise.resolve(
-        store.dead(limit).map(({ data, reason }) => ({ piece: checkPiece(JSON.parse(data)), reason })),
+        store.dead(limit).map(({ data, reason }) => ({ ...labelOf(JSON.parse(data)), reason })),
       ),
     retry: () => Promise.resolve(store.retry()),
     close() {

@@ -31,6 +31,7 @@ export {
   UnreadablePiece,
   type DeadPiece,
   type Piece,
+  type PieceLabel,
   type QueueStatus,
   type QueueTimes,
   type ReadPiece,

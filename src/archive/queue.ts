@@ -4,7 +4,7 @@
 import { createHash } from 'node:crypto';
 import * as z from 'zod';
 import { checked } from '../data/index.js';
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, reasonOf } from '../errors.js';
 
 /** Seconds that a piece has at least: an attempt of five alerts is shorter. */
 export const SHORTEST_PIECE = 60;
@@ -35,9 +35,14 @@ export interface Piece {
   readonly recording?: string;
 }
 
+/** A piece as it is told of: whoever can write into a queue may have written anything. */
+export interface PieceLabel {
+  readonly path: string;
+  readonly piece: number;
+}
+
 /** A piece that was given up. */
-export interface DeadPiece {
-  readonly piece: Piece;
+export interface DeadPiece extends PieceLabel {
   /** Why. */
   readonly reason: string;
 }
@@ -64,7 +69,7 @@ export interface WorkOptions {
   /** Whether to wait for more where all is done. */
   readonly stay: boolean;
   /** Called with each piece that failed; `isLast` where it is given up. */
-  readonly onFailure?: (piece: Piece, reason: string, isLast: boolean) => void;
+  readonly onFailure?: (piece: PieceLabel, reason: string, isLast: boolean) => void;
   /** Called where the queue does not answer, and goes on by itself when it does again. */
   readonly onTrouble?: (text: string) => void;
 }
@@ -125,9 +130,26 @@ const PIECE = z.strictObject({
     .optional(),
 });
 
-/** A piece as a queue keeps it: whoever can write into the queue may have written anything. */
+/**
+ * A piece as a queue keeps it.
+ *
+ * @throws UnreadablePiece where it is none
+ */
 export function checkPiece(data: unknown): Piece {
-  return checked(PIECE, data, 'piece') as Piece;
+  try {
+    return checked(PIECE, data, 'piece') as Piece;
+  } catch (error) {
+    throw new UnreadablePiece(reasonOf(error));
+  }
+}
+
+/** What to call a piece, whether it is one or not. */
+export function labelOf(data: unknown): PieceLabel {
+  const { path, piece } = Object(data) as Partial<Record<keyof Piece, unknown>>;
+  return {
+    path: typeof path === 'string' ? path : 'something that is no recording',
+    piece: typeof piece === 'number' ? piece : 0,
+  };
 }
 
 /** The name of a piece in a queue: what is the same piece has the same. */
@@ -149,5 +171,3 @@ export function rateOf(done: number, since: number | undefined, now: number): nu
   const minutes = since === undefined ? 0 : (now - since) / 60_000;
   return done > 1 && minutes > 0 ? done / minutes : undefined;
 }
-
-export const sayReason = (error: unknown): string => (error instanceof Error ? error.message : String(error));

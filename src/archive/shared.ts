@@ -9,10 +9,10 @@ import {
   MOST_CRASHES,
   UnreadablePiece,
   checkPiece,
+  labelOf,
   nameOf,
   rateOf,
   requirePriority,
-  sayReason,
   type Piece,
   type QueueTimes,
   type RecordingQueue,
@@ -32,7 +32,7 @@ async function load() {
   } catch (error) {
     throw new DotphaseError(
       '--queue',
-      `no package for queues in Redis (${sayReason(error).split('\n')[0]})`,
+      `no package for queues in Redis (${reasonOf(error).split('\n')[0]})`,
       'bullmq and ioredis beside dotphase: npm install bullmq@6 ioredis@5',
     );
   }
@@ -134,7 +134,7 @@ export async function openShared(address: string, times: QueueTimes): Promise<Re
       worker.on('error', () => undefined);
       worker.on('failed', (job, error) => {
         if (!job) return;
-        onFailure?.(job.data, error.message, job.finishedOn !== undefined);
+        onFailure?.(labelOf(job.data), error.message, job.finishedOn !== undefined);
       });
       for (;;) {
         await pause(LOOK_MS, undefined, { signal }).catch(() => undefined);
@@ -167,7 +167,7 @@ export async function openShared(address: string, times: QueueTimes): Promise<Re
     },
     async dead(limit) {
       const jobs = await queue.getFailed(0, limit - 1);
-      return jobs.map(({ data, failedReason }) => ({ piece: checkPiece(data), reason: failedReason }));
+      return jobs.map(({ data, failedReason }) => ({ ...labelOf(data), reason: failedReason }));
     },
     async retry() {
       const count = await queue.getFailedCount();

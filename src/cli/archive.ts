@@ -291,9 +291,8 @@ async function status({ queue: where, json, dead: shown }: StatusFlags): Promise
     const secondsLeft = perMinute === undefined ? undefined : Math.round((60 * left) / perMinute);
     const dead = await queue.dead(shown);
     if (json) {
-      const pieces = dead.map(({ piece: { path, piece }, reason }) => ({ path, piece, reason }));
       const rates = { ...(perMinute !== undefined && { perMinute, secondsLeft }) };
-      process.stdout.write(`${JSON.stringify({ ...counts, ...rates, deadPieces: pieces })}\n`);
+      process.stdout.write(`${JSON.stringify({ ...counts, ...rates, deadPieces: dead })}\n`);
       return;
     }
     const lines = [
@@ -306,9 +305,9 @@ async function status({ queue: where, json, dead: shown }: StatusFlags): Promise
     if (perMinute !== undefined && secondsLeft !== undefined && left > 0)
       lines.push(`About ${perMinute.toPrecision(3)} a minute; at least ${shortClock(secondsLeft)} to go.`);
     if (dead.length > 0) lines.push('', 'Given up:');
-    for (const { piece, reason } of dead) {
-      const part = piece.piece > 0 ? `, piece ${piece.piece + 1}` : '';
-      lines.push(`  ${plain(piece.path)}${part}: ${plain(reason)}`);
+    for (const { path, piece, reason } of dead) {
+      const part = piece > 0 ? `, piece ${piece + 1}` : '';
+      lines.push(`  ${plain(path)}${part}: ${plain(reason)}`);
     }
     if (counts.dead > dead.length) lines.push(`  and ${counts.dead - dead.length} more (--dead)`);
     process.stdout.write(`${lines.join('\n')}\n`);

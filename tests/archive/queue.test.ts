@@ -8,6 +8,7 @@ import {
   UnreadablePiece,
   openRecordingQueue,
   type Piece,
+  type PieceLabel,
   type QueueOptions,
   type ReadPiece,
   type RecordingQueue,
@@ -134,7 +135,7 @@ describe.each(KINDS)('a queue in $kind', ({ where: place }) => {
       return Promise.resolve(undefined);
     };
     const options = {
-      onFailure: ({ path }: Piece, reason: string, isLast: boolean) => {
+      onFailure: ({ path }: PieceLabel, reason: string, isLast: boolean) => {
         failures.push([path, reason, isLast]);
       },
     };
@@ -151,7 +152,7 @@ describe.each(KINDS)('a queue in $kind', ({ where: place }) => {
     );
     expect(await queue.status()).toMatchObject({ waiting: 0, done: 1, dead: 2 });
     const dead = await queue.dead(10);
-    expect(dead.map(({ piece, reason }) => [piece.path, reason]).sort()).toEqual([
+    expect(dead.map(({ path, reason }) => [path, reason]).sort()).toEqual([
       ['bad.wav', 'bad.wav does not open'],
       ['hopeless.wav', 'it has changed'],
     ]);
@@ -206,6 +207,23 @@ describe.each(KINDS)('a queue in $kind', ({ where: place }) => {
     });
     expect(read).toEqual(['a.wav']);
     expect(await queue.status()).toMatchObject({ active: 0, done: 1, dead: 0 });
+  });
+
+  it('gives up at once what is no piece, and still tells of it', async () => {
+    const queue = await open();
+    await queue.add([{ ...pieceOf('a'), piece: -1 }, { path: 7 } as unknown as Piece], 5);
+    const failures: string[] = [];
+    await work(queue, () => Promise.reject(new Error('must not be read')), {
+      onFailure: ({ path }, reason, isLast) => failures.push(`${path} ${String(isLast)} ${reason}`),
+    });
+    expect(failures.sort()).toEqual([
+      'a.wav true piece.piece: got -1, expected a number from 0',
+      expect.stringMatching(/^something that is no recording true piece\.path: got 7, expected a path$/),
+    ]);
+    expect((await queue.dead(5)).map(({ path }) => path).sort()).toEqual([
+      'a.wav',
+      'something that is no recording',
+    ]);
   });
 
   it('refuses a priority that is none', async () => {

@@ -64,6 +64,18 @@ function requireUnchanged(file: string, { size }: Piece): void {
   }
 }
 
+/** How a piece is to be read: what the receiver cannot take of it, it refuses itself. */
+function settingsIn({ reading }: Piece): DecodeSettings {
+  let settings: unknown;
+  try {
+    settings = JSON.parse(reading);
+  } catch {
+    settings = undefined;
+  }
+  if (typeof settings === 'object' && settings !== null) return settings as DecodeSettings;
+  throw new UnreadablePiece('how it is to be read is no JSON object');
+}
+
 /**
  * What reads pieces.
  *
@@ -74,7 +86,7 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
     const { path, recorded, frequencyHz, driftPpm, recording } = piece;
     const file = placeOf(root, path);
     requireUnchanged(file, piece);
-    const settings = JSON.parse(piece.reading) as DecodeSettings;
+    const settings = settingsIn(piece);
     const logging = new Logging(log, settings);
     if (piece.piece === 0 && logging.hasRead(file)) return undefined;
     const reading: Reading = {

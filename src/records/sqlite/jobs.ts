@@ -12,6 +12,8 @@ export interface JobStoreOptions {
   readonly clock: () => number;
   /** Whoever has not said for so long that it is still at a job has lost it, milliseconds; default 30 000. */
   readonly leaseMs?: number;
+  /** Whoever takes a job so often without ending it is ended by it: it is given up; default 5. */
+  readonly mostCrashes?: number;
   /** Whether to make the file where it is missing; default true. */
   readonly create?: boolean;
 }
@@ -101,14 +103,13 @@ const CREATE = `
 `;
 
 const LEASE_MS = 30_000;
-/** Whoever takes a job so often without ending it is ended by it. */
 const MOST_CRASHES = 5;
 const LATELY_MS = 600_000;
 
 const ADD = `INSERT INTO jobs (id, data, priority, state, due) VALUES (:id, :data, :priority, 'waiting', 0)
   ON CONFLICT (id) DO NOTHING`;
-const GIVE_UP = `UPDATE jobs SET state = 'dead', reason = 'Whoever began it ended without a word, ${MOST_CRASHES} times.'
-  WHERE state = 'active' AND lease < :now AND crashes >= ${MOST_CRASHES - 1}`;
+const GIVE_UP = `UPDATE jobs SET state = 'dead', reason = 'Whoever began it ended without a word, ' || :most || ' times.'
+  WHERE state = 'active' AND lease < :now AND crashes >= :most - 1`;
 const TAKE = `UPDATE jobs SET
     crashes = crashes + (state = 'active'), tries = tries + (state != 'active'), state = 'active', lease = :lease
   WHERE seq = (
@@ -164,7 +165,7 @@ async function openFile(path: string, create: boolean): Promise<OpenDatabase> {
  */
 export async function openJobStore(
   path: string,
-  { clock, leaseMs = LEASE_MS, create = true }: JobStoreOptions,
+  { clock, leaseMs = LEASE_MS, mostCrashes = MOST_CRASHES, create = true }: JobStoreOptions,
 ): Promise<JobStore> {
   const { database, close } = await openFile(path, create);
   const using = statementsOf({ database, path }, 'queue');
@@ -188,7 +189,7 @@ export async function openJobStore(
     take() {
       const now = clock();
       return alone(() => {
-        run(GIVE_UP, { now });
+        run(GIVE_UP, { now, most: mostCrashes });
         return using(
           TAKE,
           (statement) => statement.get({ now, lease: now + leaseMs }) as TakenJob | undefined,
