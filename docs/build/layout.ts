@@ -81,7 +81,7 @@ ${['page.js', ...scripts].map((script) => `    <script src="${script}" defer></s
     <header>
       <p class="name"><a href="index.html">dotphase</a></p>
       ${name === SEARCH_PAGE ? '' : SEARCH}
-      <div class="menus">${menu('Guides', GUIDES, name)}${menu('References', REFERENCES, name)}</div>
+      <details class="menus" open><summary>Menu</summary>${menu('Guides', GUIDES, name)}${menu('References', REFERENCES, name)}</details>
       <div class="neatline" aria-hidden="true"></div>
     </header>
     <main id="content">

@@ -45,7 +45,9 @@ function write(files: Iterable<readonly [string, Content]>): void {
 }
 
 function copyPictures(): void {
-  cpSync(join(DOCS, 'pages/demonstrating'), join(SITE, 'demonstrating'), { recursive: true });
+  for (const folder of ['demonstrating', 'pictures']) {
+    cpSync(join(DOCS, 'pages', folder), join(SITE, folder), { recursive: true });
+  }
   cpSync(join(DOCS, 'performance.json'), join(SITE, 'performance.json'));
   for (const folder of ['.', 'reference']) {
     const drawings = readdirSync(join(DOCS, folder)).filter((file) => file.endsWith('.svg'));

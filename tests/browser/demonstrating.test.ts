@@ -1,14 +1,7 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { guidePicture } from './guidepictures.js';
 import { launch, openBench } from './page.js';
-
-/** The pictures of the guide, drawn anew where GUIDE_PICTURES is set. */
-const FOLDER = fileURLToPath(new URL('../../docs/pages/demonstrating', import.meta.url));
-/** Paper around what is drawn, pixels. */
-const MARGIN = 16;
 
 let browser: Browser;
 beforeAll(async () => {
@@ -16,26 +9,8 @@ beforeAll(async () => {
 });
 afterAll(() => browser.close());
 
-async function pictured(page: Page, name: string, part = 'main'): Promise<void> {
-  if (process.env.GUIDE_PICTURES === undefined) return;
-  mkdirSync(FOLDER, { recursive: true });
-  const box = await page.locator(part).first().boundingBox();
-  if (!box) throw new Error(`${part} is not shown`);
-  const margin = part === '.wall' ? 0 : MARGIN;
-  const top = await page.evaluate(() => scrollY);
-  const drawn = await page.screenshot({
-    type: 'jpeg',
-    quality: 82,
-    fullPage: part !== '.wall',
-    clip: {
-      x: box.x - margin,
-      y: box.y + (part === '.wall' ? 0 : top) - margin,
-      width: box.width + 2 * margin,
-      height: box.height + 2 * margin,
-    },
-  });
-  writeFileSync(join(FOLDER, `${name}.jpg`), drawn);
-}
+const pictured = (page: Page, name: string, part?: string) =>
+  guidePicture(page, `demonstrating/${name}`, part);
 
 it('goes as the guide says, from a page opened from disk to the acknowledged test call and its log', async () => {
   const local = new URL('../../docs/site/bench/index.html', import.meta.url);
