@@ -25,8 +25,8 @@ async function openAt(view: Parameters<typeof goTo>[1]): Promise<Page> {
   return page;
 }
 
-const pictured = (page: Page, name: string) =>
-  guidePicture(page, `pictures/${name}`, '.view:not([hidden])', TALLEST);
+const pictured = (page: Page, name: string, tallest = TALLEST) =>
+  guidePicture(page, `pictures/${name}`, '.view:not([hidden])', tallest);
 
 describe('as the guides say', () => {
   it('a dropped recording shows its calls, and each call how its characters were read', async () => {
@@ -35,7 +35,7 @@ describe('as the guides say', () => {
     await wholeFile(page);
     await shown(page).locator('.heard-head').first().click();
     await shown(page).getByRole('table').first().waitFor();
-    await pictured(page, 'listen');
+    await pictured(page, 'listen', 1500);
   });
 
   it('a call is composed field by field, with what is wrong and the strip of its characters', async () => {
