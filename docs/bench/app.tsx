@@ -6,6 +6,8 @@ import { useEffect, useMemo, useState } from 'preact/hooks';
 import { ComposeView } from './compose/compose.js';
 import { ExchangeView } from './exchange/exchange.js';
 import { ListenView } from './listen/listen.js';
+import { PapersView } from './exam/papers.js';
+import { PracticeView } from './exam/practice.js';
 import { LogView } from './log/log.js';
 import { MeasureView } from './measure/measure.js';
 import { useView } from './useview.js';
@@ -23,6 +25,8 @@ const VIEWS: readonly View[] = [
   { id: 'listen', title: 'Listen', Content: ListenView },
   { id: 'measure', title: 'Measure', Content: MeasureView },
   { id: 'log', title: 'Log', Content: LogView },
+  { id: 'practice', title: 'Practice', Content: PracticeView },
+  { id: 'papers', title: 'Papers', Content: PapersView },
 ];
 
 function chosenView(): string {

@@ -13,6 +13,7 @@ import './style/views.css';
 import './style/exchange.css';
 import './style/measure.css';
 import './style/wall.css';
+import './style/exam.css';
 import './style/print.css';
 
 const root = document.getElementById('app');

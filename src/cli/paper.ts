@@ -11,12 +11,19 @@ import {
   SHORTEST_SECRET,
   isSecret,
   makePaper,
+  makeVersions,
   paperFiles,
+  parsePaperPlan,
+  roomFiles,
   type Level,
+  type Paper,
+  type PaperExercise,
   type PaperPlan,
+  type RoomOptions,
 } from '../exam/index.js';
 import { lookInto } from './input.js';
-import { integerOption } from './options.js';
+import { integerOption, numberOption } from './options.js';
+import { findVoice } from './paper/speech.js';
 import { addMark, readText } from './papermark.js';
 import { screenOf, wrap } from './terminal.js';
 
@@ -29,11 +36,22 @@ interface PaperFlags {
   readonly exercises?: number;
   readonly title?: string;
   readonly characters?: true;
+  readonly pictures?: boolean;
+  readonly typed?: true;
+  readonly written?: number;
+  readonly versions?: number;
+  readonly sameRecordings?: true;
+  readonly room?: true;
+  readonly times?: number;
+  readonly pause?: number;
+  readonly answerTime?: number;
+  readonly beeps?: true;
   readonly plan?: string;
   readonly force?: true;
 }
 
 const MOST_EXERCISES = 60;
+const MOST_VERSIONS = 8;
 
 function levelsHelp(): string {
   const { width } = screenOf(process.stdout);
@@ -50,6 +68,9 @@ Examples:
   The same paper again, from the secret that stands in monday/plan.json, or
   with one exercise of that plan changed by hand:
     dotphase paper --plan monday/plan.json --out tuesday
+  Three versions of one difficulty in monday/a, monday/b and monday/c, each
+  with five written questions and one long recording for the room:
+    dotphase paper --level 2 --versions 3 --written 5 --room --out monday
   Marks for the letters that were typed into monday/candidates.csv:
     dotphase paper mark monday/candidates.csv`;
 
@@ -59,7 +80,7 @@ export function addPaper(program: Command): void {
     .command('paper')
     .summary('recordings with questions and answers, and the marks')
     .description(
-      'Makes a set of exercises: numbered WAV files, a question sheet and an answer sheet that print on A4, both as JSON and CSV too. Every recording is received again before it counts. A paper is made from a secret, drawn anew each time unless given: the same secret, level and number of exercises give the same paper. Questions show a number made one way from it; the secret stands in plan.json and with the answers, and whoever has it can make the answers.',
+      'Makes a set of exercises: numbered WAV files, a question sheet and an answer sheet that print on A4, both as JSON and CSV too. Every recording is received again before it counts. A paper is made from a secret, drawn anew each time unless given: the same secret, level and number of exercises give the same paper. Keep its files all the same: another version of Node may make recordings that differ in their noise. Questions show a number made one way from it; the secret stands in plan.json and with the answers, and whoever has it can make the answers.',
     )
     .option('--out <folder>', 'folder to write to; made if it does not exist')
     .option(
@@ -76,6 +97,45 @@ export function addPaper(program: Command): void {
     .option('--exercises <number>', 'how many (default 6)', integerOption('--exercises', 1, MOST_EXERCISES))
     .option('--title <text>', 'heading of the sheets')
     .option('--characters', 'print the characters as received, for candidates without a receiver')
+    .option('--no-pictures', 'print no spectrograms on the question sheet')
+    .option('--typed', 'let identities, positions, times and frequencies be typed, not chosen')
+    .option(
+      '--written <number>',
+      'questions about rules and frequencies as well, without a recording',
+      integerOption('--written', 1, MOST_EXERCISES),
+    )
+    .option(
+      '--versions <number>',
+      'versions A, B and so on of one difficulty, each in a folder of its own',
+      integerOption('--versions', 1, MOST_VERSIONS),
+    )
+    .option(
+      '--same-recordings',
+      'let all versions have the same recordings, with other letters: for one room',
+    )
+    .option(
+      '--room',
+      'one long recording for the room as well, room.wav: the number of each exercise, spoken where espeak-ng is installed and else in beeps, the exercise, and pauses',
+    )
+    .option(
+      '--times <number>',
+      'how often it has each exercise, 1 to 5 (default 2)',
+      integerOption('--times', 1, 5),
+    )
+    .option(
+      '--pause <seconds>',
+      'before it has an exercise again (default 5)',
+      numberOption('--pause', 0, 120, 's'),
+    )
+    .option(
+      '--answer-time <seconds>',
+      'to answer in, behind each exercise (default 30)',
+      numberOption('--answer-time', 0, 600, 's'),
+    )
+    .option(
+      '--beeps',
+      'beeps in place of a voice: a long low one for each ten, a short high one for each unit',
+    )
     .option('--plan <file>', 'JSON file that says more; the other options go before what it says')
     .option('--force', 'write into a folder that has files in it')
     .addHelpText('after', levelsHelp)
@@ -114,7 +174,8 @@ async function secretOf({ secret, secretFile, seed }: PaperFlags): Promise<strin
 }
 
 async function planOf(flags: PaperFlags): Promise<PaperPlan> {
-  const { plan, level, exercises, title, characters } = flags;
+  const { plan, level, exercises, title, characters, pictures, typed, written, versions, sameRecordings } =
+    flags;
   const secret = await secretOf(flags);
   const given = plan === undefined ? {} : await readPlan(plan);
   const isObject = typeof given === 'object' && (given as unknown) !== null && !Array.isArray(given);
@@ -126,6 +187,11 @@ async function planOf(flags: PaperFlags): Promise<PaperPlan> {
     ...(exercises !== undefined && { exercises }),
     ...(title !== undefined && { title }),
     ...(characters && { characters }),
+    ...(pictures === false && { pictures }),
+    ...(typed && { typed }),
+    ...(written !== undefined && { written }),
+    ...(versions !== undefined && { versions }),
+    ...(sameRecordings && { vary: 'letters' as const }),
   };
 }
 
@@ -148,24 +214,78 @@ const CAUTION =
   'safety audio to a transmitter on the air: use a dummy load or a cable. Follow your administration’s rules and licensed ' +
   'practice; if a false alert goes out, cancel it by the published procedure.';
 
+/** Options that say what the recording for the room is like, and ask for one by themselves. */
+const ROOM_FLAGS = ['times', 'pause', 'answerTime', 'beeps'] as const;
+
+/** The recording for the room that the options ask for. */
+function roomOf(flags: PaperFlags, sampleRate: number): RoomOptions | undefined {
+  const isAsked = flags.room ?? ROOM_FLAGS.some((name) => flags[name] !== undefined);
+  if (!isAsked) return undefined;
+  const { times, pause, answerTime, beeps } = flags;
+  return {
+    times,
+    pauseSeconds: pause,
+    answerSeconds: answerTime,
+    speak: beeps ? undefined : findVoice(sampleRate),
+  };
+}
+
+/** Writes a version into its folder. */
+async function write(folder: string, paper: Paper, room: RoomOptions | undefined): Promise<void> {
+  await mkdir(folder, { recursive: true });
+  const files = [...paperFiles(paper), ...(room ? roomFiles(paper, room) : [])];
+  for (const { name, content } of files) await writeFile(join(folder, name), content);
+}
+
+/** Makes sure that a voice is there, or says what will be heard instead. */
+function sayVoice(room: RoomOptions | undefined, { beeps }: PaperFlags, say: (text: string) => void): void {
+  if (!room) return;
+  const how = room.speak
+    ? 'spoken numbers'
+    : `numbers in beeps, a long low one for each ten and a short high one for each unit${beeps ? '' : ' (espeak-ng would speak them where it is installed)'}`;
+  say(`room.wav: one long recording for the room, with ${how}; room.csv: what is to be heard when.`);
+}
+
 async function paper(flags: PaperFlags): Promise<void> {
   const { out } = flags;
   if (out === undefined) throw new DotphaseError('--out', NOTHING, 'the folder to write to');
   const plan = await planOf(flags);
+  const { versions, version, sampleRate } = parsePaperPlan(plan);
+  if (flags.sameRecordings && versions === 1) {
+    throw new DotphaseError('--same-recordings', 'one version', '--versions beside it');
+  }
   await prepareFolder(out, flags.force ?? false);
   const { width, colours } = screenOf(process.stdout);
   const say = (text: string, indent = '') => {
     process.stdout.write(`${wrap(text, width, indent, '').join('\n')}\n`);
   };
-  const made = makePaper(plan, ({ file, heardOn, seconds, calls, questions }) => {
+  const folderOf = (letter: string | undefined) =>
+    versions > 1 && letter !== undefined ? join(out, letter.toLowerCase()) : out;
+  const room = roomOf(flags, sampleRate);
+  const told = ({ file, heardOn, seconds, calls, questions }: PaperExercise, letter: string) => {
     const number = `${calls.length} ${calls.length === 1 ? 'call' : 'calls'}`;
     const text = `${heardOn}, ${seconds.toFixed(1)} s, ${number}, ${questions.length} questions`;
-    say(`${colours.bold(file)}  ${text}`, '        ');
-  });
-  for (const { name, content } of paperFiles(made)) await writeFile(join(out, name), content);
-  say(
-    `${colours.bold(out)}: questions.html and answers.html to print, both as JSON and CSV, candidates.csv to type the answers into, plan.json to make the paper again. It is paper ${made.number}. Hand out the recordings and questions.* alone: plan.json and answers.* hold its secret.`,
+    const name = versions > 1 ? `${letter.toLowerCase()}/${file}` : file;
+    say(`${colours.bold(name)}  ${text}`, '        ');
+  };
+  // A plan of one version keeps its letter.
+  const made =
+    versions > 1
+      ? makeVersions(plan, told)
+      : [
+          makePaper(plan, (exercise) => {
+            told(exercise, version);
+          }),
+        ];
+  for (const each of made) await write(folderOf(each.version), each, room);
+  const numbers = made.map((each) =>
+    each.version === undefined ? each.number : `${each.number} (version ${each.version})`,
   );
+  const folders = made.map((each) => folderOf(each.version)).join(', ');
+  say(
+    `${colours.bold(folders)}: questions.html and answers.html to print, both as JSON and CSV, candidates.csv to type the answers into, plan.json to make the paper again. It is paper ${numbers.join(', ')}. Hand out the recordings and questions.* alone: plan.json and answers.* hold its secret.`,
+  );
+  sayVoice(room, flags, say);
   const error = screenOf(process.stderr);
   process.stderr.write(`${error.colours.yellow(wrap(CAUTION, error.width).join('\n'))}\n`);
 }

@@ -1,17 +1,30 @@
 /**
- * `dotphase paper mark`: the answers of candidates to marks.
+ * `dotphase paper mark`: the answers of candidates to marks, and how the questions did.
  */
-import { readFile, writeFile } from 'node:fs/promises';
+import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import type { Command } from 'commander';
 import { DotphaseError, reasonOf } from '../errors.js';
-import { markAnswers, markReason, marksCsv, parsePaperKey, type CandidateMarks } from '../exam/index.js';
+import {
+  classCsv,
+  classResults,
+  markReason,
+  marksCsv,
+  parsePaperKey,
+  questionsStatisticsCsv,
+  resultsSheet,
+  tableText,
+  type CandidateResult,
+  type ClassResults,
+  type PaperKey,
+} from '../exam/index.js';
 import { numberOption } from './options.js';
 import { screenOf, wrap, type Screen } from './terminal.js';
 
 interface MarkFlags {
-  readonly key?: string;
+  readonly key?: readonly string[];
   readonly out?: string;
+  readonly results?: string;
   readonly json?: true;
   readonly pass?: number;
 }
@@ -20,43 +33,59 @@ const LARGEST_BYTES = 64 * 1024 * 1024;
 
 const EXAMPLES = `
 The table has a column "candidate" and one for each question, a row for each
-candidate and the letters chosen in the cells, empty where a question was left
-out. candidates.csv, which stands beside the paper, is made for it. Where cells
-cannot be understood, all of them are named, nothing is marked and nothing is
-written.
+candidate and the letters chosen in the cells, or what was typed, empty where a
+question was left out. candidates.csv, which stands beside the paper, is made
+for it. Where cells cannot be understood, all of them are named, nothing is
+marked and nothing is written. Tables of several versions are marked together.
 
 Examples:
   dotphase paper mark monday/candidates.csv
-  dotphase paper mark class-b.csv --key monday/answers.json --pass 70 \\
-    --out marks.csv`;
+  dotphase paper mark monday/a/candidates.csv monday/b/candidates.csv \\
+    --pass 70 --results monday/results
+  dotphase paper mark class-b.csv --key monday/answers.json --out marks.csv`;
 
 /** Adds `mark` to the command `paper`. */
 export function addMark(paper: Command): void {
   paper
     .command('mark')
-    .summary('marks per candidate, with the reasons')
-    .description('Marks the answers of candidates by the answers of a paper.')
-    .argument('<answers>', 'CSV file with the letters that each candidate chose')
-    .option('--key <file>', 'answers.json of the paper (default: beside the CSV file)')
+    .summary('marks of a class, with the reasons, and how each question did')
+    .description(
+      'Marks the answers of candidates by the answers of a paper: the class first, then each candidate with the reason for every answer that was wrong, then the questions that should be looked at.',
+    )
+    .argument('<answers...>', 'CSV files with what each candidate chose')
+    .option(
+      '--key <file>',
+      'answers.json of the paper (default: beside each CSV file); may be given again for another version',
+      (file: string, before: readonly string[] | undefined) => [...(before ?? []), file],
+    )
     .option('--pass <percent>', 'marks in a hundred needed to pass', numberOption('--pass', 0, 100, '%'))
     .option('--json', 'one JSON object a line for each candidate')
     .option('--out <file>', 'write a table of all marks and reasons as CSV')
+    .option(
+      '--results <folder>',
+      'write results.html to print (the class, a page for each candidate, the questions), class.csv, marks.csv and questions.csv',
+    )
     .addHelpText('after', EXAMPLES)
     .action(mark);
 }
 
-/** The text of a file. */
-export async function readText(file: string, what: string): Promise<string> {
+async function readBytes(file: string, what: string): Promise<Uint8Array> {
+  let bytes: Uint8Array;
   try {
-    const bytes = await readFile(file);
-    if (bytes.length <= LARGEST_BYTES) return bytes.toString('utf8');
+    bytes = await readFile(file);
   } catch (error) {
     throw new DotphaseError('file', file, `${what} that can be read (${reasonOf(error)})`);
   }
+  if (bytes.length <= LARGEST_BYTES) return bytes;
   throw new DotphaseError('file', file, `${what} of at most ${LARGEST_BYTES} bytes`);
 }
 
-async function readKey(file: string): Promise<ReturnType<typeof parsePaperKey>> {
+/** The text of a file. */
+export async function readText(file: string, what: string): Promise<string> {
+  return new TextDecoder('utf-8', { ignoreBOM: true }).decode(await readBytes(file, what));
+}
+
+async function readKey(file: string): Promise<PaperKey> {
   const text = await readText(file, 'the answers of a paper');
   let value: unknown;
   try {
@@ -67,44 +96,103 @@ async function readKey(file: string): Promise<ReturnType<typeof parsePaperKey>> 
   return parsePaperKey(value);
 }
 
-/** Whether the marks suffice, where that was asked. */
-function verdict({ percent }: CandidateMarks, pass: number | undefined): boolean | undefined {
-  return pass === undefined ? undefined : percent >= pass;
+const verdict = ({ passed }: CandidateResult, { colours }: Screen) =>
+  passed === undefined ? '' : passed ? colours.green('passed') : colours.red('not passed');
+
+function classLines({ candidates, summary }: ClassResults, screen: Screen): string {
+  const longest = Math.min(40, Math.max(...candidates.map(({ candidate }) => candidate.length)));
+  const rows = candidates.map((each) => {
+    const version = each.version === undefined ? '' : `  ${each.version}`;
+    const marks = `${String(each.marks).padStart(4)} of ${each.of}  ${each.percent.toFixed(1).padStart(5)} %`;
+    return `  ${each.candidate.padEnd(longest)}${version}${marks}  ${verdict(each, screen)}`.trimEnd();
+  });
+  const { mean, passed, reliability } = summary;
+  const figures = [
+    `${candidates.length} ${candidates.length === 1 ? 'candidate' : 'candidates'}`,
+    ...(passed === undefined ? [] : [`${passed} passed`]),
+    ...(mean === undefined ? [] : [`mean ${mean.toFixed(1)} %`]),
+    ...reliability.map(
+      ({ version, value }) =>
+        `reliability (KR-20)${version === undefined ? '' : ` of version ${version}`} ${value.toFixed(2)}`,
+    ),
+  ];
+  return [screen.colours.bold('Class'), ...rows, `  ${figures.join(', ')}`].join('\n');
 }
 
-function report(marks: CandidateMarks, pass: number | undefined, { width, colours }: Screen): string {
-  const { candidate, of, percent, answers } = marks;
-  const passed = verdict(marks, pass);
-  const words =
-    passed === undefined ? '' : passed ? `, ${colours.green('passed')}` : `, ${colours.red('not passed')}`;
+function candidateLines(each: CandidateResult, screen: Screen): string {
+  const { width, colours } = screen;
+  const { candidate, of, percent, answers } = each;
+  const passed = verdict(each, screen);
   const wrong = answers.filter(({ isRight }) => !isRight);
   const indent = ' '.repeat(10);
   return [
-    `${colours.bold(candidate)}: ${marks.marks} of ${of}, ${percent} %${words}`,
+    `${colours.bold(candidate)}: ${each.marks} of ${of}, ${percent} %${passed === '' ? '' : `, ${passed}`}`,
     ...wrong.flatMap((answer) =>
       wrap(`${answer.text} ${markReason(answer)}`, width, indent, `  ${answer.id.padEnd(8)}`),
     ),
   ].join('\n');
 }
 
-async function mark(file: string, { key, out, json, pass }: MarkFlags): Promise<void> {
-  const table = await readText(file, 'a table of answers');
-  const answers = await readKey(key ?? join(dirname(file), 'answers.json'));
-  const marks = markAnswers(answers, table);
+/** The questions that should be looked at; empty where there are none. */
+function questionLines({ questions }: ClassResults, { width, colours }: Screen): string {
+  const remarked = questions.filter(({ remarks }) => remarks.length > 0);
+  if (remarked.length === 0) return '';
+  const lines = remarked.flatMap(({ id, version, text, candidates, right, separation, remarks }) => {
+    const figures = `${right} of ${candidates} right${separation === undefined ? '' : `, point-biserial ${separation.toFixed(2)}`}`;
+    const name = `${version ?? ''}${version === undefined ? '' : ' '}${id}`;
+    return wrap(`${text} ${figures}. ${remarks.join(' ')}`, width, ' '.repeat(12), `  ${name.padEnd(10)}`);
+  });
+  return [colours.bold('Questions to look at'), ...lines].join('\n');
+}
+
+async function writeResults(folder: string, results: ClassResults): Promise<void> {
+  const files = {
+    'results.html': resultsSheet(results),
+    'class.csv': classCsv(results),
+    'marks.csv': marksCsv(results.candidates),
+    'questions.csv': questionsStatisticsCsv(results),
+  };
+  try {
+    await mkdir(folder, { recursive: true });
+    for (const [name, content] of Object.entries(files)) await writeFile(join(folder, name), content);
+  } catch (error) {
+    throw new DotphaseError('--results', folder, `a folder that can be written to (${reasonOf(error)})`);
+  }
+}
+
+/** The keys of the tables, each once. */
+async function keysFor(tables: readonly string[], given: readonly string[] | undefined): Promise<PaperKey[]> {
+  const files = [...new Set(given ?? tables.map((table) => join(dirname(table), 'answers.json')))];
+  const keys = await Promise.all(files.map(readKey));
+  return keys.filter(({ number }, i) => keys.findIndex((other) => other.number === number) === i);
+}
+
+async function mark(tables: string[], { key, out, results: folder, json, pass }: MarkFlags): Promise<void> {
+  const texts: string[] = [];
+  for (const table of tables) texts.push(tableText(await readBytes(table, 'a table of answers')));
+  const results = classResults(await keysFor(tables, key), texts, { pass });
+  const { candidates } = results;
   if (out !== undefined) {
     try {
-      await writeFile(out, marksCsv(marks));
+      await writeFile(out, marksCsv(candidates));
     } catch (error) {
       throw new DotphaseError('--out', out, `a file that can be written (${reasonOf(error)})`);
     }
   }
-  const screen = screenOf(process.stdout);
-  for (const each of marks) {
-    const passed = verdict(each, pass);
-    const text = json
-      ? JSON.stringify({ ...each, ...(passed !== undefined && { passed }) })
-      : `${report(each, pass, screen)}\n`;
-    process.stdout.write(`${text}\n`);
+  if (folder !== undefined) await writeResults(folder, results);
+  if (json) {
+    for (const each of candidates) process.stdout.write(`${JSON.stringify(each)}\n`);
+    return;
   }
-  if (marks.length === 0 && !json) process.stdout.write('The table has no candidates.\n');
+  if (candidates.length === 0) {
+    process.stdout.write('The table has no candidates.\n');
+    return;
+  }
+  const screen = screenOf(process.stdout);
+  const parts = [
+    classLines(results, screen),
+    ...candidates.map((each) => candidateLines(each, screen)),
+    questionLines(results, screen),
+  ];
+  process.stdout.write(`${parts.filter((part) => part !== '').join('\n\n')}\n`);
 }

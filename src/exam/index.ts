@@ -23,6 +23,7 @@ export { keyOf, parsePaperKey, type MarkedQuestion, type PaperKey } from './key.
 export { LEVELS, type Level, type LevelDescription } from './levels.js';
 export {
   markAnswers,
+  markQuestions,
   markReason,
   marksCsv,
   type CandidateMarks,
@@ -57,6 +58,7 @@ export {
   type QuestionStatistics,
   type ResultsOptions,
 } from './results.js';
+export { roomFiles, roomRecording, type RoomMoment, type RoomOptions, type RoomRecording } from './room.js';
 export { resultsSheet } from './sheets/results.js';
 export { tableText } from './csv.js';
 export { SECRET_RULE, SHORTEST_SECRET, isSecret } from './secret.js';

@@ -78,6 +78,19 @@ function markAnswer(question: MarkedQuestion, cell: string): MarkedAnswer {
   };
 }
 
+/**
+ * Marks single answers, without a table.
+ *
+ * @param answers - what was chosen or typed, by the questions' names; a letter that is none counts as no answer
+ */
+export function markQuestions(
+  questions: readonly MarkedQuestion[],
+  answers: Readonly<Record<string, string>>,
+): MarkedAnswer[] {
+  const given = new Map(Object.entries(answers));
+  return questions.map((question) => markAnswer(question, (given.get(question.id) ?? '').trim()));
+}
+
 function markRow({ candidate, key, cells }: AnswerRow): CandidateMarks {
   const answers = key.questions.map((question) => markAnswer(question, cells.get(question.id) ?? ''));
   const marks = answers.filter(({ isRight }) => isRight).length;

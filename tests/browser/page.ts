@@ -71,7 +71,7 @@ export function shown(page: Page): Locator {
 
 export async function goTo(
   page: Page,
-  view: 'Compose' | 'Listen' | 'Exchange' | 'Measure' | 'Log',
+  view: 'Compose' | 'Listen' | 'Exchange' | 'Measure' | 'Log' | 'Practice' | 'Papers',
 ): Promise<void> {
   await page.getByRole('link', { name: view }).click();
   await page.getByRole('heading', { level: 1, name: view }).waitFor();

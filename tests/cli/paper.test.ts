@@ -83,3 +83,53 @@ describe('marks', () => {
     expect(run.stderr).toMatch(/expected a table of paper/);
   });
 });
+
+describe('versions', () => {
+  it('stand in folders of their own, with a recording for the room, and are marked together', async () => {
+    const plan = at('versions.json');
+    writeFileSync(
+      plan,
+      JSON.stringify({ level: 1, exercises: [{ frequencyHz: 156_525_000 }], sampleRate: 8000 }),
+    );
+    const out = at('versions');
+    const made = await here([
+      ...['paper', '--plan', plan, '--versions', '2', '--written', '2', '--typed', '--no-pictures'],
+      ...['--room', '--beeps', '--times', '1', '--answer-time', '1', '--secret', SECRET, '--out', out],
+    ]);
+    expect(made).toMatchObject({ code: 0 });
+    expect(made.stdout).toMatch(/a\/01\.wav[\s\S]*b\/01\.wav[\s\S]*\(version A\)[\s\S]*room\.wav: .*beeps/);
+    expect(readdirSync(out).sort()).toEqual(['a', 'b']);
+    const keys = ['a', 'b'].map((letter) => {
+      const text = readFileSync(join(out, letter, 'answers.json'), 'utf8');
+      return JSON.parse(text) as { number: string; questions: { id: string; answer: string }[] };
+    });
+    expect(keys[0].questions).toHaveLength(keys[1].questions.length);
+    const tables = ['a', 'b'].map((letter, i) => {
+      const file = join(out, letter, 'candidates.csv');
+      const cells = keys[i].questions.map(({ answer }, n) => (n === i ? '' : answer));
+      writeFileSync(file, `${readFileSync(file, 'utf8')}${i === 0 ? 'Ann' : 'Bert'},${cells.join(',')}\r\n`);
+      return file;
+    });
+    const results = at('results');
+    const marked = await here(['paper', 'mark', ...tables, '--pass', '50', '--results', results]);
+    expect(marked).toMatchObject({ code: 0 });
+    const all = keys[0].questions.length;
+    // The class stands before the candidates.
+    expect(marked.stdout).toMatch(
+      new RegExp(
+        `^Class\\n  Ann +A +${all - 1} of ${all} .*passed\\n  Bert +B +${all - 1} of ${all} .*passed\\n  2 candidates, 2 passed[\\s\\S]*Ann: ${all - 1} of ${all}`,
+      ),
+    );
+    expect(readdirSync(results).sort()).toEqual(['class.csv', 'marks.csv', 'questions.csv', 'results.html']);
+    expect(readFileSync(join(results, 'class.csv'), 'utf8')).toContain(
+      `Ann,${keys[0].number},A,${all - 1},${all}`,
+    );
+  });
+
+  it('are refused where they cannot be', async () => {
+    const run = await here(['paper', '--same-recordings', '--out', at('none')]);
+    expect(run).toMatchObject({ code: 2 });
+    expect(run.stderr).toContain('--same-recordings');
+    expect(existsSync(at('none'))).toBe(false);
+  });
+});

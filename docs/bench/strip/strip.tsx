@@ -118,6 +118,7 @@ function Cells({
   active,
   isLost,
   end,
+  missed,
 }: {
   placed: readonly PlacedSlot[];
   runs: Runs;
@@ -125,6 +126,7 @@ function Cells({
   active: number | undefined;
   isLost: (slot: number) => boolean;
   end: number;
+  missed: readonly string[];
 }) {
   return (
     <>
@@ -133,8 +135,9 @@ function Cells({
         const y = slot.position === 'DX' ? LANE.dx : LANE.rx;
         const tint = run === undefined ? 'phasing' : runs.runs[run].tint;
         const faded = active !== undefined && run !== active;
+        const state = `${faded ? ' faded' : ''}${isSilent ? ' silent' : ''}${missed.includes(tint) ? ' missed' : ''}`;
         return (
-          <g key={bit} class={`cell tint-${tint}${faded ? ' faded' : ''}${isSilent ? ' silent' : ''}`}>
+          <g key={bit} class={`cell tint-${tint}${state}`}>
             <rect x={scale.x(bit) + 0.5} y={y} width={SLOT - 1} height={CELL} />
             <text x={scale.x(bit) + SLOT / 2} y={y + CELL / 2 + 4}>
               {isSilent ? '–' : slot.symbol}
@@ -237,6 +240,7 @@ function Playhead({ sequence, scale, clock }: { sequence: Frame; scale: Scale; c
 }
 
 const nothingLost = () => false;
+const NONE: readonly string[] = [];
 
 /** The strip and, below it, the table of what each field carries. */
 export function Strip({
@@ -245,6 +249,7 @@ export function Strip({
   clock,
   isLost = nothingLost,
   end = Infinity,
+  missed = NONE,
 }: {
   sequence: Frame;
   runs: Runs;
@@ -252,6 +257,8 @@ export function Strip({
   isLost?: (slot: number) => boolean;
   /** The bit at which the signal ends, where that is before its time. */
   end?: number;
+  /** Fields that stand out, by their names. */
+  missed?: readonly string[];
   /** Seconds played so far, while it plays. */
   clock?: (() => number) | undefined;
 }) {
@@ -281,7 +288,15 @@ export function Strip({
           >
             <RunLabels placed={placed} runs={runs} scale={scale} />
             <Dots scale={scale} />
-            <Cells placed={placed} runs={runs} scale={scale} active={active} isLost={isLost} end={end} />
+            <Cells
+              placed={placed}
+              runs={runs}
+              scale={scale}
+              active={active}
+              isLost={isLost}
+              end={end}
+              missed={missed}
+            />
             {active !== undefined && <Repetitions placed={placed} scale={scale} active={active} />}
             <path class="tone" d={tonePath(sequence, scale, end)} />
             <Axis scale={scale} />

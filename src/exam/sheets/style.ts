@@ -4,11 +4,11 @@
 
 /** The style sheet that both sheets share. */
 export const STYLE = `
-:root { --ink: #1b2730; --muted: #54626c; --rule: #c5cfd5; --tint: #eef3f5; --accent: #17576e; --warn: #8a3b12; }
+:root, :host { --ink: #1b2730; --muted: #54626c; --rule: #c5cfd5; --tint: #eef3f5; --accent: #17576e; --warn: #8a3b12; }
 @page { size: A4; margin: 15mm 16mm 17mm; @bottom-right { content: counter(page) " / " counter(pages); font: 8.5pt "Liberation Sans", Arial, sans-serif; color: #54626c; } }
 * { box-sizing: border-box; }
-html { font: 10pt/1.42 "Source Sans 3", "Segoe UI", "Helvetica Neue", "Liberation Sans", Arial, sans-serif; color: var(--ink); background: #fff; }
-body { max-width: 178mm; margin: 0 auto; padding: 8mm 0; }
+html, :host { font: 10pt/1.42 "Source Sans 3", "Segoe UI", "Helvetica Neue", "Liberation Sans", Arial, sans-serif; color: var(--ink); background: #fff; }
+body, .body { max-width: 178mm; margin: 0 auto; padding: 8mm 0; }
 h1 { font-size: 19pt; line-height: 1.15; font-weight: 600; margin: 0 0 1mm; letter-spacing: -.01em; }
 h2 { font-size: 13pt; font-weight: 600; margin: 0; color: var(--accent); }
 h3, h2.part { font-size: 10.5pt; font-weight: 600; margin: 5mm 0 1.5mm; break-after: avoid; }
@@ -84,6 +84,6 @@ thead { display: table-header-group; }
 .grid span { display: inline-flex; flex-direction: column; align-items: center; font-size: 8pt; color: var(--muted); }
 .grid span.wide::after { width: 48mm; }
 .grid span::after { content: ""; width: 9mm; height: 7.5mm; border: .25mm solid var(--ink); border-radius: .6mm; margin-top: .4mm; }
-@media screen { html { background: #f3f5f6; } body { background: #fff; padding: 14mm 16mm; max-width: 210mm; margin: 8mm auto; box-shadow: 0 .3mm 2mm rgb(0 0 0 / .12); } }
-@media screen and (max-width: 220mm) { body { margin: 0; padding: 6mm 5mm; box-shadow: none; } .stations { columns: 1; } .choices { grid-template-columns: 1fr; } }
+@media screen { html, :host { background: #f3f5f6; } body, .body { background: #fff; padding: 14mm 16mm; max-width: 210mm; margin: 8mm auto; box-shadow: 0 .3mm 2mm rgb(0 0 0 / .12); } }
+@media screen and (max-width: 220mm) { body, .body { margin: 0; padding: 6mm 5mm; box-shadow: none; } .stations { columns: 1; } .choices { grid-template-columns: 1fr; } }
 `;
