@@ -43,8 +43,21 @@ export {
   type MeasureOptions,
 } from './measurecall.js';
 export { createMeter, type Meter, type MeteredCall, type MeterOptions } from './meter.js';
+export {
+  LADDER_STEPS,
+  STEP_WORDS,
+  ladderBeside,
+  openLadder,
+  rungAudio,
+  type Beside,
+  type LadderAir,
+  type LadderStep,
+  type Rung,
+  type StepWords,
+} from './rungs.js';
 export { createSliceMeter, type SliceMeter, type SliceMeterOptions } from './slicemeter.js';
-export { bandDrawings, sharesByRatio } from './report/drawings.js';
+export { bandDrawings, sharesOf, type LadderShare } from './report/drawings.js';
+export { ladderTexts } from './report/ladderwords.js';
 export { reportHtml } from './report/html.js';
 export {
   compareFigures,

@@ -63,13 +63,14 @@ function virtualSet(): SoundPort & { heard: number } {
   };
 }
 
-const RANGE = { lowestDb: -15, highestDb: 25 };
+const RANGE = { lowest: -15, highest: 25 };
+const AIR = { band: 'mf-hf', step: 'ratio', ...RANGE } as const;
 
 function plan(ladder: Ladder, more: Partial<WalkPlan> = {}): WalkPlan {
   return {
     ladder,
     call,
-    band: 'mf-hf',
+    air: AIR,
     levelDb: -6,
     waitSeconds: 12,
     pauseSeconds: 1,
@@ -102,7 +103,7 @@ describe('the ladder through sound', () => {
 
   it('goes on from its file after an interruption', async () => {
     const file = join(folder, 'set.json');
-    const place = { station: SHIP, band: 'mf-hf', ...RANGE } as const;
+    const place = { station: SHIP, air: AIR } as const;
     const first = await ladderOf(place, file, 6);
     expect(first.before).toBe(0);
     const keep = (ladder: Ladder) => () => keepLadder(file, place, ladder.trials);
@@ -123,8 +124,8 @@ describe('the ladder through sound', () => {
   it('takes the word of a person, and waits for no acknowledgement then', async () => {
     const ladder = createLadder({ ...RANGE, calls: 4 });
     const set = virtualSet();
-    await walkLadder(set, plan(ladder, { ask: (ratioDb) => Promise.resolve(ratioDb > 3) }));
-    expect(ladder.trials.map(({ ratioDb, isAcknowledged }) => isAcknowledged === ratioDb > 3)).toEqual([
+    await walkLadder(set, plan(ladder, { ask: (value) => Promise.resolve(value > 3) }));
+    expect(ladder.trials.map(({ value, isAcknowledged }) => isAcknowledged === value > 3)).toEqual([
       true,
       true,
       true,
@@ -139,8 +140,12 @@ describe('dotphase sensitivity', () => {
   const flags = ['sensitivity', '--from', '002991234', '--to', SHIP];
   it.each([
     [[], '--off-air'],
-    [['--off-air', '--ask'], '--ask: got true, expected a terminal'],
-    [['--off-air', '--lowest', '5', '--highest', '5.5'], 'at least 1 dB more'],
+    [['--off-air', '--ask', '--in', '-'], '--ask: got true, expected another input'],
+    [['--off-air', '--snr', '3'], '--snr: got 3, expected nothing with --step ratio'],
+    [['--off-air', '--step', 'offset', '--lowest', '-5', '--highest', '50'], 'on one side of 0'],
+    [['--off-air', '--vhf', '--channel', 'mid-latitude-quiet'], 'none on VHF'],
+    [['--off-air', '--step', 'level', '--highest', '5'], 'from -96 to 0 dB'],
+    [['--off-air', '--lowest', '5', '--highest', '5.5'], 'from 1 to 200 more than lowest'],
     [['--off-air', '--in', '-'], '--out: got nothing'],
   ])('refuses %j', async (more, message) => {
     const { code, stderr } = await here([...flags, ...more]);

@@ -32,11 +32,11 @@ function walk(ladder: Ladder, hears: (ratioDb: number, call: number) => boolean,
   for (let call = ladder.trials.length; call < calls; call++) {
     const ratioDb = ladder.next();
     if (ratioDb === undefined) return;
-    ladder.record({ ratioDb, isAcknowledged: hears(ratioDb, call) });
+    ladder.record({ value: ratioDb, isAcknowledged: hears(ratioDb, call) });
   }
 }
 
-const RANGE = { lowestDb: -15, highestDb: 25 };
+const RANGE = { lowest: -15, highest: 25 };
 
 describe('the ladder', () => {
   it('finds within 60 calls where half of its calls are heard, to 0.3 dB', () => {
@@ -95,6 +95,19 @@ describe('the ladder', () => {
     },
   );
 
+  it('walks down what makes calls fail the more there is of it, in any unit', () => {
+    const choices = createChoices(8);
+    const ladder = createLadder({ lowest: 0, highest: 400, resolution: 1, isFalling: true, until: 3 });
+    // The sum of twelve uniform numbers less six is normal: half are heard at 130 Hz, nine tenths 12.8 Hz below.
+    const normal = () => Array.from({ length: 12 }, () => choices.uniform(0, 1)).reduce((a, b) => a + b) - 6;
+    walk(ladder, (hz) => hz < 130 + 10 * normal());
+    const { half, nineTenths, isInRange } = ladder.estimate();
+    expect(isInRange).toBe(true);
+    expect(Math.abs(half.value - 130)).toBeLessThan(3 * half.uncertainty);
+    expect(nineTenths.value).toBeLessThan(half.value);
+    expect(Math.abs(nineTenths.value - 117.2)).toBeLessThan(3 * nineTenths.uncertainty);
+  });
+
   it('knows nothing before the first call', () => {
     const { half, isInRange } = createLadder(RANGE).estimate();
     expect(isInRange).toBe(false);
@@ -103,10 +116,11 @@ describe('the ladder', () => {
   });
 
   it.each([
-    [{ lowestDb: 0, highestDb: 0.5 }, 'highestDb'],
-    [{ lowestDb: NaN, highestDb: 5 }, 'lowestDb'],
+    [{ lowest: 0, highest: 0.5 }, 'highest'],
+    [{ lowest: NaN, highest: 5 }, 'lowest'],
+    [{ lowest: 0, highest: 500 }, 'highest'],
     [{ ...RANGE, calls: 0 }, 'calls'],
-    [{ ...RANGE, trials: [{ ratioDb: 3, isAcknowledged: 'yes' }] as never }, 'isAcknowledged'],
+    [{ ...RANGE, trials: [{ value: 3, isAcknowledged: 'yes' }] as never }, 'isAcknowledged'],
   ])('refuses %j', (options, field) => {
     expect(() => createLadder(options)).toThrow(field);
   });

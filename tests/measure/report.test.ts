@@ -8,7 +8,7 @@ import {
   measureCall,
   readReport,
   reportHtml,
-  sharesByRatio,
+  sharesOf,
   tolerancesFor,
   verdictsOn,
   withClock,
@@ -90,16 +90,24 @@ describe('a report', () => {
   });
 
   it('shows the ladder', () => {
-    const trials = [-2, -1, 0, 1].map((ratioDb) => ({ ratioDb, isAcknowledged: ratioDb > -1 }));
+    const trials = [-2, -1, 0, 1].map((value) => ({ value, isAcknowledged: value > -1 }));
+    const air = { band: 'mf-hf', step: 'ratio', lowest: -15, highest: 25 } as const;
     const estimate = {
       half: { value: -0.5, uncertainty: 0.2 },
       nineTenths: { value: 0.3, uncertainty: 0.4 },
       isInRange: true,
     };
-    const html = reportHtml(createReport({ ...mended, ladder: { trials, estimate } }));
-    expect(html).toContain('Half of the calls were acknowledged at −0.50 ± 0.20 dB in 3 kHz');
+    const other = (value: number) => ({ ...estimate, half: { value, uncertainty: 0.1 } });
+    const beside = { textbook: other(-6.5), dotphase: other(-0.6) };
+    const html = reportHtml(createReport({ ...mended, ladder: { air, trials, estimate, beside } }));
+    expect(html).toContain('of 4 calls this set acknowledged one half at −0.50 ± 0.20 dB');
+    // 6 dB with 0.2 and 0.1: 0.22.
+    expect(html).toContain('this set is worse by 6.00 ± 0.22 dB');
+    expect(html).toContain(
+      'The receiver of dotphase: one half at −0.60 ± 0.10 dB, nine tenths at 0.30 ± 0.40 dB; no difference to this set is seen.',
+    );
     expect(parseHTML(html).document.querySelectorAll('svg')).toHaveLength(5);
-    expect(sharesByRatio(trials)).toContainEqual({ ratioDb: -1, tried: 1, acknowledged: 0 });
+    expect(sharesOf(trials)).toContainEqual({ value: -1, tried: 1, acknowledged: 0 });
   });
 
   it.each([[{}], [null], [{ format: 'dotphase measurement report', version: 2, bands: [] }], ['text']])(

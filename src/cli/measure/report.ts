@@ -12,7 +12,7 @@ import {
   reportHtml,
   reportJson,
   type EarlierReport,
-  createLadder,
+  openLadder,
   type MeasurementReport,
   type ReportedLadder,
 } from '../../measure/index.js';
@@ -84,8 +84,9 @@ export async function ladderFor({ ladder: file }: ReportFlags): Promise<Reported
   if (file === undefined) return undefined;
   const kept = await readLadder(file, '--ladder');
   if (!kept) throw new DotphaseError('--ladder', file, 'a file that there is');
-  const { trials, lowestDb, highestDb } = kept;
-  return { trials, estimate: createLadder({ lowestDb, highestDb, trials }).estimate() };
+  const { trials, air, beside } = kept;
+  const estimate = openLadder(air, { trials }).estimate();
+  return { air, trials, estimate, ...(beside && { beside }) };
 }
 
 /** Writes the report in each form that was asked for. */

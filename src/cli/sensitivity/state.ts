@@ -3,15 +3,18 @@
  */
 import { readFile, rename, writeFile } from 'node:fs/promises';
 import { DotphaseError, reasonOf } from '../../errors.js';
-import { createLadder, type Ladder, type LadderTrial } from '../../measure/index.js';
-import type { Band } from '../../symbols/index.js';
+import {
+  openLadder,
+  type Beside,
+  type Ladder,
+  type LadderAir,
+  type LadderTrial,
+} from '../../measure/index.js';
 
 /** What belongs to one ladder. */
 export interface LadderPlace {
   readonly station: string;
-  readonly band: Band;
-  readonly lowestDb: number;
-  readonly highestDb: number;
+  readonly air: LadderAir;
 }
 
 const FORMAT = 'dotphase ladder';
@@ -20,6 +23,8 @@ const EXPECTED = 'a file that sensitivity wrote';
 /** A ladder that was read. */
 export interface KeptLadder extends LadderPlace {
   readonly trials: readonly LadderTrial[];
+  /** What receivers come to on the same ladder, once it was worked out. */
+  readonly beside?: Beside;
 }
 
 /**
@@ -44,7 +49,8 @@ export async function readLadder(file: string, option: string): Promise<KeptLadd
   const kept = (typeof data === 'object' && data !== null ? data : {}) as Partial<KeptLadder> & {
     format?: unknown;
   };
-  if (kept.format !== FORMAT || !Array.isArray(kept.trials)) throw new DotphaseError(option, file, EXPECTED);
+  if (kept.format !== FORMAT || !Array.isArray(kept.trials) || typeof kept.air !== 'object')
+    throw new DotphaseError(option, file, EXPECTED);
   return kept as KeptLadder;
 }
 
@@ -57,19 +63,23 @@ export async function ladderOf(
   place: LadderPlace,
   file: string | undefined,
   calls: number,
-): Promise<{ ladder: Ladder; before: number }> {
+): Promise<{ ladder: Ladder; before: number; beside: Beside | undefined }> {
   const kept = file === undefined ? undefined : await readLadder(file, '--keep');
   if (kept) {
-    for (const name of ['station', 'band', 'lowestDb', 'highestDb'] as const)
-      if (kept[name] !== place[name])
+    const refuse = (name: string, wanted: unknown, found: unknown) => {
+      if (wanted !== found)
         throw new DotphaseError(
           '--keep',
           file,
-          `a ladder with the same ${name}: ${String(place[name])}, not ${String(kept[name])}`,
+          `a ladder with the same ${name}: ${String(wanted)}, not ${String(found)}`,
         );
+    };
+    refuse('station', place.station, kept.station);
+    for (const name of ['band', 'step', 'lowest', 'highest', 'snrDb', 'fading'] as const)
+      refuse(name, place.air[name], kept.air[name]);
   }
   const trials = kept?.trials ?? [];
-  return { ladder: createLadder({ ...place, calls, trials }), before: trials.length };
+  return { ladder: openLadder(place.air, { calls, trials }), before: trials.length, beside: kept?.beside };
 }
 
 /** Keeps a ladder; what stood there before stays until all of it is written. */
@@ -77,9 +87,10 @@ export async function keepLadder(
   file: string,
   place: LadderPlace,
   trials: readonly LadderTrial[],
+  beside?: Beside,
 ): Promise<void> {
   try {
-    await writeFile(`${file}.new`, `${JSON.stringify({ format: FORMAT, ...place, trials })}\n`);
+    await writeFile(`${file}.new`, `${JSON.stringify({ format: FORMAT, ...place, trials, beside })}\n`);
     await rename(`${file}.new`, file);
   } catch (error) {
     throw new DotphaseError('--keep', file, `a file that can be written: ${reasonOf(error)}`);

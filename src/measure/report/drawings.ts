@@ -2,7 +2,9 @@
  * What a report draws: levels and steps of phase over time, transitions as an eye, the spectrum with its limits, the
  * ladder.
  */
-import type { LadderTrial } from '../ladder.js';
+import { successOf } from '../../records/index.js';
+import type { LadderEstimate, LadderTrial } from '../ladder.js';
+import { STEP_WORDS } from '../rungs.js';
 import type { Tolerance } from '../tolerances.js';
 import { TONE_COLOURS, drawChart } from './charts.js';
 import type { ReportedBand, ReportedLadder } from './report.js';
@@ -80,36 +82,90 @@ export function bandDrawings({ baud, figures, verdicts, detail }: ReportedBand):
   ];
 }
 
-/** Calls at each whole decibel: ratio, tried, acknowledged. */
-export function sharesByRatio(
-  trials: readonly LadderTrial[],
-): { ratioDb: number; tried: number; acknowledged: number }[] {
-  const places = [...new Set(trials.map(({ ratioDb }) => Math.round(ratioDb)))].sort((a, b) => a - b);
-  return places.map((ratioDb) => {
-    const those = trials.filter((trial) => Math.round(trial.ratioDb) === ratioDb);
+/** Calls about one value. */
+export interface LadderShare {
+  readonly value: number;
+  readonly tried: number;
+  readonly acknowledged: number;
+}
+
+/** So many shares at most. */
+const MOST_SHARES = 25;
+
+/** Calls by their values, put together in steps of a round number. */
+export function sharesOf(trials: readonly LadderTrial[]): LadderShare[] {
+  const values = trials.map(({ value }) => value);
+  const span = Math.max(...values) - Math.min(...values);
+  const rough = Math.max(1, span / MOST_SHARES);
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const step = [1, 2, 5, 10].map((factor) => factor * power).find((size) => size >= rough) ?? rough;
+  const placeOf = (value: number) => Math.round(value / step) * step;
+  const places = [...new Set(values.map(placeOf))].sort((a, b) => a - b);
+  return places.map((value) => {
+    const those = trials.filter((trial) => placeOf(trial.value) === value);
     return {
-      ratioDb,
+      value,
       tried: those.length,
       acknowledged: those.filter(({ isAcknowledged }) => isAcknowledged).length,
     };
   });
 }
 
-/** The ladder: shares acknowledged, and the ratios for one half and nine tenths. */
-export function ladderDrawing({ trials, estimate }: ReportedLadder): string {
-  const shares = sharesByRatio(trials);
-  const ratios = shares.map(({ ratioDb }) => ratioDb);
+/** Standard deviations from one half to nine tenths of a normal distribution. */
+const NINE_TENTHS = 1.2816;
+const CURVE_POINTS = 80;
+
+/** The share by the estimate, per cent: a logistic curve stands for the normal one, which it nears to 1 %. */
+function curve({ half, nineTenths }: LadderEstimate, from: number, to: number): [number, number][] {
+  const width = (nineTenths.value - half.value) / NINE_TENTHS;
+  return Array.from({ length: CURVE_POINTS + 1 }, (_, i) => {
+    const value = from + ((to - from) * i) / CURVE_POINTS;
+    return [value, 100 / (1 + Math.exp((-1.702 * (value - half.value)) / width))];
+  });
+}
+
+/** The ladder: shares acknowledged with their intervals, the curve through them, and those of other receivers. */
+export function ladderDrawing({ air, trials, estimate, beside }: ReportedLadder): string {
+  const shares = sharesOf(trials);
+  const { name, unit, resolution } = STEP_WORDS[air.step];
+  const known = [estimate, ...Object.values(beside ?? {})].filter(({ isInRange }) => isInRange);
+  const ends = [
+    ...shares.map(({ value }) => value),
+    ...known.flatMap(({ half, nineTenths }) => [2 * half.value - nineTenths.value, nineTenths.value]),
+  ];
+  const [from, to] = [Math.min(...ends) - 10 * resolution, Math.max(...ends) + 10 * resolution];
+  const other = (label: 'textbook' | 'dotphase', colour: string) => {
+    const own = beside?.[label];
+    return own?.isInRange ? [{ points: curve(own, from, to), colour, isLine: true, name: label }] : [];
+  };
   return drawChart({
-    title: 'Calls acknowledged, by signal-to-noise ratio',
-    x: { label: 'dB in 3 kHz', from: Math.min(...ratios) - 1, to: Math.max(...ratios) + 1 },
+    title: `Acknowledged, by ${name}`,
+    x: { label: unit, from, to },
     y: { label: 'per cent', from: 0, to: 100 },
     series: [
+      ...other('dotphase', B),
+      ...other('textbook', GREY),
+      ...(estimate.isInRange
+        ? [{ points: curve(estimate, from, to), colour: Y, isLine: true, name: 'this set' }]
+        : []),
       {
-        points: shares.map(({ ratioDb, tried, acknowledged }) => [ratioDb, (100 * acknowledged) / tried]),
+        points: shares.map(({ value, tried, acknowledged }) => [value, (100 * acknowledged) / tried]),
         colour: Y,
-        isLine: true,
+        isLine: false,
       },
+      // Each share with its Wilson interval.
+      ...shares.map(({ value, tried, acknowledged }) => {
+        const { low, high } = successOf(acknowledged, tried);
+        return {
+          points: [
+            [value, 100 * low],
+            [value, 100 * high],
+          ] as const,
+          colour: Y,
+          isLine: true,
+        };
+      }),
     ],
-    uprights: [estimate.half.value, estimate.nineTenths.value],
+    uprights: estimate.isInRange ? [estimate.half.value, estimate.nineTenths.value] : [],
   });
 }

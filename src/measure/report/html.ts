@@ -5,6 +5,7 @@ import { escapeMarkup } from '../../data/index.js';
 import { FIGURES } from '../measurecall.js';
 import { FIGURE_WORDS, VERDICT_WORDS, figureText, limitsText } from '../texts.js';
 import { bandDrawings, ladderDrawing } from './drawings.js';
+import { ladderTexts } from './ladderwords.js';
 import {
   compareFigures,
   type EarlierReport,
@@ -119,12 +120,7 @@ export function reportHtml(report: MeasurementReport, before?: EarlierReport): s
   ];
   const lines = report.bands.flatMap((band) => band.lines);
   const { ladder } = report;
-  const heard = ladder && [
-    `Half of the calls were acknowledged at ${figureText(ladder.estimate.half, 'dB')} in 3 kHz, nine tenths at ${figureText(ladder.estimate.nineTenths, 'dB')}, by ${ladder.trials.length} calls.`,
-    ...(ladder.estimate.isInRange
-      ? []
-      : ['One half lies at or beyond the end of what was tried: these are no more than bounds.']),
-  ];
+  const heard = ladder && ladderTexts(ladder);
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
 <title>${e(report.set)}: what was measured</title><style>${STYLE}</style></head><body>

@@ -4,6 +4,7 @@
 import { DotphaseError } from '../../errors.js';
 import type { Figure } from '../figure.js';
 import type { LadderEstimate, LadderTrial } from '../ladder.js';
+import type { Beside, LadderAir } from '../rungs.js';
 import { FIGURES, type FigureName, type Figures, type MeasuredDetail } from '../measurecall.js';
 import type { SpectralLine } from '../spectrum.js';
 import { NOT_MEASURED, NOT_MEASURED_ON_CARRIER } from '../texts.js';
@@ -36,10 +37,14 @@ export interface ReportedBand {
   readonly detail: MeasuredDetail;
 }
 
-/** How weak a signal the set still answered. */
+/** What the set still answered. */
 export interface ReportedLadder {
+  /** What the calls went through, and what of it was stepped. */
+  readonly air: LadderAir;
   readonly trials: readonly LadderTrial[];
   readonly estimate: LadderEstimate;
+  /** What receivers come to on the same ladder. */
+  readonly beside?: Beside;
 }
 
 /** A report. */
