@@ -35,6 +35,12 @@ function inverse(matrix: number[][]): number[][] {
   return rows.map((row, i) => row.slice(size).map((value, j) => value * scale[i] * scale[j]));
 }
 
+/**
+ * Seconds before the call: no bit begins on a sample, which would lie on the other side of the step when the start or
+ * the rate is moved a little, so that the difference would be no derivative.
+ */
+const BEFORE = 0.600031;
+
 /** @param set - with both amplitudes alike; the first and the last bit are left out, as the fit does */
 export function boundOf(
   symbols: readonly number[],
@@ -42,22 +48,21 @@ export function boundOf(
   { ratioDb, sampleRate = 12_000 }: { ratioDb: number; sampleRate?: number },
 ): Bound {
   const { baud = 100, centreHz = 1700, shiftHz = 170, b = 0.5, y = 0.5 } = set;
-  const before = 0.6;
   // Six DX phasing characters, the second format specifier and two more ends: so many pairs of slots.
   const bits = 20 * (symbols.length + 9) + (set.dots ?? 200);
   const [first, end] = [
-    Math.ceil((before + 1 / baud) * sampleRate),
-    Math.floor((before + (bits - 1) / baud) * sampleRate),
+    Math.ceil((BEFORE + 1 / baud) * sampleRate),
+    Math.floor((BEFORE + (bits - 1) / baud) * sampleRate),
   ];
   const audio = (change: MadeUpSet, more: { before?: number; phase?: number } = {}) =>
-    madeUpAudio(symbols, { ...set, ...change }, { sampleRate, before, after: 0.2, ...more });
+    madeUpAudio(symbols, { ...set, ...change }, { sampleRate, before: BEFORE, after: 0.2, ...more });
   const still = audio({});
   // Small enough for a straight line, large enough for single precision; amplitudes are linear.
   const slopes = [
     [audio({ centreHz: centreHz + 1e-4 }), 1e-4],
     [audio({ shiftHz: shiftHz + 1e-3 }), 1e-3],
     [audio({ baud: baud * (1 + 1e-6) }), 1],
-    [audio({}, { before: before + 1e-6 }), 1e-6],
+    [audio({}, { before: BEFORE + 1e-6 }), 1e-6],
     [audio({ b: b * 1.01 }), 0.01],
     [audio({ y: y * 1.01 }), 0.01],
     [audio({}, { phase: 1e-3 }), 1e-3],

@@ -1,6 +1,7 @@
 /** Errors of measured calls whose truth is known, in units of the bound and of the uncertainty stated. */
 import { encodeCall } from '../../src/calls/index.js';
 import { measureCall } from '../../src/measure/index.js';
+import type { Band } from '../../src/symbols/index.js';
 import { createChoices } from '../scenes/random.js';
 import { boundOf } from './bound.js';
 import { madeUpAudio, type MadeUpSet } from './madeupset.js';
@@ -26,14 +27,29 @@ export interface MeasuredError {
   overStated: number;
 }
 
-/** Errors of one call at a signal-to-noise ratio in 3 kHz: a set with small errors of its own, found a little off. */
-export function errorsOf(seed: number, ratioDb: number): Record<Estimated, MeasuredError> {
+const SETS = {
+  'mf-hf': { baud: 100, shiftHz: 170, dots: 200 },
+  vhf: { baud: 1200, shiftHz: 800, dots: 20 },
+} as const;
+
+/**
+ * Errors of one call at a signal-to-noise ratio in 3 kHz: a set with small errors of its own, found a little off.
+ *
+ * @returns undefined where the call was not measured, or its dots not counted
+ */
+export function errorsOf(
+  seed: number,
+  ratioDb: number,
+  band: Band = 'mf-hf',
+): Record<Estimated, MeasuredError> | undefined {
+  const usual = SETS[band];
   const choices = createChoices(seed);
   const ppm = choices.uniform(-60, 60);
   const set: MadeUpSet = {
-    baud: 100 * (1 + ppm * 1e-6),
+    baud: usual.baud * (1 + ppm * 1e-6),
     centreHz: choices.uniform(1690, 1710),
-    shiftHz: choices.uniform(169.5, 170.5),
+    shiftHz: choices.uniform(usual.shiftHz - 0.5, usual.shiftHz + 0.5),
+    dots: usual.dots,
   };
   const before = 0.6 + choices.uniform(0, 0.01);
   const phase = choices.uniform(0, 2 * Math.PI);
@@ -43,18 +59,17 @@ export function errorsOf(seed: number, ratioDb: number): Record<Estimated, Measu
     audio,
     {
       // About as far off as the receiver's lock.
-      start: before + 200 / baud + choices.uniform(-5e-4, 5e-4),
+      start: before + usual.dots / baud + choices.uniform(-0.05, 0.05) / usual.baud,
       centreHz: centreHz + choices.uniform(-0.5, 0.5),
-      baud: 100,
+      baud: usual.baud,
       inverted: false,
       symbols: [...TEST_CALL],
       expansions: [],
     },
     { sampleRate: 12_000 },
   );
-  if (measured?.figures.dots?.value !== 200)
-    throw new Error(`seed ${seed} at ${ratioDb} dB was not measured`);
-  const bound = boundAt(ratioDb);
+  if (measured?.figures.dots?.value !== usual.dots) return undefined;
+  const bound = boundAt(ratioDb, band);
   const { figures } = measured;
   const error = (value: number | undefined, stated: number | undefined, truth: number, least: number) => ({
     overBound: ((value ?? NaN) - truth) / least,
@@ -71,12 +86,13 @@ export function errorsOf(seed: number, ratioDb: number): Record<Estimated, Measu
   };
 }
 
-const bounds = new Map<number, ReturnType<typeof boundOf>>();
+const bounds = new Map<string, ReturnType<typeof boundOf>>();
 
 /** The bound hardly hangs on what differs from set to set. */
-function boundAt(ratioDb: number): ReturnType<typeof boundOf> {
-  const known = bounds.get(ratioDb) ?? boundOf(TEST_CALL, {}, { ratioDb });
-  bounds.set(ratioDb, known);
+function boundAt(ratioDb: number, band: Band): ReturnType<typeof boundOf> {
+  const key = `${ratioDb} ${band}`;
+  const known = bounds.get(key) ?? boundOf(TEST_CALL, SETS[band], { ratioDb });
+  bounds.set(key, known);
   return known;
 }
 
