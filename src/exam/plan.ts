@@ -194,14 +194,14 @@ const callSchema = z.strictObject(
   },
 );
 
-const callsSchema = list(callSchema, 1, 8, 'calls');
+export const callsSchema = list(callSchema, 1, 8, 'calls');
 
 const topic = z.enum(TOPICS, { error: `one of ${TOPICS.join(', ')}` });
 const askSchema = z.union([topic, z.strictObject({ topic, call: z.int().min(1).max(8).optional() })], {
   error: `a topic (${TOPICS.join(', ')}), or one with the number of a call: { "topic": "from", "call": 2 }`,
 });
 
-const exerciseSchema = z.strictObject(
+export const exerciseSchema = z.strictObject(
   {
     level,
     kinds: list(
@@ -240,8 +240,9 @@ const writtenSchema = z.union(
 );
 
 const COUNT = `a number of exercises from 1 to ${MOST_EXERCISES}, or a list of them`;
-const planSchema = z.strictObject(
+export const planShape = z.strictObject(
   {
+    $schema: z.string({ error: 'the address of a schema' }).optional(),
     title: text(100).optional(),
     secret: z.string({ error: SECRET_RULE }).refine(isSecret, { error: SECRET_RULE }).optional(),
     seed: z
@@ -370,7 +371,7 @@ function given<T extends object>(value: T | undefined): { [Key in keyof T]?: Non
  * @throws DotphaseError that names the place, for example `exercises[2].calls[0].call.nature`
  */
 export function parsePaperPlan(value: unknown): CheckedPlan {
-  const plan = checked(planSchema, value, 'plan', '');
+  const plan = checked(planShape, value, 'plan', '');
   const wholeLevel = plan.level ?? 1;
   const { exercises = DEFAULT_EXERCISES } = plan;
   const list = typeof exercises === 'number' ? Array.from({ length: exercises }, () => ({})) : exercises;
