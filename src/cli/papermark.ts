@@ -96,6 +96,8 @@ async function readKey(file: string): Promise<PaperKey> {
   return parsePaperKey(value);
 }
 
+const signed = (value: number) => value.toFixed(2).replace('-', '−');
+
 const verdict = ({ passed }: CandidateResult, { colours }: Screen) =>
   passed === undefined ? '' : passed ? colours.green('passed') : colours.red('not passed');
 
@@ -113,7 +115,7 @@ function classLines({ candidates, summary }: ClassResults, screen: Screen): stri
     ...(mean === undefined ? [] : [`mean ${mean.toFixed(1)} %`]),
     ...reliability.map(
       ({ version, value }) =>
-        `reliability (KR-20)${version === undefined ? '' : ` of version ${version}`} ${value.toFixed(2)}`,
+        `reliability (KR-20)${version === undefined ? '' : ` of version ${version}`} ${signed(value)}`,
     ),
   ];
   return [screen.colours.bold('Class'), ...rows, `  ${figures.join(', ')}`].join('\n');
@@ -138,7 +140,7 @@ function questionLines({ questions }: ClassResults, { width, colours }: Screen):
   const remarked = questions.filter(({ remarks }) => remarks.length > 0);
   if (remarked.length === 0) return '';
   const lines = remarked.flatMap(({ id, version, text, candidates, right, separation, remarks }) => {
-    const figures = `${right} of ${candidates} right${separation === undefined ? '' : `, point-biserial ${separation.toFixed(2)}`}`;
+    const figures = `${right} of ${candidates} right${separation === undefined ? '' : `, point-biserial ${signed(separation)}`}`;
     const name = `${version ?? ''}${version === undefined ? '' : ' '}${id}`;
     return wrap(`${text} ${figures}. ${remarks.join(' ')}`, width, ' '.repeat(12), `  ${name.padEnd(10)}`);
   });

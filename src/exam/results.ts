@@ -75,7 +75,7 @@ export interface ClassSummary {
 }
 
 /** Below this a question hardly separates: common practice, no source. */
-const LOW_SEPARATION = 0.1;
+const LOW_SEPARATION = 0.15;
 /** Candidates below which nothing is remarked: with fewer, chance says anything. */
 const FEWEST_CANDIDATES = 8;
 /** Candidates whose wrong answer says something. */
@@ -87,25 +87,41 @@ function strengthBeside({ answers, marks }: CandidateMarks, index: number): numb
   return others === 0 ? 0 : (marks - Number(answers[index].isRight)) / others;
 }
 
-function remarksOn({
-  candidates,
-  right,
-  separation,
-  answers,
-}: Omit<QuestionStatistics, 'remarks'>): string[] {
+/** The standard error of a mean; without bounds for fewer than two. */
+const errorOfMean = (values: readonly number[]) => {
+  const spread = deviation(values);
+  return spread === undefined ? Infinity : spread / Math.sqrt(values.length);
+};
+
+/** Whether the mean of some is higher than that of others by more than its standard error. */
+const isHigher = (values: readonly number[], others: readonly number[]) =>
+  values.length > 0 &&
+  others.length > 0 &&
+  mean(values) - mean(others) > Math.hypot(errorOfMean(values), errorOfMean(others));
+
+/**
+ * What should be looked at: only what is larger than its sampling error, (1 − r²)/√(n − 1) of a correlation.
+ *
+ * @param strengthOf - the share of right answers elsewhere of a candidate
+ */
+function remarksOn(
+  { candidates, right, separation, answers }: Omit<QuestionStatistics, 'remarks'>,
+  strengthOf: (candidate: string) => number,
+): string[] {
   if (candidates < FEWEST_CANDIDATES) return [];
-  const key = answers.find(({ isRight }) => isRight);
+  const strengths = ({ candidates: own }: AnswerStatistics) => own.map(strengthOf);
+  const key = answers.filter(({ isRight }) => isRight).flatMap(strengths);
   const traps = answers.filter(
-    ({ isRight, candidates: own, strength = 0 }) =>
-      !isRight && own.length >= FEWEST_STRONG && strength > (key?.strength ?? 0),
+    (answer) =>
+      !answer.isRight && answer.candidates.length >= FEWEST_STRONG && isHigher(strengths(answer), key),
   );
+  const highest =
+    separation === undefined ? Infinity : separation + (1 - separation ** 2) / Math.sqrt(candidates - 1);
   return [
     ...(right === candidates ? ['Everyone had it right: it separates nobody.'] : []),
     ...(right === 0 ? ['Nobody had it right: look at its answer and its wording.'] : []),
-    ...(separation !== undefined && separation < 0
-      ? ['Weak candidates had it right more often than good ones: look at its answer.']
-      : []),
-    ...(separation !== undefined && separation >= 0 && separation < LOW_SEPARATION
+    ...(highest < 0 ? ['Weak candidates had it right more often than good ones: look at its answer.'] : []),
+    ...(highest >= 0 && highest < LOW_SEPARATION
       ? ['It hardly separates good candidates from weak ones.']
       : []),
     ...traps.map(
@@ -179,7 +195,8 @@ function questionsOf(key: PaperKey, marks: readonly CandidateMarks[]): QuestionS
         .filter(({ answers }) => answers[index].given === undefined)
         .map(({ candidate }) => candidate),
     };
-    return { ...statistics, remarks: remarksOn(statistics) };
+    const strengths = new Map(marks.map(({ candidate }, i) => [candidate, rest[i]]));
+    return { ...statistics, remarks: remarksOn(statistics, (candidate) => strengths.get(candidate) ?? 0) };
   });
 }
 

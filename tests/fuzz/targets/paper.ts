@@ -1,5 +1,14 @@
 /** Plans of papers; small ones made; keys; tables of answers; the tables that go out. */
-import { markAnswers, marksCsv, parsePaperKey, parsePaperPlan } from '../../../src/exam/index.js';
+import {
+  classCsv,
+  classResults,
+  markAnswers,
+  marksCsv,
+  parsePaperKey,
+  parsePaperPlan,
+  questionsStatisticsCsv,
+  resultsSheet,
+} from '../../../src/exam/index.js';
 import { SENDABLE } from '../good.js';
 import { hostileJson, jsonSeeds } from '../hostile.js';
 import { Material } from '../material.js';
@@ -8,6 +17,16 @@ import { requireSafeCsv } from '../csv.js';
 
 const PLANS: readonly unknown[] = [
   { secret: 'k7qf-2m4x-0rzt-9wbe', level: 1, exercises: 3 },
+  {
+    secret: 'k7qf-2m4x-0rzt-9wbe',
+    versions: 3,
+    version: 'B',
+    vary: 'letters',
+    written: [{ questions: 2, about: ['relay', 'dial'] }],
+    typed: true,
+    tolerance: { frequencyHz: 100 },
+    exercises: [{ ask: ['kind', { topic: 'from', call: 2 }] }],
+  },
   { title: 'A', secret: 'k7qf-2m4x-0rzt-9wbe', exercises: [{ kinds: ['testCall'] }, { level: 5 }] },
   ...SENDABLE.slice(0, 12).map((call, i) => ({
     exercises: [
@@ -52,7 +71,21 @@ const KEY = {
     because: '@because',
   })),
 };
-const KEYS: readonly unknown[] = [KEY];
+/** A key with answers to be typed. */
+const TYPED_KEY = {
+  ...KEY,
+  version: 'B',
+  questions: [
+    ...KEY.questions,
+    ...[
+      { form: 'identity', identity: '299204518' },
+      { form: 'position', position: { latitude: 45.5, longitude: -30.25 }, withinMinutes: 1 },
+      { form: 'time', time: '23:59', withinMinutes: 2 },
+      { form: 'frequency', hz: 2_182_000, withinHz: 50 },
+    ].map((typed, i) => ({ id: `Q3.${i + 1}`, text: '+Which?', choices: [], typed, because: '=because' })),
+  ],
+};
+const KEYS: readonly unknown[] = [KEY, TYPED_KEY];
 
 export const keys: Target = {
   name: 'keys',
@@ -92,5 +125,13 @@ export const answers: Target = {
       );
     }
     requireSafeCsv(marksCsv(marks));
+    const results = classResults(parsePaperKey(KEY), text, { pass: 50 });
+    for (const { answers: given, blank, candidates } of results.questions) {
+      const told = given.reduce((sum, answer) => sum + answer.candidates.length, blank.length);
+      hold(told === candidates, () => `${told} answers of ${candidates} candidates`);
+    }
+    requireSafeCsv(classCsv(results));
+    requireSafeCsv(questionsStatisticsCsv(results));
+    hold(!/<(?:script|img|svg|a)\b/i.test(resultsSheet(results)), () => 'markup of a candidate');
   },
 };
