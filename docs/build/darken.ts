@@ -10,7 +10,9 @@ const SHEET = '#14222b';
 const PAPER = { lightness: 95, chroma: 8 };
 
 function atNight(colour: string): string {
-  const { l, c, h } = lch(colour);
+  const { l, c: chroma, h } = lch(colour);
+  // White and black have none.
+  const c = Number.isNaN(chroma) ? 0 : chroma;
   if (l > PAPER.lightness && c < PAPER.chroma) return SHEET;
   return lch(WHITE + ((100 - l) / 100) * (BLACK - WHITE), c, h).formatHex();
 }

@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { lab, lch } from 'd3-color';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { withNight } from '../../docs/build/darken.js';
+import { createExpect } from '../../docs/build/expect.js';
 import { layOut } from '../../docs/build/layout.js';
 import { madeReadable } from '../../docs/build/library.js';
 import { checkLinks } from '../../docs/build/links.js';
@@ -116,10 +117,43 @@ describe('a drawing by night', () => {
         withNight(svg),
       ) ?? [];
     expect(lab(black).l).toBeGreaterThan(90);
-    expect(lab(white).l).toBeLessThan(15);
+    expect(white).toBe('#14222b');
     expect(lab(red).l).toBeGreaterThan(60);
     expect(lch(red).h).toBeCloseTo(lch('#9c1656').h, -1);
     expect(withNight(svg).replace(/<style>.*<\/style>/, '')).toBe(svg);
+  });
+});
+
+describe('what to expect', () => {
+  it('is said in words from the figures, for ratios that every channel was measured at', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'figures-'));
+    const file = join(folder, 'performance.json');
+    const point = (channel: string, snrDb: number, right: number) => ({
+      channel,
+      snrDb,
+      sent: 200,
+      right,
+      wrong: 0,
+      textbookRight: 50,
+    });
+    const data = [
+      ...[
+        point('white', -3, 200),
+        point('white', -4, 200),
+        point('moderate', -4, 110),
+        point('disturbed', -4, 195),
+      ],
+      ...[point('white', -8, 8), point('moderate', -8, 0), point('disturbed', -8, 4), point('five', -8, 200)],
+    ];
+    const calibration = { data: { sent: 12_000, sure: 6_000, sureWrong: 2 } };
+    writeFileSync(file, JSON.stringify({ decode: { data }, calibration }));
+    const page = createExpect(file);
+    rmSync(folder, { recursive: true });
+    expect(page).toContain('| −4 dB | all | 6 of 10 | nearly all |\n| −8 dB | few | none | few |\n\n');
+    expect(page).not.toContain('−3 dB');
+    // 517 in these six points against 300.
+    expect(page).toContain('that is 1.7 times what');
+    expect(page).toContain('and of those 2 were wrong');
   });
 });
 
