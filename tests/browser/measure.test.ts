@@ -92,6 +92,10 @@ describe('Measure', () => {
     const html = report.bytes.toString('utf8');
     expect(html).toContain('<h1>Bridge set: what was measured</h1>');
     expect(html).toContain('before');
+    const sheet = await (await browser.newContext()).newPage();
+    await sheet.setContent(html);
+    const pdf = await sheet.pdf({ format: 'A4', preferCSSPageSize: true });
+    expect(pdf.toString('latin1').match(/\/Type \/Page\b/g)?.length).toBe(2);
     expect(complaints).toEqual([]);
   });
 

@@ -139,8 +139,8 @@ export function ladderDrawing({ air, trials, estimate, beside }: ReportedLadder)
     return own?.isInRange ? [{ points: curve(own, from, to), colour, isLine: true, name: label }] : [];
   };
   return drawChart({
-    title: `Acknowledged, by ${name}`,
-    x: { label: unit, from, to },
+    title: 'Calls acknowledged',
+    x: { label: `${name}, ${unit}`, from, to },
     y: { label: 'per cent', from: 0, to: 100 },
     series: [
       ...other('dotphase', B),

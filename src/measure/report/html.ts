@@ -32,6 +32,8 @@ th { color: #5a6872; font-weight: normal; }
 .result { font-size: 11pt; margin: 2mm 0; }
 svg { width: 100%; height: auto; }
 td:not(:last-child), th { white-space: nowrap; } td .small { font-size: 6.8pt; line-height: 1.1; display: block; }
+.dense table { font-size: 7.2pt; } .dense th, .dense td { padding-block: .22mm; } .dense h2 { margin-top: 2mm; } .dense p { margin: 1mm 0; }
+.dense .sources { display: none; } .dense .drawings { grid-template-columns: 1fr 1fr 1fr; } .dense .second { font-size: 8.2pt; }
 @media print { body { margin: 0; } }
 `;
 
@@ -61,8 +63,11 @@ function row(band: ReportedBand, name: (typeof FIGURES)[number], before: Earlier
       ? []
       : [verdict ? `<span class="small">${e(`${verdict.source} (${verdict.certainty})`)}</span>` : '']),
   ];
-  return `<tr>${cells.map((cell) => `<td>${cell}</td>`).join('')}</tr>`;
+  const isSources = (i: number) => !before && i === cells.length - 1;
+  return `<tr>${cells.map((cell, i) => `<td${isSources(i) ? ' class="sources"' : ''}>${cell}</td>`).join('')}</tr>`;
 }
+
+const SOURCES = 'where they come from';
 
 function table(band: ReportedBand, before: EarlierReport | undefined): string {
   const heads = [
@@ -71,7 +76,7 @@ function table(band: ReportedBand, before: EarlierReport | undefined): string {
     ...(before ? ['before', 'change'] : []),
     'verdict',
     'limits',
-    ...(before ? [] : ['where they come from']),
+    ...(before ? [] : [SOURCES]),
   ];
   const calls = band.calls === 1 ? 'one call' : `${band.calls} calls together`;
   const on = band.frequencyHz === undefined ? '' : `, ${band.frequencyHz / 1000} kHz`;
@@ -79,7 +84,7 @@ function table(band: ReportedBand, before: EarlierReport | undefined): string {
   return [
     `<h2>${title}</h2>`,
     `<p class="small">${band.texts.slice(0, 3).map(e).join(' · ')}${band.texts.length > 3 ? ' · …' : ''}</p>`,
-    `<table><tr>${heads.map((head) => `<th>${head}</th>`).join('')}</tr>`,
+    `<table><tr>${heads.map((head) => `<th${head === SOURCES ? ' class="sources"' : ''}>${head}</th>`).join('')}</tr>`,
     ...FIGURES.map((name) => row(band, name, before)),
     '</table>',
   ].join('\n');
@@ -123,7 +128,7 @@ export function reportHtml(report: MeasurementReport, before?: EarlierReport): s
   const heard = ladder && ladderTexts(ladder);
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
-<title>${e(report.set)}: what was measured</title><style>${STYLE}</style></head><body>
+<title>${e(report.set)}: what was measured</title><style>${STYLE}</style></head><body${report.bands.length > 1 ? ' class="dense"' : ''}>
 <h1>${e(report.set)}: what was measured</h1>
 <dl>${facts.map(([term, fact]) => `<dt>${e(term)}</dt><dd>${e(fact === '' ? 'not said' : fact)}</dd>`).join('')}</dl>
 ${result(report)}
