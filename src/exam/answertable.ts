@@ -172,6 +172,17 @@ function readTable(
       ...(cells.slice(width).some((cell) => cell !== '')
         ? [{ place, given: `${cells.length} cells`, expected: `at most ${width}, as in the first row` }]
         : []),
+      ...cells.slice(0, width).flatMap((given, column) =>
+        given !== '' && header.cells[column] === ''
+          ? [
+              {
+                place: `${place}, column ${column + 1}`,
+                given,
+                expected: 'a name for this column in the first row',
+              },
+            ]
+          : [],
+      ),
       ...(candidate === ''
         ? [{ place: `${place}, candidate`, given: candidate, expected: 'a name or number' }]
         : []),

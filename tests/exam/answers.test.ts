@@ -61,6 +61,19 @@ const KIND_WORDS: Readonly<Record<string, readonly [must: RegExp, mustNot: RegEx
   testAcknowledgement: [/acknowledgement.*test/, /$^/],
   positionRequest: [/request.*position/, /report/],
   pollingRequest: [/polling request/, /reply/],
+  relayAcknowledgement: [/acknowledgement of a distress relay/, /alert/],
+  positionReport: [/position report/, /request for/],
+  pollingReply: [/reply to polling/, /request/],
+  automaticCall: [/call by the automatic service/, /acknowledgement/],
+  automaticAcknowledgement: [/acknowledgement by the automatic service/, /$^/],
+};
+
+/** M.493 Table A1-3, second telecommands 102, 106, 108 and 107 (from memory). */
+const REASON_WORDS: Readonly<Record<string, RegExp>> = {
+  busy: /busy/,
+  operatorAway: /operator.*unavailable/,
+  cannotUseChannel: /channel/,
+  disabled: /disabled/,
 };
 
 const UNREADABLE = /cannot be read/;
@@ -115,7 +128,15 @@ function checkAddress(right: string, call: Call): void {
   else if (typeof to === 'object' && 'station' in to)
     expect(right).toContain(formatIdentity(text(to.station)));
   else if (typeof to === 'object' && 'group' in to) expect(right).toContain(formatIdentity(text(to.group)));
-  else throw new Error(`no address in ${JSON.stringify(call)}`);
+  else if (typeof to === 'object' && 'area' in to && 'latitude' in to.area) {
+    // North-west corner and sides in whole degrees (M.493 §5.3, from memory).
+    const { latitude, longitude, south, east } = to.area;
+    const numbers = [...right.matchAll(/\d+/g)].map(Number);
+    const expected = [latitude, longitude, south, east].map(Math.abs);
+    for (const number of expected) expect(numbers).toContain(number);
+    expect(right).toMatch(latitude < 0 ? /S/ : /N/);
+    expect(right).toMatch(longitude < 0 ? /W/ : /E/);
+  } else throw new Error(`no address in ${JSON.stringify(call)}`);
 }
 
 function checkFollow(right: string, call: Call, frequencyHz: number): void {
@@ -211,6 +232,12 @@ function check(question: KeyQuestion, call: Reading, frequencyHz: number): void 
     case 'next':
       checkNext(right, call, frequencyHz);
       return;
+    case 'telephone':
+      expect(right.replace(/\D/g, '')).toBe(text('telephone' in typed && typed.telephone));
+      return;
+    case 'reason':
+      expect(right).toMatch(REASON_WORDS[text('telecommand2' in typed && typed.telecommand2)]);
+      return;
     case 'lost':
       expect(call.characters.some(({ symbol }) => symbol === undefined)).toBe(true);
       return;
@@ -221,7 +248,8 @@ function check(question: KeyQuestion, call: Reading, frequencyHz: number): void 
 
 const LEVELS: readonly (readonly [level: Level, exercises: number])[] = [
   [1, sized(2, 3)],
-  [2, sized(3, 5)],
+  // As many as there are kinds of calls.
+  [2, sized(3, 19)],
   [3, sized(1, 2)],
   [4, 1],
   [5, 1],

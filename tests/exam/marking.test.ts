@@ -137,6 +137,13 @@ describe('thirty candidates in a spreadsheet', () => {
     expect(message).toContain('row 33, candidate: got "", expected a name or number');
   });
 
+  it('are told where a cell stands in a column without a name, which nobody could mark', () => {
+    expect(verdict('candidate,Q1.1,,Q1.2,Q2.1\nOne,a,b,,c\n')).toBe(
+      'row 2 (One), column 3: got "b", expected a name for this column in the first row',
+    );
+    expect(markAnswers(KEY, 'candidate,Q1.1,,Q1.2,Q2.1\nOne,a,,b,c\n')[0].marks).toBe(3);
+  });
+
   it('with letters that are none are told, and none is marked: a Cyrillic а, two letters, a number', () => {
     const message = verdict(`${HEAD}\nOne,\u0430,ab,1\nTwo,a,b,c\n`);
     expect(message.split('\n')).toHaveLength(4);

@@ -1,5 +1,6 @@
 /**
- * Writes src/calls/call.schema.json: the JSON Schema of calls, from the types, with the ranges that types cannot say.
+ * Writes src/calls/call.schema.json: the JSON Schema of calls, from the types, with the ranges that types cannot say; and
+ * src/exam/paper.schema.json: that of the plans of papers, from what checks them.
  *
  * Run with `npx tsx tests/schema/generate.ts`.
  */
@@ -17,6 +18,7 @@ import {
   SECOND_TELECOMMANDS,
   type Vocabulary,
 } from '../../src/symbols/index.js';
+import { paperPlanSchema } from '../../src/exam/planschema.js';
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
@@ -136,4 +138,6 @@ export function schemaText(): Promise<string> {
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   writeFileSync(SCHEMA_FILE, await schemaText());
+  const plan = await format(JSON.stringify(paperPlanSchema()), { parser: 'json', printWidth: 110 });
+  writeFileSync(here('../../src/exam/paper.schema.json'), plan);
 }

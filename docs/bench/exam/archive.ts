@@ -32,7 +32,7 @@ export function filesArchive(files: Readonly<Record<string, string>>): Uint8Arra
 }
 
 /** What files hold that were dropped: keys of papers, and tables of answers. */
-export interface Dropped {
+interface Dropped {
   readonly keys: readonly PaperKey[];
   readonly tables: readonly string[];
 }

@@ -21,7 +21,7 @@ export const FORM = {
   answerTime: '30',
   pass: '70',
 };
-export type PaperForm = typeof FORM;
+type PaperForm = typeof FORM;
 
 const whole = (text: string) => (text.trim() === '' ? NaN : Number(text));
 

@@ -44,6 +44,17 @@ type Sheet = 'questions' | 'answers';
 
 function Made({ papers }: { papers: readonly MadePaper[] }) {
   const [index, setIndex] = useState(0);
+  const [isSaved, setSaved] = useState(false);
+  useEffect(() => {
+    if (isSaved) return undefined;
+    const ask = (event: BeforeUnloadEvent) => {
+      event.preventDefault();
+    };
+    addEventListener('beforeunload', ask);
+    return () => {
+      removeEventListener('beforeunload', ask);
+    };
+  }, [isSaved]);
   const [sheet, setSheet] = useState<Sheet>();
   const paper = papers[Math.min(index, papers.length - 1)];
   const sounds = paper.files.filter(({ name }) => name.endsWith('.wav'));
@@ -73,6 +84,7 @@ function Made({ papers }: { papers: readonly MadePaper[] }) {
           class="main"
           onClick={() => {
             saveFile('paper.zip', papersArchive(papers), 'application/zip');
+            setSaved(true);
           }}
         >
           Save everything
@@ -227,7 +239,11 @@ export function PapersView() {
               onValue={set('sameRecordings')}
             />
           )}
-          <Tick label="One long recording for the room as well" checked={form.room} onValue={set('room')} />
+          <Tick
+            label="One long recording for the room as well, with its numbers in beeps"
+            checked={form.room}
+            onValue={set('room')}
+          />
         </div>
         {form.room && (
           <div class="pair">

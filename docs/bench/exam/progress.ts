@@ -20,7 +20,7 @@ const HIGHEST = 5;
 const GOOD = 0.8;
 const HARD = 0.4;
 /** Good exercises in a row after which the next level comes. */
-export const ROW = 2;
+const ROW = 2;
 
 /** The level of a progress, which may have been kept by hand. */
 export function levelOf({ level }: Progress): Level {

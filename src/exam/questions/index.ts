@@ -155,7 +155,7 @@ function asksOf(
 }
 
 /** How questions are put. */
-export interface Putting {
+interface Putting {
   /** What is asked; default everything that can be, and some by lot where a recording has several calls. */
   readonly wanted?: readonly Wanted[] | undefined;
   /** How far off answers may be that are typed; undefined where all are to be chosen. */

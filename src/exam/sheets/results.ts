@@ -106,7 +106,7 @@ function candidatePage(title: string, each: CandidateResult): Markup {
 
 function chosen({ candidates, strength }: AnswerStatistics, of: number): Markup {
   const share = of === 0 ? 0 : candidates.length / of;
-  const elsewhere = strength === undefined ? '' : `, elsewhere ${percent(100 * strength)}`;
+  const elsewhere = strength === undefined ? '' : ` · right elsewhere: ${percent(100 * strength)}`;
   return html`<td class="n">${candidates.length} (${percent(100 * share)})</td>
     <td class="small">${candidates.length === 0 ? 'nobody' : `${candidates.join(', ')}${elsewhere}`}</td>`;
 }

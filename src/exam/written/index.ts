@@ -6,7 +6,7 @@ import { FREQUENCY_SETS } from './frequencies.js';
 import { RULE_SETS } from './rules.js';
 import { mayStandTogether, type WrittenLine, type WrittenSet, type WrittenSubject } from './set.js';
 
-export { WRITTEN_SUBJECTS, type WrittenLine, type WrittenSubject } from './set.js';
+export { WRITTEN_SUBJECTS, type WrittenSubject } from './set.js';
 
 /** Every set. */
 export const WRITTEN_SETS: readonly WrittenSet[] = [...RULE_SETS, ...FREQUENCY_SETS];
