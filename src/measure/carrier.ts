@@ -7,10 +7,10 @@ import { together, type Figure } from './figure.js';
 import type { FigureName, Figures, MeasuredCall } from './measurecall.js';
 
 /** Full scale of {@link deviationAudio}, hertz. */
-export const DEVIATION_SCALE_HZ = 10_000;
+const DEVIATION_SCALE_HZ = 10_000;
 
 /** The frequency of a carrier as audio that can be measured like any other, its mean over a call taken out. */
-export interface DeviationAudio {
+interface DeviationAudio {
   readonly audio: Float32Array;
   /** Hertz from the channel's middle. */
   readonly carrierErrorHz: Figure;

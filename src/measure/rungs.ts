@@ -215,10 +215,10 @@ function scaled(
 }
 
 /** Receivers that a set is compared with. */
-export const LADDER_RECEIVERS = ['textbook', 'dotphase'] as const;
+type LadderReceiver = 'textbook' | 'dotphase';
 
 /** What receivers come to on the same ladder, worked out with calls of their own. */
-export type Beside = Readonly<Record<(typeof LADDER_RECEIVERS)[number], LadderEstimate>>;
+export type Beside = Readonly<Record<LadderReceiver, LadderEstimate>>;
 
 const BESIDE_CALLS = 60;
 const BESIDE_RATE: Readonly<Record<Band, number>> = { 'mf-hf': 8000, vhf: 12_000 };
@@ -243,7 +243,7 @@ export async function ladderBeside(
   const sampleRate = BESIDE_RATE[air.band];
   const wanted = encodeCall(call).symbols.join();
   const { shiftHz } = MODULATIONS[air.band];
-  const takes: Record<(typeof LADDER_RECEIVERS)[number], (rung: Rung) => boolean> = {
+  const takes: Record<LadderReceiver, (rung: Rung) => boolean> = {
     textbook: ({ audio, ...known }) =>
       readByTextbook(audio, { sampleRate, shiftHz, ...known, ...nominal(air) }).some(
         (symbols) => symbols.join() === wanted,
@@ -256,7 +256,7 @@ export async function ladderBeside(
     },
   };
   let done = 0;
-  const walk = async (name: (typeof LADDER_RECEIVERS)[number]) => {
+  const walk = async (name: LadderReceiver) => {
     const ladder = openLadder(air, { calls: settings.calls ?? BESIDE_CALLS });
     for (;;) {
       const value = ladder.next();

@@ -6,7 +6,7 @@ import { readSequences } from '../frames/index.js';
 import { toneOutput } from './bitoutputs.js';
 
 /** What the textbook receiver is told. */
-export interface KnownSignal {
+interface KnownSignal {
   readonly sampleRate: number;
   /** Seconds to the first phasing character. */
   readonly start: number;

@@ -8,7 +8,7 @@ import { FAULTS, TEST_CALL, examined } from '../measure/faults.js';
 const CALLS = Number(process.argv[2] ?? 1000);
 const SETS = Number(process.argv[3] ?? 500);
 /** Some of the points alone, as in `mf-hf:10,vhf:20`. */
-const POINTS = process.argv[4];
+const POINTS = process.argv.at(4);
 const RATIOS = [0, 10, 20, 30, 40];
 
 const points = (['mf-hf', 'vhf'] as const)

@@ -97,7 +97,7 @@ async function open(
 }
 
 /** Samples of one piece; `isFirst` where they are its first. */
-export interface PieceBlock extends IqBlock {
+interface PieceBlock extends IqBlock {
   readonly piece: Piece & { readonly isOnly: boolean };
   readonly isFirst: boolean;
   readonly sampleRate: number;

@@ -4,7 +4,7 @@
 import { createInterface } from 'node:readline';
 
 /** Asks a person. */
-export interface Asker {
+interface Asker {
   /** The answer; undefined where no more comes. */
   ask(question: string): Promise<boolean | undefined>;
   close(): void;
