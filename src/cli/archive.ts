@@ -18,7 +18,7 @@ import { gather } from './archive/gather.js';
 import { pieceReader, type Tally } from './archive/reading.js';
 import { findFiles, requireOneRecording } from './decode/files.js';
 import { addReceiverFlags, settingsFor, settingsOf, type ReceiverFlags } from './decode/settings.js';
-import { addSliceFlags, type SliceFlags } from './decode/sliceflags.js';
+import { addSliceFlags, addSliceSearchFlags, type SliceFlags } from './decode/sliceflags.js';
 import { samplesOf } from './decode/sigmf.js';
 import { createPool } from './decodepool.js';
 import type { DecodeSettings } from './decoding.js';
@@ -115,6 +115,7 @@ export function addArchive(program: Command): void {
     );
   addReceiverFlags(addCommand);
   addSliceFlags(addCommand);
+  addSliceSearchFlags(addCommand);
   addOriginFlags(addCommand).action(add);
   archive
     .command('work')

@@ -18,7 +18,7 @@ import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption } from './options.js';
 import { addOriginFlags, originFinder, type OriginFlags } from './origin.js';
-import { addSliceFlags, type SliceFlags } from './decode/sliceflags.js';
+import { addSliceFlags, addSliceSearchFlags, type SliceFlags } from './decode/sliceflags.js';
 import { addProfileFlags, profileOf, type ProfileFlags } from './profile/profile.js';
 import { addRawFlags, type RawFlags } from './rawflags.js';
 import { eventLine } from './report.js';
@@ -49,10 +49,15 @@ call and text; these keys stay. file, channel, snrDb, sendings, attempt (its
 number in the file and which of its sendings this is), moreFollowed and problems
 (the rules it breaks) come beside them; with --recorded startUtc and endUtc
 (ISO 8601, UTC); where the DSC frequency is known, given or that of channel 70,
-frequencyHz, frequencyWarning where the call does not belong there, and
+frequencyHz (with --anywhere, between those known, as measured, to 10 Hz),
+frequencyWarning where the call does not belong there, and
 followUp: means (voice, nbdp, data or none), emission, receiveHz and transmitHz
 for the station that the call is addressed to, receiveDialHz and transmitDialHz
 (what an upper-sideband dial shows for them), text, rule and warnings.
+
+Of a slice of spectrum measuredHz is the middle of a call's tones: right to 1 or
+2 Hz, but for the receiver's oscillator and for the sender, whose own error may
+be 10 Hz.
 
 A character whose certainty is below 0.9 counts as not received: text has ? for
 its digits, and in call its field is { notReceived: [...] }, the field's
@@ -93,6 +98,8 @@ Examples:
   The same of SigMF, which tells where it was tuned, and of a pipe:
     dotphase decode slice.sigmf-meta
     cat slice.cu8 | dotphase decode --raw cu8 --rate-hz 2048000 --tuned 8430 -
+  Whatever was sent in it, with the oscillator's error taken out:
+    dotphase decode --anywhere --find-oscillator slice.sigmf-meta
   A recording whose tones lie around 1000 Hz, with what nearly was a call:
     dotphase decode --centre 1000 --search 50 --verbose evening.wav`;
 
@@ -117,6 +124,7 @@ export function addDecode(program: Command): void {
     );
   addReceiverFlags(command);
   addSliceFlags(command);
+  addSliceSearchFlags(command);
   addRawFlags(command, true)
     .option(
       '--channels <number>',
@@ -224,6 +232,9 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
         break;
       case 'warning':
         warn(`${name}: ${message.text}`);
+        break;
+      case 'note':
+        process.stderr.write(`${wrap(`${name}: ${message.text}`, err.width).join('\n')}\n`);
         break;
       case 'error':
         seen.failed = true;

@@ -47,7 +47,8 @@ export type DecodeMessage =
       readonly channel: number | 'mix';
       readonly frequencyHz?: number;
     }
-  | { readonly type: 'warning'; readonly text: string }
+  /** What is to be known of the file, besides its calls. */
+  | { readonly type: 'warning' | 'note'; readonly text: string }
   /** SHA-256 of the file; absent where it cannot be read twice. */
   | { readonly type: 'fingerprint'; readonly recording: string | undefined }
   /** Bytes read and seconds of audio received so far. */

@@ -10,4 +10,6 @@ export interface HeardCall extends ReceivedCall {
   readonly channel: number | 'mix';
   /** The DSC frequency, hertz, where the recording holds several. */
   readonly frequencyHz?: number;
+  /** And the middle of the call's tones as measured, hertz. */
+  readonly measuredHz?: number;
 }

@@ -81,6 +81,7 @@ export function callLine(heard: ReceivedCall & Judgement & Partial<JudgedCall> &
       endUtc: new Date(Math.round(utc.end)).toISOString(),
     }),
     ...(frequencyHz !== undefined && { frequencyHz }),
+    ...(heard.measuredHz !== undefined && { measuredHz: heard.measuredHz }),
     ...(wrongPlace !== undefined && { frequencyWarning: wrongPlace }),
     ...(follow !== undefined && { followUp: follow }),
   });

@@ -128,6 +128,7 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
               tally.calls++;
             break;
           case 'warning':
+          case 'note':
             warn(`${path}: ${message.text}`);
             break;
           case 'error':

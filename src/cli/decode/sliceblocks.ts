@@ -14,6 +14,10 @@ export interface SliceSettings {
   readonly tunedHz?: number;
   /** How much higher than it says the receiver was tuned, parts per million. */
   readonly oscillatorPpm?: number;
+  /** Whether calls are looked for between the DSC frequencies too. */
+  readonly anywhere?: true;
+  /** Whether a first reading finds out by the calls how far the receiver's oscillator is off. */
+  readonly findOscillator?: true;
   /** Set where the input is samples without a container. */
   readonly raw?: { readonly format: IqFormat; readonly sampleRate: number };
 }

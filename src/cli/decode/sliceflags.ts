@@ -14,14 +14,32 @@ export interface SliceFlags {
   readonly iq?: true;
   readonly tuned?: FrequencyFrom;
   readonly oscillatorPpm?: number;
+  readonly anywhere?: true;
+  readonly findOscillator?: true;
 }
 
-/** Adds them to a command. */
-export function addSliceFlags(command: Command): void {
-  const add = (flags: string, help: string, read?: (text: string) => unknown) => {
+type Add = (flags: string, help: string, read?: (text: string) => unknown) => void;
+
+const adderTo =
+  (command: Command): Add =>
+  (flags, help, read) => {
     const option = new Option(flags, help).helpGroup('A slice of spectrum, with every DSC frequency in it:');
     command.addOption(read ? option.argParser(read) : option);
   };
+
+/** Adds to a command what is to be looked for in slices. */
+export function addSliceSearchFlags(command: Command): void {
+  const add = adderTo(command);
+  add(
+    '--find-oscillator',
+    "how far the receiver's oscillator is off is found by calls of three stations or more: the file is read twice",
+  );
+  add('--anywhere', 'also calls between the DSC frequencies: slower, a receiver for each 1600 Hz');
+}
+
+/** Adds to a command what slices are. */
+export function addSliceFlags(command: Command): void {
+  const add = adderTo(command);
   add(
     '--iq',
     'the two channels are I and Q of a slice of spectrum, no audio (SigMF and --raw cu8, cs8, cs16, cf32 always are)',
@@ -46,7 +64,7 @@ export function addSliceFlags(command: Command): void {
 export function sliceOf(
   flags: SliceFlags & RawFlags & { readonly frequency?: FrequencyFrom },
 ): SliceSettings | undefined {
-  const { iq, tuned, oscillatorPpm, frequency, raw } = flags;
+  const { iq, tuned, oscillatorPpm, frequency, raw, anywhere, findOscillator } = flags;
   const samples = rawSlice(flags);
   if (iq && raw !== undefined && !samples)
     throw new DotphaseError('--raw', raw, 'cu8, cs8, cs16 or cf32 with --iq');
@@ -56,12 +74,17 @@ export function sliceOf(
       frequency,
       'nothing with a slice of spectrum: its channels tell it',
     );
+  if (findOscillator && oscillatorPpm !== undefined)
+    throw new DotphaseError('--oscillator-ppm', oscillatorPpm, 'nothing of it beside --find-oscillator');
   const isGiven = iq === true || samples !== undefined;
-  if (!isGiven && typeof tuned !== 'number' && oscillatorPpm === undefined) return undefined;
+  const isNothingSaid = [oscillatorPpm, anywhere, findOscillator].every((one) => one === undefined);
+  if (!isGiven && typeof tuned !== 'number' && isNothingSaid) return undefined;
   return {
     isGiven,
     ...(typeof tuned === 'number' && { tunedHz: tuned }),
     ...(oscillatorPpm !== undefined && { oscillatorPpm }),
+    ...(anywhere && { anywhere }),
+    ...(findOscillator && { findOscillator }),
     ...(samples && { raw: samples }),
   };
 }
