@@ -5,6 +5,7 @@
  */
 import FFT from 'fft.js';
 import { Rotor, designLowPass } from '../dsp/index.js';
+import { createBalanceFinder } from './balance.js';
 
 /** A channel to take out. */
 export interface Band {
@@ -17,6 +18,8 @@ export interface Band {
   readonly leastRate: number;
   /** Where the channel's middle comes to, hertz. */
   readonly toHz: number;
+  /** Whether the constant in the slice's middle and the images of other signals are taken out of it. */
+  readonly isBalanced: boolean;
 }
 
 /** Complex samples of a channel; valid until the next push. */
@@ -62,11 +65,12 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
   /** The latest samples, I and Q in turn; before the first there is silence. */
   const window = fft.createComplexArray() as number[];
   window.fill(0);
+  const balance = createBalanceFinder(sampleRate / hop);
   let held = 2 * reach;
   /** Sample of the stream at which the window begins. */
   let begin = -2 * reach;
 
-  const channels = bands.map(({ offsetHz, toHz }, band) => {
+  const channels = bands.map(({ offsetHz, toHz, isBalanced }, band) => {
     const decimation = decimations[band];
     const short = size / decimation;
     const small = new FFT(short);
@@ -85,6 +89,9 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
       bin,
       /** Where the channel's part of the slice's spectrum lies, and where it goes in its own. */
       from: Int32Array.from({ length: short }, (_, n) => place(n)),
+      /** And where what would be its image. */
+      mirrored: Int32Array.from({ length: short }, (_, n) => (2 * size - place(n)) % (2 * size)),
+      isBalanced,
       to: Int32Array.from({ length: short }, (_, n) => 2 * ((n + short / 2) % short)),
       /** From the bin, which lies at 0 Hz, to where the channel's middle belongs. */
       rotor: new Rotor(sampleRate / decimation, toHz + (bin * sampleRate) / size - offsetHz),
@@ -104,11 +111,40 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
 
   function take(band: number): BandBlock {
     const channel = channels[band];
-    const { decimation, small, bin, from, to, rotor, gains, input, output, re, im, cos, sin } = channel;
+    const {
+      decimation,
+      small,
+      bin,
+      from,
+      to,
+      mirrored,
+      isBalanced,
+      rotor,
+      gains,
+      input,
+      output,
+      re,
+      im,
+      cos,
+      sin,
+    } = channel;
+    const { re: constantRe, im: constantIm, imageRe, imageIm } = balance.found;
     for (let n = 0; n < gains.length; n++) {
       const gain = gains[n];
-      input[to[n]] = spectrum[from[n]] * gain;
-      input[to[n] + 1] = spectrum[from[n] + 1] * gain;
+      let x = spectrum[from[n]];
+      let y = spectrum[from[n] + 1];
+      if (isBalanced) {
+        const mirrorRe = spectrum[mirrored[n]];
+        const mirrorIm = -spectrum[mirrored[n] + 1];
+        x -= imageRe * mirrorRe - imageIm * mirrorIm;
+        y -= imageRe * mirrorIm + imageIm * mirrorRe;
+        if (from[n] === 0) {
+          x -= constantRe * size;
+          y -= constantIm * size;
+        }
+      }
+      input[to[n]] = x * gain;
+      input[to[n] + 1] = y * gain;
     }
     small.inverseTransform(output, input);
     // The bin's own phase at the window's beginning; bin and begin are whole, so that nothing is lost however long it runs.
@@ -138,6 +174,7 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
         at += count;
         held += count;
         if (held < size) break;
+        balance.look(window, 2 * reach, hop);
         fft.transform(spectrum, window);
         for (let band = 0; band < bands.length; band++) give(band, take(band));
         for (let n = 0; n < 4 * reach; n++) window[n] = window[2 * hop + n];

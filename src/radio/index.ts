@@ -32,13 +32,14 @@ export {
   type IqFormat,
   type IqReader,
 } from './formats.js';
+export type { SliceCall } from './slicecall.js';
 export {
   createSliceReceiver,
   dscChannelsIn,
-  type SliceCall,
   type SliceReceiver,
   type SliceReceiverOptions,
 } from './slicereceiver.js';
+export { oscillatorErrorOf, type OscillatorError, type PlacedCall } from './oscillator.js';
 export { parseSigmf, type SigmfCapture, type SigmfRecording } from './sigmf.js';
 export {
   AUDIO_CENTRE_HZ,

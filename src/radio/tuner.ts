@@ -42,19 +42,23 @@ export interface Tuner {
 /** The audio frequency that the middle of an upper-sideband channel comes to, hertz. */
 export const AUDIO_CENTRE_HZ = 1700;
 
-const SHAPES: Readonly<Record<RadioChannel['mode'] | 'wide', Omit<Band, 'offsetHz'>>> = {
+const SHAPES: Readonly<Record<RadioChannel['mode'] | 'wideFm' | 'wideSsb', Omit<Band, 'offsetHz'>>> = {
   // DSC with its neighbours in 500 Hz steps, of which the receiver takes its own.
-  ssb: { passHz: 600, stopHz: 1000, leastRate: 8000, toHz: AUDIO_CENTRE_HZ },
+  ssb: { passHz: 600, stopHz: 1000, leastRate: 8000, toHz: AUDIO_CENTRE_HZ, isBalanced: true },
   // Carson's rule for 2 rad at 2100 Hz: ±6.3 kHz.
-  fm: { passHz: 7000, stopHz: 11_000, leastRate: 24_000, toHz: 0 },
+  // The carrier itself may be the constant, where the slice's middle is the channel.
+  fm: { passHz: 7000, stopHz: 11_000, leastRate: 24_000, toHz: 0, isBalanced: false },
   // Sidebands to the sixth, and the carrier 2 kHz off.
-  wide: { passHz: 14_000, stopHz: 18_000, leastRate: 48_000, toHz: 0 },
+  wideFm: { passHz: 14_000, stopHz: 18_000, leastRate: 48_000, toHz: 0, isBalanced: false },
+  // What lies between channels; the lower edge, turned over, stays out of what is looked for.
+  wideSsb: { passHz: 1000, stopHz: 1400, leastRate: 8000, toHz: AUDIO_CENTRE_HZ, isBalanced: true },
 };
 
-const shapeOf = ({ mode, isWide }: RadioChannel) => SHAPES[mode === 'fm' && isWide ? 'wide' : mode];
+const shapeOf = ({ mode, isWide }: RadioChannel) =>
+  SHAPES[isWide ? (mode === 'fm' ? 'wideFm' : 'wideSsb') : mode];
 
 /** The share of a slice that its filters leave whole. */
-const USABLE_SHARE = 0.9;
+export const USABLE_SHARE = 0.9;
 
 /** Lowest and highest rate of a slice. */
 export const SLICE_RATES = { lowest: 8000, highest: 10_000_000 } as const;

@@ -1,11 +1,12 @@
 /**
- * How fast slices of spectrum are read on one core: `npx tsx tests/bench/iq.bench.ts`. Seconds of the slice for each
- * second of processor time, the calls in it read; and how much a channel's place costs in sensitivity.
+ * Slices of spectrum on one core: `npx tsx tests/bench/iq.bench.ts [calls]`. Seconds of the slice for each second of
+ * processor time, in noise and with an alert on every channel; and what a channel's place costs in sensitivity: each call
+ * with its noise is read out of the slice, and out of the same samples brought to audio by one long Fourier transform.
  */
+import FFT from 'fft.js';
 import { encodeCall } from '../../src/calls/index.js';
-import { DSC_FREQUENCIES } from '../../src/frequencies/index.js';
-import { createTuner, isWithinSlice, type RadioChannel } from '../../src/radio/index.js';
-import { createReceiver } from '../../src/receiver/index.js';
+import { createTuner, type RadioChannel } from '../../src/radio/index.js';
+import { createReceiver, receiveCalls } from '../../src/receiver/index.js';
 import { randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { createSlice, type Slice, type SliceOptions } from '../scenes/slice.js';
@@ -15,8 +16,12 @@ const cpuSeconds = () => {
   return (user + system) / 1e6;
 };
 
+type Place = Omit<SliceOptions, 'seconds'>;
+
+const isSure = ({ quality }: { quality: string }) => quality !== 'doubtful';
+
 /** Receives a slice and gives the calls of each channel that are sure. */
-function receive(options: Omit<SliceOptions, 'seconds'>, hz: readonly number[], { i, q }: Slice): string[][] {
+function receive(options: Place, hz: readonly number[], { i, q }: Slice): string[][] {
   const channels = hz.map((one): RadioChannel => ({ hz: one, mode: 'ssb' }));
   const tuner = createTuner({ ...options, channels });
   const receivers = channels.map((_, n) =>
@@ -24,7 +29,7 @@ function receive(options: Omit<SliceOptions, 'seconds'>, hz: readonly number[], 
   );
   const read = channels.map((): string[] => []);
   const note = (channel: number, calls: ReturnType<(typeof receivers)[number]['push']>) => {
-    for (const { quality, symbols } of calls) if (quality !== 'doubtful') read[channel].push(symbols.join());
+    for (const { symbols } of calls.filter(isSure)) read[channel].push(symbols.join());
   };
   const take = (channel: number, audio: Float32Array) => {
     note(channel, receivers[channel].push(audio));
@@ -39,47 +44,100 @@ function receive(options: Omit<SliceOptions, 'seconds'>, hz: readonly number[], 
   return read;
 }
 
-/** The DSC frequencies of a slice. */
-const within = (options: Omit<SliceOptions, 'seconds'>) =>
-  DSC_FREQUENCIES.map(({ hz }) => hz).filter((hz) => isWithinSlice({ hz, mode: 'ssb' }, options));
+/** Eleven channels, as many as a band has with its national ones. */
+const ELEVEN = Array.from({ length: 11 }, (_, n) => 8_414_500 + 2500 * n);
 
-console.log('slice | channels | calls read | × real time');
+console.log('slice | channels | alerts read | × real time, each run');
 for (const [sampleRate, seconds] of [
-  [192_000, 30],
-  [2_400_000, 10],
+  [192_000, 60],
+  [2_400_000, 8],
 ] as const) {
-  const options = { sampleRate, tunedHz: 8_430_000 };
-  const channels = within(options);
-  const choices = createChoices(sampleRate);
-  const calls = channels.map((hz, n) => ({
-    symbols: encodeCall(randomCall(choices, 'distressAlert')).symbols,
-    hz,
-    at: 0.5 + 0.2 * n,
-    amplitude: 0.01,
-  }));
-  const slice = createSlice({ ...options, seconds }, calls, -60, 1);
-  receive(options, channels, { i: slice.i.subarray(0, sampleRate), q: slice.q.subarray(0, sampleRate) });
-  const begin = cpuSeconds();
-  const read = receive(options, channels, slice);
-  const speed = seconds / (cpuSeconds() - begin);
-  const right = calls.filter(({ symbols }, n) => read[n].includes(symbols.join())).length;
-  console.log(`${sampleRate} Hz | ${channels.length} | ${right} of ${calls.length} | ${speed.toFixed(1)}`);
+  for (const withCalls of [false, true]) {
+    const options = { sampleRate, tunedHz: 8_430_000 };
+    const choices = createChoices(sampleRate);
+    const calls = ELEVEN.map((hz, n) => ({
+      symbols: encodeCall(randomCall(choices, 'distressAlert')).symbols,
+      hz,
+      at: 0.1 + 0.05 * n,
+      amplitude: 0.01,
+    }));
+    const slice = createSlice({ ...options, seconds }, withCalls ? calls : [], -60, 1);
+    let right = 0;
+    const speeds = Array.from({ length: 4 }, () => {
+      const begin = cpuSeconds();
+      const read = receive(options, ELEVEN, slice);
+      right = calls.filter(({ symbols }, n) => read[n].includes(symbols.join())).length;
+      return (seconds / (cpuSeconds() - begin)).toFixed(1);
+    });
+    console.log(`${sampleRate} Hz | ${ELEVEN.length} | ${right} | ${speeds.join(', ')}`);
+  }
 }
 
-const COUNT = Number(process.argv[2] ?? 40);
-const RATIOS_DB = [-13, -12, -11, -10];
-console.log(`\nplace in the slice | share of ${COUNT} alerts read at ${RATIOS_DB.join(', ')} dB in 3 kHz`);
-for (const share of [0, 0.45, 0.89]) {
-  const options = { sampleRate: 48_000, tunedHz: 8_414_500 - (share * 48_000) / 2 + Math.sign(share) * 600 };
-  const shares = RATIOS_DB.map((snrDb) => {
-    let right = 0;
+const AUDIO_RATE = 12_000;
+
+/** The channel as audio, its middle at 1700 Hz: a transform of the whole slice, what lies from 0 to 6 kHz of it back. */
+function asAudio({ sampleRate, tunedHz }: Place, hz: number, { i, q }: Slice): Float32Array {
+  const size = 2 ** Math.ceil(Math.log2(i.length));
+  const fft = new FFT(size);
+  const input = fft.createComplexArray() as number[];
+  input.fill(0);
+  // The middle comes to 1700 Hz by turning the samples.
+  const turn = (1700 - (hz - tunedHz)) / sampleRate;
+  for (let n = 0; n < i.length; n++) {
+    const angle = 2 * Math.PI * ((turn * n) % 1);
+    input[2 * n] = i[n] * Math.cos(angle) - q[n] * Math.sin(angle);
+    input[2 * n + 1] = i[n] * Math.sin(angle) + q[n] * Math.cos(angle);
+  }
+  const spectrum = fft.createComplexArray() as number[];
+  fft.transform(spectrum, input);
+  const above = Math.round((0.45 * AUDIO_RATE * size) / sampleRate);
+  spectrum.fill(0, 2 * above);
+  fft.inverseTransform(input, spectrum);
+  const step = sampleRate / AUDIO_RATE;
+  return Float32Array.from({ length: Math.floor(i.length / step) }, (_, n) => input[2 * n * step]);
+}
+
+const COUNT = Number(process.argv[2] ?? 100);
+const RATIOS_DB = [-13, -12.5, -12, -11.5];
+const HZ = 8_414_500;
+const RATE = 48_000;
+
+console.log(
+  `\nplace in the slice, of its half width | ratio in 3 kHz: of ${COUNT} read in the slice, as audio | loss`,
+);
+for (const share of [0, 0.45, 0.9]) {
+  // The channel's edge, 600 Hz from its middle, lies at that share.
+  const options = { sampleRate: RATE, tunedHz: HZ - Math.max(0, (share * RATE) / 2 - 600) };
+  const points = RATIOS_DB.map((snrDb) => {
+    const point = { slice: 0, audio: 0, differ: 0 };
     for (let n = 0; n < COUNT; n++) {
-      const { symbols } = encodeCall(randomCall(createChoices(n), 'distressAlert'));
-      const call = { symbols, hz: 8_414_500, at: 0.5, amplitude: 0.01 };
-      const slice = createSlice({ ...options, seconds: 8.5 }, [call], -40 - snrDb, n);
-      if (receive(options, [8_414_500], slice)[0].includes(symbols.join())) right++;
+      const seed = n + 1000 * Math.round(-10 * snrDb);
+      const { symbols } = encodeCall(randomCall(createChoices(seed), 'distressAlert'));
+      const call = { symbols, hz: HZ, at: 0.5, amplitude: 0.01 };
+      const slice = createSlice({ ...options, seconds: 8.5 }, [call], -40 - snrDb, seed);
+      const inSlice = receive(options, [HZ], slice)[0].includes(symbols.join());
+      const asSound = receiveCalls(asAudio(options, HZ, slice), {
+        sampleRate: AUDIO_RATE,
+        bands: ['mf-hf'],
+        centreHz: 1700,
+      })
+        .filter(isSure)
+        .some((heard) => heard.symbols.join() === symbols.join());
+      point.slice += Number(inSlice);
+      point.audio += Number(asSound);
+      point.differ += Number(inSlice !== asSound);
     }
-    return `${Math.round((100 * right) / COUNT)} %`;
+    return point;
   });
-  console.log(`${Math.round(100 * share)} % of the half width | ${shares.join(', ')}`);
+  const sum = (key: 'slice' | 'audio' | 'differ') => points.reduce((total, point) => total + point[key], 0);
+  const pairs = COUNT * RATIOS_DB.length;
+  // How many more are read for each decibel, by a straight line through the points.
+  const middle = RATIOS_DB.reduce((a, b) => a + b) / RATIOS_DB.length;
+  const spread = RATIOS_DB.reduce((total, ratio) => total + (ratio - middle) ** 2, 0);
+  const slope =
+    points.reduce((total, { audio }, n) => total + (RATIOS_DB[n] - middle) * audio, 0) / spread / COUNT;
+  const loss = (sum('audio') - sum('slice')) / pairs / slope;
+  const error = Math.sqrt(sum('differ')) / pairs / slope;
+  const counts = points.map(({ slice, audio }, n) => `${RATIOS_DB[n]} dB: ${slice}, ${audio}`).join('; ');
+  console.log(`${Math.round(100 * share)} % | ${counts} | ${loss.toFixed(2)} ± ${error.toFixed(2)} dB`);
 }

@@ -52,7 +52,7 @@ describe('tuning to a channel', () => {
     [48_000, 8_420_000, 8_414_500, 12_000],
     [192_000, 12_600_000, 12_577_000, 12_000],
     [250_000, 8_350_000, 8_414_500, 15_625],
-    [8000, 2_187_500, 2_187_500, 8000],
+    [8000, 2_187_000, 2_187_500, 8000],
     [2_048_000, 16_500_000, 16_804_500, 8000],
   ])(
     'brings a carrier to 1700 Hz, unchanged in level (%i samples a second)',
@@ -91,6 +91,45 @@ describe('tuning to a channel', () => {
     expect(() => createTuner({ sampleRate: 48_000, tunedHz: 8_420_000, channels: [ssb(8_450_000)] })).toThrow(
       'channels: got 8450000 Hz, expected channels from 8399000 to 8441000 Hz, within the slice',
     );
+  });
+});
+
+describe('what a receiver adds by itself', () => {
+  const options = { sampleRate: 96_000, tunedHz: 8_430_000, channels: [ssb(8_445_500)] };
+  /** Noise and a carrier of amplitude 0.5 whose image lies on the channel; I and Q as an uneven receiver gives them. */
+  function uneven(gainDb: number, degrees: number, seconds: number): Slice {
+    const slice = createSlice({ ...options, seconds }, [], -60, 4);
+    const strong = carrier(8_414_600, options, seconds);
+    const gain = 10 ** (gainDb / 20);
+    const angle = (Math.PI * degrees) / 180;
+    const i = slice.i.map((sample, n) => sample + 0.5 * strong.i[n]);
+    const q = slice.q.map((sample, n) => sample + 0.5 * strong.q[n]);
+    return { i, q: q.map((sample, n) => gain * (sample * Math.cos(angle) + i[n] * Math.sin(angle))) };
+  }
+  /** Power of the channel's last second, dB of full scale. */
+  const level = (slice: Slice, one: TunerOptions = options) => {
+    const { audio, rates } = tune(one, slice);
+    const last = audio[0].slice(-Math.round(1.2 * rates[0]), -Math.round(0.2 * rates[0]));
+    return 10 * Math.log10(last.reduce((sum, sample) => sum + sample ** 2, 0) / last.length);
+  };
+
+  it('is taken out: the image of a strong signal, by 30 dB and more', () => {
+    // By hand: ε = (1 − g·e^(−jφ)) / 2 with 1 dB and 5°: |ε| is 0.076, −22 dB. A carrier of amplitude 0.5 has −6 dB, half
+    // of it in the real part of a sideband: an image of −31 dB.
+    const asItCame = -6 - 22.3 - 3;
+    expect(level(uneven(1, 5, 12))).toBeLessThan(asItCame - 25);
+  });
+
+  it('is not made up: an even receiver gets no image', () => {
+    // Noise of −60 dB in 3 kHz is −64 dB in ±600 Hz with the edges, and half of it in the real part.
+    expect(level(uneven(0, 0, 4))).toBeLessThan(-62);
+  });
+
+  it('is taken out: the constant in the middle, though a channel lies there', () => {
+    const middle = { ...options, tunedHz: 8_414_500, channels: [ssb(8_414_500)] };
+    const slice = createSlice({ ...middle, seconds: 6 }, [], -60, 4);
+    const spiked = { i: slice.i.map((one) => one + 0.3), q: slice.q.map((one) => one - 0.2) };
+    expect(level(spiked, middle) - level(slice, middle)).toBeLessThan(0.5);
   });
 });
 
