@@ -10,7 +10,8 @@ interface Page {
   readonly targets: readonly string[];
   /** What it loads: pictures, sounds, style sheets, scripts. */
   readonly loaded: readonly string[];
-  readonly places: ReadonlySet<string>;
+  /** Undefined where a script makes the page, so that only a browser knows its places. */
+  readonly places: ReadonlySet<string> | undefined;
 }
 
 const ELSEWHERE = /^(?:[a-z]+:)?\/\//i;
@@ -23,7 +24,7 @@ function readPage(path: string): Page {
   return {
     targets: values('a[href]', 'href'),
     loaded: [...values('link[href]', 'href'), ...values('[src]', 'src')],
-    places: new Set(values('[id]', 'id')),
+    places: document.querySelector('#app:empty') ? undefined : new Set(values('[id]', 'id')),
   };
 }
 
@@ -53,8 +54,8 @@ export function checkLinks(site: string): LinkCheck {
     const found = file === '' ? from : resolve(dirname(from), decodeURIComponent(file));
     if (relative(site, found).startsWith('..')) return false;
     if (!statSync(found, { throwIfNoEntry: false })?.isFile()) return false;
-    const page = pages.get(found);
-    return place === '' || page === undefined || page.places.has(decodeURIComponent(place));
+    const places = pages.get(found)?.places;
+    return place === '' || places === undefined || places.has(decodeURIComponent(place));
   };
 
   for (const [path, { targets, loaded }] of pages) {

@@ -2,7 +2,7 @@
  * The documents as people read them, opened from disk: every page of our own and each kind of page of the library's
  * reference, on a phone and on a desk, by day and by night, and on paper.
  */
-import { existsSync, mkdirSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, readdirSync, statSync, writeFileSync } from 'node:fs';
 import { spawnSync } from 'node:child_process';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
@@ -45,6 +45,7 @@ function pagesOf(): string[] {
   );
   return [
     ...html('.'),
+    ...html('monday').map((file) => `monday/${file}`),
     'api/index.html',
     ...kinds.map(({ name }) => `api/${name}/${html(`api/${name}`)[0]}`),
   ];
@@ -144,6 +145,24 @@ describe('every page', () => {
       await page.context().close();
     }
     expect(found).toEqual([]);
+  });
+});
+
+describe('links to a view of the bench', () => {
+  it('lead to a view that is there', async () => {
+    const links = pages
+      .filter(isOwn)
+      .flatMap((name) =>
+        [...readFileSync(join(SITE, name), 'utf8').matchAll(/href="bench\/index\.html(#[^"/]+)/g)].map(
+          ([, view]) => view,
+        ),
+      );
+    for (const view of new Set(links)) {
+      const { page } = await open(`bench/index.html${view}`);
+      const shown = page.locator('nav a[aria-current=page]');
+      expect(await shown.getAttribute('href')).toBe(view);
+      await page.context().close();
+    }
   });
 });
 

@@ -56,4 +56,12 @@ describe('as the guides say', () => {
     expect(await shown(page).locator('.figures tr').count()).toBeGreaterThan(5);
     await pictured(page, 'measure');
   });
+
+  it('practice makes a call to listen to, with its questions', async () => {
+    const page = await openAt('Practice');
+    await shown(page).getByRole('button', { name: 'Make a call' }).click();
+    await shown(page).getByRole('button', { name: 'Play' }).waitFor({ timeout: 60_000 });
+    expect(await shown(page).getByRole('radio').count()).toBeGreaterThan(3);
+    await pictured(page, 'practice');
+  });
 });

@@ -36,6 +36,11 @@ describe('the check of links', () => {
     expect(check(good)).toEqual({ pages: 2, links: 5, broken: [] });
   });
 
+  it('leaves the places of a page that a script makes to the browser', () => {
+    writeFileSync(join(site, 'bench.html'), '<div id="app"></div>');
+    expect(check('<a href="bench.html#listen">a</a>').broken).toEqual([]);
+  });
+
   it.each([
     ['a file that is not there', '<a href="nowhere.html">x</a>', 'nowhere.html'],
     ['a place that is not there', '<a href="more/place.html#there">x</a>', 'more/place.html#there'],

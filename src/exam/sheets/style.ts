@@ -85,5 +85,5 @@ thead { display: table-header-group; }
 .grid span.wide::after { width: 48mm; }
 .grid span::after { content: ""; width: 9mm; height: 7.5mm; border: .25mm solid var(--ink); border-radius: .6mm; margin-top: .4mm; }
 @media screen { html, :host { background: #f3f5f6; } body, .body { background: #fff; padding: 14mm 16mm; max-width: 210mm; margin: 8mm auto; box-shadow: 0 .3mm 2mm rgb(0 0 0 / .12); } }
-@media screen and (max-width: 220mm) { body, .body { margin: 0; padding: 6mm 5mm; box-shadow: none; } .stations { columns: 1; } .choices { grid-template-columns: 1fr; } }
+@media screen and (max-width: 220mm) { body, .body { margin: 0; padding: 6mm 5mm; box-shadow: none; } .stations { columns: 1; } .choices { grid-template-columns: 1fr; } td, th { overflow-wrap: anywhere; } }
 `;
