@@ -214,11 +214,10 @@ function scaled(
   return samples.map((sample) => gain * sample);
 }
 
-/** Receivers that a set is compared with. */
-type LadderReceiver = 'textbook' | 'dotphase';
-
 /** What receivers come to on the same ladder, worked out with calls of their own. */
-export type Beside = Readonly<Record<LadderReceiver, LadderEstimate>>;
+export type Beside = Readonly<Record<'textbook' | 'dotphase', LadderEstimate>>;
+
+type LadderReceiver = keyof Beside;
 
 const BESIDE_CALLS = 60;
 const BESIDE_RATE: Readonly<Record<Band, number>> = { 'mf-hf': 8000, vhf: 12_000 };
