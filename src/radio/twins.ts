@@ -16,8 +16,11 @@ const SAME_HZ = 20;
 /** A call's side lobes, some of them with swapped tones, lie within this, hertz: five times the shift of 170 Hz. */
 const SIDE_LOBE_HZ = 850;
 
-/** So much weaker, dB, is what a receiver makes of a call elsewhere. */
+/** So much weaker, dB, is a call's image or side lobe. */
 const WEAKER_DB = 10;
+
+/** And so much what an overdriven receiver makes of it elsewhere; two sets of one station differ by less. */
+const FAR_WEAKER_DB = 30;
 
 const isHeardTogether = (a: SliceCall, b: SliceCall) => Math.abs(a.start - b.start) <= SAME_START;
 
@@ -32,11 +35,14 @@ function isImage(weak: SliceCall, strong: SliceCall, tunedHz: number): boolean {
 /** Whether the first is no call of its own. */
 function isOfAnother(one: SliceCall, other: SliceCall, tunedHz: number): boolean {
   if (one === other || !isHeardTogether(one, other)) return false;
-  const isWeaker = one.snrDb <= other.snrDb - WEAKER_DB;
-  if (isImage(one, other, tunedHz)) return isWeaker;
+  const isWeaker = (decibels: number) => one.snrDb <= other.snrDb - decibels;
+  if (isImage(one, other, tunedHz)) return isWeaker(WEAKER_DB);
   const apartHz = Math.abs(one.measuredHz - other.measuredHz);
   if (one.symbols.join() === other.symbols.join())
-    return isWeaker || (apartHz <= SAME_HZ && isLessSure(one, other));
+    return (
+      isWeaker(apartHz <= SIDE_LOBE_HZ ? WEAKER_DB : FAR_WEAKER_DB) ||
+      (apartHz <= SAME_HZ && isLessSure(one, other))
+    );
   return apartHz <= SIDE_LOBE_HZ && one.quality === 'doubtful' && isLessSure(one, other);
 }
 
