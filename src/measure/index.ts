@@ -24,6 +24,7 @@
  * @packageDocumentation
  */
 export { clockFromReference, clockFromTone, clockWithin, USUAL_CLOCK_PPM, withClock } from './clock.js';
+export { createClockFinder, type ClockFinder, type ClockFinderOptions } from './clockfinder.js';
 export type { Figure } from './figure.js';
 export { addJudged, judgeCall, judgeTogether, type JudgedCall, type JudgeSettings } from './judged.js';
 export {

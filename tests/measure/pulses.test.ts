@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { Random } from '../../src/dsp/index.js';
-import { clockFromReference } from '../../src/measure/index.js';
+import { clockFromReference, createClockFinder } from '../../src/measure/index.js';
 
 const sampleRate = 48_000;
 
@@ -73,5 +73,42 @@ describe('the clock by pulses of known rate', () => {
     ['too few', () => pulses(1, 5, 0, 0.001)],
   ])('refuses %s', (_, samples) => {
     expect(() => clockFromReference(samples(), sampleRate, 1)).toThrow(/at least 8 pulses/);
+  });
+});
+
+describe('the clock of a stream', () => {
+  const settings = { sampleRate: 8000, referenceHz: 1000, isEndless: true };
+  const second = (from: number, isTone: boolean) =>
+    Float32Array.from({ length: 8000 }, (_, n) =>
+      isTone ? 0.3 * Math.sin((2 * Math.PI * 1000 * (8000 * from + n)) / (8000 * (1 + 25e-6))) : 0,
+    );
+
+  it('is told while it goes on, ten seconds after its beginning', () => {
+    const finder = createClockFinder(settings);
+    for (let i = 0; i < 9; i++) finder.push(second(i, true));
+    expect(finder.clock).toBeUndefined();
+    finder.push(second(9, true));
+    expect(finder.clock?.value).toBeCloseTo(25, 1);
+    expect(finder.end()).toBe(finder.clock);
+  });
+
+  it('is looked for again, and given up after two minutes', () => {
+    const finder = createClockFinder(settings);
+    for (let i = 0; i < 12; i++) finder.push(second(i, false));
+    expect(finder.clock).toBeUndefined();
+    for (let i = 12; i < 20; i++) finder.push(second(i, true));
+    expect(finder.clock?.value).toBeCloseTo(25, 1);
+    const never = createClockFinder(settings);
+    for (let i = 0; i < 120; i++) never.push(second(i, false));
+    expect(never.isOver).toBe(true);
+    expect(never.clock).toBeUndefined();
+    expect(() => never.end()).toThrow('a steady tone within 1000 ppm');
+  });
+
+  it('is found at the end of a recording', () => {
+    const finder = createClockFinder({ ...settings, isEndless: false });
+    for (let i = 0; i < 15; i++) finder.push(second(i, true));
+    expect(finder.clock).toBeUndefined();
+    expect(finder.end().value).toBeCloseTo(25, 1);
   });
 });

@@ -2,15 +2,12 @@
  * The meter on a thread of its own: samples or a recording in, measured calls out.
  */
 import { DotphaseError } from 'dotphase';
-import { clockFromReference, createMeter, type Meter } from 'dotphase/measure';
+import { createClockFinder, createMeter, type ClockFinder, type Meter } from 'dotphase/measure';
 import { blocksOf } from '../listen/file.js';
 import type { FromWorker, Reference, ToWorker } from './protocol.js';
 
 /** Seconds of audio between two reports. */
 const BLOCK_SECONDS = 1;
-/** The reference is looked for in so much of the audio, and in live audio for the first time after so much. */
-const REFERENCE_SECONDS = 120;
-const FIRST_LOOK_SECONDS = 10;
 /** From this on a sample is at full scale; clicks alone bring a few there. */
 const FULL_SCALE = 0.999;
 const MOST_AT_FULL_SCALE = 10;
@@ -23,12 +20,8 @@ interface Open {
   readonly meter: Meter;
   readonly sampleRate: number;
   readonly reference: Reference | undefined;
-  readonly isLive: boolean;
-  /** Audio of the reference's channel. */
-  readonly heard: Float32Array[];
-  heardSamples: number;
-  nextLook: number;
-  isClockKnown: boolean;
+  readonly finder: ClockFinder | undefined;
+  isClockTold: boolean;
   taken: number;
   atFullScale: number;
 }
@@ -40,40 +33,19 @@ function begin(sampleRate: number, reference: Reference | undefined, isLive: boo
     meter: createMeter({ sampleRate }),
     sampleRate,
     reference,
-    isLive,
-    heard: [],
-    heardSamples: 0,
-    nextLook: FIRST_LOOK_SECONDS,
-    isClockKnown: false,
+    finder: reference && createClockFinder({ sampleRate, referenceHz: reference.hz, isEndless: isLive }),
+    isClockTold: false,
     taken: 0,
     atFullScale: 0,
   };
   return open;
 }
 
-function findClock(into: Open, reference: Reference): void {
-  const samples = new Float32Array(into.heardSamples);
-  let at = 0;
-  for (const part of into.heard) {
-    samples.set(part, at);
-    at += part.length;
-  }
-  tell({ type: 'clock', clock: clockFromReference(samples, into.sampleRate, reference.hz) });
-  into.isClockKnown = true;
-}
-
-function hearReference(into: Open, samples: Float32Array): void {
-  const { reference, sampleRate } = into;
-  if (!reference || into.isClockKnown || into.heardSamples >= REFERENCE_SECONDS * sampleRate) return;
-  into.heard.push(samples.slice());
-  into.heardSamples += samples.length;
-  if (!into.isLive || into.heardSamples < into.nextLook * sampleRate) return;
-  into.nextLook *= 2;
-  try {
-    findClock(into, reference);
-  } catch (error) {
-    if (!(error instanceof DotphaseError)) throw error;
-  }
+function tellClock(into: Open): void {
+  const clock = into.finder?.clock;
+  if (!clock || into.isClockTold) return;
+  into.isClockTold = true;
+  tell({ type: 'clock', clock });
 }
 
 /** Takes samples of each channel; calls are measured on the first. */
@@ -90,7 +62,8 @@ function take(into: Open, channels: readonly Float32Array[], of?: number): void 
   for (let at = 0; at < first.length; at += block) {
     const piece = first.subarray(at, at + block);
     for (const call of meter.push(piece)) tell({ type: 'call', call });
-    if (reference) hearReference(into, channels[reference.channel].subarray(at, at + block));
+    if (reference) into.finder?.push(channels[reference.channel].subarray(at, at + block));
+    tellClock(into);
     let peak = 0;
     for (const sample of piece) {
       const size = Math.abs(sample);
@@ -104,16 +77,17 @@ function take(into: Open, channels: readonly Float32Array[], of?: number): void 
 
 function end(): void {
   if (!open) return;
-  const { meter, reference, isClockKnown, atFullScale, taken, sampleRate } = open;
+  const { meter, finder, atFullScale, taken, sampleRate } = open;
   for (const call of meter.flush()) tell({ type: 'call', call });
   if (atFullScale > MOST_AT_FULL_SCALE)
     tell({
       type: 'warning',
       text: `${atFullScale} samples at full scale: it is clipped, and its figures are worth little. Record it softer.`,
     });
-  if (reference && !isClockKnown) {
+  if (finder) {
     try {
-      findClock(open, reference);
+      finder.end();
+      tellClock(open);
     } catch (error) {
       if (!(error instanceof DotphaseError)) throw error;
       tell({ type: 'warning', text: `The clock is not calibrated: expected ${error.expected}.` });

@@ -4,8 +4,10 @@
 import { Described, DotphaseError } from '../../errors.js';
 import {
   clockWithin,
+  createClockFinder,
   createMeter,
   createSliceMeter,
+  type ClockFinder,
   type Figure,
   type Meter,
   type MeteredCall,
@@ -22,7 +24,7 @@ import { rawInput, type RawFlags } from '../rawflags.js';
 import { requireRecording } from '../recording.js';
 import { InputLevel } from '../sound/level.js';
 import type { SoundInput } from '../sound/port.js';
-import { ClockFinder, type ClockFlags } from './reference.js';
+import type { ClockFlags } from './reference.js';
 
 /** The options that say how inputs are read. */
 export interface InputFlags extends RawFlags, ClockFlags, SliceFlags {
@@ -60,15 +62,16 @@ async function measureBlocks(
 ): Promise<Figure> {
   const { referenceHz, channel, centre } = flags;
   const referenceChannel = referenceHz === undefined ? channel : (flags.referenceChannel ?? channel);
-  const finder = new ClockFinder(flags, isEndless);
+  let clock = referenceHz === undefined ? clockWithin(flags.clockPpm) : undefined;
+  let finder: ClockFinder | undefined;
   let meter: Meter | undefined;
   let held: MeteredCall[] = [];
   const take = (calls: readonly MeteredCall[]) => {
     held.push(...calls);
-    if (!finder.clock || held.length === 0) return;
+    if (!clock || held.length === 0) return;
     const known = held;
     held = [];
-    tell(known, finder.clock);
+    tell(known, clock);
   };
   let clipped = 0;
   for await (const { sampleRate, channels } of blocks) {
@@ -83,13 +86,18 @@ async function measureBlocks(
       );
     }
     meter ??= createMeter({ sampleRate, ...(centre !== undefined && { centreHz: centre, searchHz: 100 }) });
-    finder.push(channels[referenceChannel], sampleRate);
+    if (referenceHz !== undefined && !clock) {
+      finder ??= createClockFinder({ sampleRate, referenceHz, isEndless });
+      finder.push(channels[referenceChannel]);
+      // Nothing can be told without it.
+      clock = isEndless && finder.isOver ? finder.end() : finder.clock;
+    }
     take(meter.push(channels[channel]));
     for (const sample of channels[channel]) if (Math.abs(sample) >= FULL_SCALE) clipped++;
     if (isStopped()) break;
   }
   const last = meter?.flush() ?? [];
-  const clock = finder.end();
+  clock ??= finder?.end() ?? clockWithin(flags.clockPpm);
   take(last);
   if (clipped > MOST_AT_FULL_SCALE) warn(`${name}: ${clippedText(clipped)}`);
   return clock;
