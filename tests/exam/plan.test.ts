@@ -2,9 +2,18 @@
  * Plans of papers: the schema that is published, and a syllabus that says which kinds, which questions and how many.
  */
 import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
-import { LEVELS, makePaper, parsePaperPlan, type Level, type PaperPlan } from '../../src/exam/index.js';
+import {
+  LEVELS,
+  TOPICS,
+  WRITTEN_SUBJECTS,
+  makePaper,
+  parsePaperPlan,
+  type Level,
+  type PaperPlan,
+} from '../../src/exam/index.js';
 import { paperPlanSchema } from '../../src/exam/planschema.js';
 import { keysOf } from '../../src/exam/keys.js';
 import { setQuestions } from '../../src/exam/paper.js';
@@ -63,6 +72,18 @@ describe('the schema of plans', () => {
   ])('refuses what parsing refuses: %s', (_, plan, message) => {
     expect(validate(plan)).toBe(false);
     expect(() => parsePaperPlan(plan)).toThrow(message);
+  });
+
+  it('is among what the package gives out, and takes the syllabus of the guide', () => {
+    const require = createRequire(import.meta.url);
+    expect(require.resolve('dotphase/paper.schema.json')).toMatch(/src.exam.paper\.schema\.json$/);
+    const guide = readFileSync(new URL('../../docs/pages/examining.md', import.meta.url), 'utf8');
+    const [, text] = /```json\n([^]*?)```/.exec(guide) ?? [];
+    const plan: unknown = JSON.parse(text);
+    expect(validate(plan)).toBe(true);
+    expect(parsePaperPlan(plan)).toMatchObject({ versions: 2, typed: true });
+    // Whoever looks for a topic or a subject finds it there.
+    for (const name of [...TOPICS, ...WRITTEN_SUBJECTS]) expect(guide).toContain(`\`${name}\``);
   });
 
   it('leaves to parsing which of the versions there is', () => {

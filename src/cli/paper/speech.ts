@@ -31,10 +31,8 @@ function fitted(samples: Float32Array, from: number, to: number): Float32Array {
   return moved.map((sample) => (LEVEL * sample) / peak);
 }
 
-/** A speaker of texts at a sample rate; undefined where there is no voice on this machine. */
-export function findVoice(sampleRate: number): ((text: string) => Float32Array) | undefined {
-  const found = spawnSync(PROGRAM, ['--version'], { stdio: 'ignore' });
-  if (found.status !== 0) return undefined;
+/** Speaks a text. */
+function speaker(sampleRate: number): (text: string) => Float32Array {
   return (text) => {
     const folder = mkdtempSync(join(tmpdir(), 'dotphase-voice-'));
     try {
@@ -46,4 +44,14 @@ export function findVoice(sampleRate: number): ((text: string) => Float32Array) 
       rmSync(folder, { recursive: true });
     }
   };
+}
+
+/** A speaker of texts at a sample rate; undefined where there is no voice on this machine, or none that works. */
+export function findVoice(sampleRate: number): ((text: string) => Float32Array) | undefined {
+  const speak = speaker(sampleRate);
+  try {
+    return speak('One.').length > 0 ? speak : undefined;
+  } catch {
+    return undefined;
+  }
 }
