@@ -88,7 +88,9 @@ describe('each option reaches its command', () => {
           return [...path, ...operands.slice(0, 1), ...own, ...operands.slice(1), ...others];
         });
         const option = find(PROGRAM, path).options.find(({ long }) => long === name);
-        const expected = option?.required ? (option.argChoices?.[0] ?? VALUE) : true;
+        // An option that begins with --no- turns off what is on by itself.
+        const isOn = !(option?.negate ?? false);
+        const expected = option?.required ? (option.argChoices?.[0] ?? VALUE) : isOn;
         expect(reached[attribute], `${form}, ${order}`).toBe(expected);
       }
     }
