@@ -44,6 +44,9 @@ const ATTENUATION_DB = 80;
 /** Transform lengths are at least this many times the filter's half length, so that little is computed twice. */
 const LENGTHS = 8;
 
+/** So many samples of a block are enough to find what a receiver adds. */
+const LOOKED_AT = 32_768;
+
 const powerOfTwoFrom = (least: number) => 2 ** Math.ceil(Math.log2(least));
 
 /**
@@ -174,7 +177,7 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
         at += count;
         held += count;
         if (held < size) break;
-        balance.look(window, 2 * reach, hop);
+        balance.look(window, 2 * reach, Math.min(hop, LOOKED_AT));
         fft.transform(spectrum, window);
         for (let band = 0; band < bands.length; band++) give(band, take(band));
         for (let n = 0; n < 4 * reach; n++) window[n] = window[2 * hop + n];
