@@ -7,6 +7,7 @@ import type { Observation, Burst } from './demodulate.js';
 import { informationLength } from './constraints.js';
 import { decideSoFar, type Decision, type DecisionSoFar } from './decode.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
+import { presence } from './presence.js';
 import type { Quality, ReceivedCall } from './types.js';
 
 /** An error probability below this is `recovered`, or `clean` where every character also reads by itself. */
@@ -38,12 +39,6 @@ export const UNLIKELY = 'its characters fit no call better than noise does';
 
 /** A character that contradicts what both its sendings read alike is no surer than this. */
 const CONTRADICTED_CERTAINTY = 0.5;
-
-/**
- * Where the phasing did not show as a whole and the call is not sure, no character is surer than this: the call may
- * have begun elsewhere, and every character stand in another's place.
- */
-const UNPHASED_CERTAINTY = 0.5;
 
 /** Bits of a character without which nothing of it was received: it holds seven bits of information. */
 const LEAST_BITS = 7;
@@ -78,18 +73,24 @@ function hasEnd({ values, first }: CharacterLogLikelihoods, symbols: readonly nu
   return values[at(symbols.length - 1)] + first[at(behind)] + first[at(behind + 1)] > LEAST_END_EVIDENCE;
 }
 
-/** How sure each of the symbols is: 0 where nothing of it was received, whatever the tables make of it. */
+/**
+ * How sure each of the symbols is: 0 where nothing of it was received, whatever the tables make of it.
+ *
+ * @param isSure - whether the call is: then all of it was on the air
+ */
 function certaintyOf(
   logLikelihoods: CharacterLogLikelihoods,
   decision: Decision,
+  isSure: boolean,
   mostOf: (symbol: number) => number,
 ): number[] {
   const { symbols } = decision;
   const isEnded = hasEnd(logLikelihoods, symbols);
+  const present = isSure ? undefined : presence(logLikelihoods, symbols, charactersOf);
   return decision.certainty().map((modelled, i) => {
     const received = charactersOf(i).reduce((sum, character) => sum + logLikelihoods.received[character], 0);
     if (received < LEAST_BITS || (i >= symbols.length - 2 && !isEnded)) return 0;
-    return Math.min(mostOf(i), 1 - seen(1 - modelled));
+    return Math.min(mostOf(i), (present?.[i] ?? 1) * (1 - seen(1 - modelled)));
   });
 }
 
@@ -141,7 +142,7 @@ export function rejectionReason(
 
 /** How sure the call that was decided is, and each of its characters. */
 export function rate(
-  { phasingEvidence }: Burst,
+  { placement }: Burst,
   { reading, characters: read }: Observation,
   logLikelihoods: CharacterLogLikelihoods,
   decision: Decision,
@@ -150,12 +151,13 @@ export function rate(
   const { symbols, errorProbability: modelled } = decision;
   const characters = read.slice(0, informationLength(symbols));
   const isAlone = sendings === 1;
-  const isPlaced = phasingEvidence > 0 || seen(modelled) < SURE;
-  const certainty = certaintyOf(logLikelihoods, decision, (i) => {
-    if (!isPlaced) return UNPHASED_CERTAINTY;
+  const isSure = seen(modelled) < SURE;
+  // Where the call may have begun elsewhere, every character may stand in another's place.
+  const most = Math.min(1 - LEAST_ERROR_PROBABILITY, isSure ? 1 : placement);
+  const certainty = certaintyOf(logLikelihoods, decision, isSure, (i) => {
     const isDoubted =
       isAlone && charactersOf(i).some((character) => isContradicted(characters.at(character), symbols[i]));
-    return isDoubted ? CONTRADICTED_CERTAINTY : 1 - LEAST_ERROR_PROBABILITY;
+    return isDoubted ? Math.min(most, CONTRADICTED_CERTAINTY) : most;
   });
   const errorProbability = Math.max(seen(modelled), 1 - Math.min(...certainty));
   const isRead = isAlone && reading.checked && reading.symbols?.join() === symbols.join();

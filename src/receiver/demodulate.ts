@@ -192,6 +192,11 @@ export interface Burst {
   readonly isPhased: boolean;
   /** ln of how much likelier the phasing makes its bits than random ones, each bit by itself; 0 where it is damaged. */
   readonly phasingEvidence: number;
+  /**
+   * Probability that the phasing begins where the lock has it, and not some characters before or behind that: DX has one
+   * character six times, so that it fits elsewhere too.
+   */
+  readonly placement: number;
   /** Signal-to-noise ratio in 3 kHz, dB, once it is known which bits were sent: +1 for B, −1 for Y, 0 unknown. */
   snrDb(sent: Int8Array): number;
   /** What each bit says by itself: quick, and enough for signals well above the noise. */
@@ -203,11 +208,25 @@ export interface Burst {
 /** How much likelier (ln) than random bits the phasing as a whole must be. */
 const LEAST_PHASING_EVIDENCE = 5;
 
-function weighPhasing(ratios: Float64Array): number {
-  return PHASING_SIGNS.reduce(
-    (sum, sign, bit) => (sign === 0 ? sum : sum + against(sign * robustLlr(ratios[bit]))),
-    0,
-  );
+/** Where the phasing may begin instead: pairs of slots before the lock (negative) and behind it. */
+const OTHER_PLACES = [-7, -6, -5, -4, -3, -2, -1, 1, 2, 3, 4, 5];
+
+/** Where the phasing does not show as a whole, it may as well begin elsewhere. */
+const UNSHOWN_PLACEMENT = 0.5;
+
+/** ln of how much likelier than random bits the phasing is that begins so many bits behind the first. */
+function weighPhasingFrom(ratios: Float64Array, from: number): number {
+  return PHASING_SIGNS.reduce((sum, sign, i) => {
+    const bit = from + i;
+    const isOutside = sign === 0 || bit < 0 || bit >= ratios.length;
+    return isOutside ? sum : sum + against(sign * robustLlr(ratios[bit]));
+  }, 0);
+}
+
+/** See {@link Burst.placement}. */
+function placementOf(ratios: Float64Array, evidence: number): number {
+  const others = OTHER_PLACES.map((pairs) => weighPhasingFrom(ratios, pairs * PAIR_BITS));
+  return 1 / (1 + others.reduce((sum, other) => sum + Math.exp(other - evidence), 0));
 }
 
 /** The likelier value of each bit; a slot that was not wholly received is all B, which no character is. */
@@ -253,13 +272,15 @@ export function measureLocked(
   known.set(PHASING_SIGNS);
   const observed = { ...energies, known };
   let first = bitLikelihoods(observed);
-  let phasingEvidence = weighPhasing(first.ratios);
+  let phasingEvidence = weighPhasingFrom(first.ratios, 0);
+  let placement = isPlaced ? 1 : placementOf(first.ratios, phasingEvidence);
   let isPhased = isPlaced || phasingEvidence >= LEAST_PHASING_EVIDENCE;
   if (!isPhased) {
     // Damaged, or no phasing at all: the standard asks for three characters of it, and the rest is not known then.
     known.fill(0);
     first = bitLikelihoods(observed);
     phasingEvidence = 0;
+    placement = UNSHOWN_PLACEMENT;
     isPhased = countPhasing(hardBits(first.ratios, present), 0).achieved;
   }
   const observation = (ratios: Float64Array, weigh: (slot: number) => Float64Array): Observation => {
@@ -274,6 +295,7 @@ export function measureLocked(
     lock,
     isPhased,
     phasingEvidence,
+    placement,
     snrDb: (sent) =>
       measureSnr(
         baseband,

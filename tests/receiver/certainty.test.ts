@@ -4,6 +4,7 @@ import { SHORT_DOTS, airSlots, frameCall } from '../../src/frames/index.js';
 import { MODULATIONS, modulateBits } from '../../src/modem/index.js';
 import { receiveCalls, type ReceivedCall } from '../../src/receiver/index.js';
 import { BITS_PER_SYMBOL } from '../../src/symbols/index.js';
+import { SAMPLE_RATE, send } from '../scenes/decode.js';
 import { between, impair, transmit } from '../scenes/transmission.js';
 
 const sampleRate = 12_000;
@@ -130,5 +131,27 @@ describe('a character that both sendings read as another', () => {
     // The error check does not hold for what was sent.
     expect(changed.length).toBeGreaterThan(0);
     expect(call.quality).toBe('doubtful');
+  });
+});
+
+describe('a call that broke off or faded in noise', () => {
+  // Calls in which characters that were not sent, or stood in another's place, once had a certainty near 1.
+  it.each([
+    ['disturbed', 150],
+    ['moderate', 226],
+    ['white', 246],
+    ['white', 428],
+    ['disturbed', 444],
+    ['moderate', 526],
+    ['white', 579],
+  ] as const)('gives no wrong character as certain: %s, seed %i', (channel, seed) => {
+    const { audio, symbols } = send(
+      { channel, snrDb: [-14, 0], calls: 'all', cutShare: 1 / 3 },
+      1_000_000 + seed,
+    );
+    const wrong = receiveCalls(audio, { sampleRate: SAMPLE_RATE, bands: ['mf-hf'] }).flatMap((call) =>
+      call.symbols.filter((symbol, i) => call.certainty[i] >= 0.9 && symbol !== symbols[i]),
+    );
+    expect(wrong).toEqual([]);
   });
 });
