@@ -1,7 +1,7 @@
 /**
  * A call that is being received: locked by its phasing, then looked at when each length that it may have has come.
  */
-import { decodeCall } from '../calls/index.js';
+import { LEAST_CERTAINTY, decodeCall } from '../calls/index.js';
 import { WORKING_RATE, type BandParameters } from './bandparameters.js';
 import { MARGIN_BITS, type Basebands } from './basebands.js';
 import type { Combiner, ObservedBurst } from './combine.js';
@@ -30,6 +30,9 @@ const PHASING_CHARACTERS = 2;
 
 /** Bits waited behind a call to see whether an expansion begins: three slots. */
 export const EXPANSION_BITS = 30;
+
+/** Why a call is lost of which only question marks would be told. */
+const NOTHING_CERTAIN = 'none of its characters is certain';
 
 /** What came of a look: a call, nothing yet, or nothing at all and why. */
 export type Outcome = Reading | 'wait' | { readonly lost: string };
@@ -175,6 +178,7 @@ export function openCandidate(
       if (lost !== undefined) return { lost };
       const logLikelihoods = combined?.logLikelihoods ?? observation.logLikelihoods;
       const rating = rate(burst, observation, logLikelihoods, decision, combined?.sendings ?? 1);
+      if (rating.certainty.every((value) => value < LEAST_CERTAINTY)) return { lost: NOTHING_CERTAIN };
       const call = readingOf(parameters, burst, (bit) => timeOf(burst.lock, bit), decision, rating);
       if (parameters.hasClicks) {
         // Clicks count for more noise than they are: of both ways to measure it, the clearer one.

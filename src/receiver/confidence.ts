@@ -155,8 +155,9 @@ export function rate(
   // Where the call may have begun elsewhere, every character may stand in another's place.
   const most = Math.min(1 - LEAST_ERROR_PROBABILITY, isSure ? 1 : placement);
   const certainty = certaintyOf(logLikelihoods, decision, isSure, (i) => {
-    const isDoubted =
-      isAlone && charactersOf(i).some((character) => isContradicted(characters.at(character), symbols[i]));
+    const isDoubted = charactersOf(i).some((character) =>
+      isContradicted(characters.at(character), symbols[i]),
+    );
     return isDoubted ? Math.min(most, CONTRADICTED_CERTAINTY) : most;
   });
   const errorProbability = Math.max(seen(modelled), 1 - Math.min(...certainty));

@@ -155,3 +155,14 @@ describe('a call that broke off or faded in noise', () => {
     expect(wrong).toEqual([]);
   });
 });
+
+it('stays doubtful where its error check is wrong, however often it is sent', () => {
+  const wrong = [...alert.slice(0, -1), alert[ECC] ^ 1];
+  const audio = transmit(wrong, { sampleRate });
+  const twice = between(audio, sampleRate, 0.5, 2);
+  const all = new Float32Array(2 * twice.length);
+  all.set(twice);
+  all.set(twice, twice.length);
+  const calls = receiveCalls(impair(all, sampleRate, 5, [{ kind: 'noise', snrDb: 25 }]), { sampleRate });
+  expect(calls.map(({ quality }) => quality)).toEqual(['doubtful', 'doubtful']);
+});
