@@ -120,7 +120,10 @@ export function markAnswers(
   tables: string | readonly string[],
 ): CandidateMarks[] {
   const keys: readonly PaperKey[] = 'questions' in key ? [key] : key;
-  return readAnswers(keys, typeof tables === 'string' ? [tables] : tables).map(markRow);
+  const given: unknown = typeof tables === 'string' ? [tables] : tables;
+  if (!Array.isArray(given) || !given.every((table) => typeof table === 'string'))
+    throw new DotphaseError('table', tables, 'CSV as text, or a list of such texts');
+  return readAnswers(keys, given).map(markRow);
 }
 
 /** An answer with its letter, where it has one. */
