@@ -1,7 +1,7 @@
 /**
  * Values that this browser keeps for the page: a reload finds them again. Nothing of them goes anywhere else.
  */
-import { useEffect, useState } from 'preact/hooks';
+import { useLayoutEffect, useState } from 'preact/hooks';
 
 const PREFIX = 'dotphase-bench ';
 
@@ -42,7 +42,8 @@ export function useKept<T>(name: string, first: T): [T, (next: T | ((before: T) 
   const [value, setValue] = useState<T>(
     () => kept(name, (text) => overlaid(first, JSON.parse(text))) ?? first,
   );
-  useEffect(() => {
+  // At once, not after the next picture: the page may be left before that.
+  useLayoutEffect(() => {
     keep(name, JSON.stringify(value));
   }, [name, value]);
   return [value, setValue];
