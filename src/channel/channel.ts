@@ -7,7 +7,7 @@ import {
   createStage,
 } from './description.js';
 import { dbToPower, measureLevelDb } from './level.js';
-import { Random, isFloat32Array } from '../dsp/index.js';
+import { Random, isFloat32Array, joinSamples } from '../dsp/index.js';
 import type { Processor, StageContext } from './stage.js';
 
 /** Lowest and highest sample rate of a channel, hertz. */
@@ -102,16 +102,8 @@ function requireSamples(field: string, samples: unknown): void {
   }
 }
 
-function join(pieces: readonly Float32Array[]): Float32Array {
-  if (pieces.length === 1) return pieces[0];
-  const all = new Float32Array(pieces.reduce((sum, piece) => sum + piece.length, 0));
-  let at = 0;
-  for (const piece of pieces) {
-    all.set(piece, at);
-    at += piece.length;
-  }
-  return all;
-}
+const join = (pieces: readonly Float32Array[]): Float32Array =>
+  pieces.length === 1 ? pieces[0] : joinSamples(pieces);
 
 /** A stage's random streams depend on the seed, its kind and its number among those of its kind, so that adding a stage of another kind leaves them as they were. */
 function createProcessors(

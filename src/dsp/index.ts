@@ -10,6 +10,7 @@ export { designLowPass, type LowPass } from './filterdesign.js';
 export { FskPhase } from './fsk.js';
 export { dbToAmplitude } from './level.js';
 export { LINE_SLACK, Line } from './line.js';
+export { joinSamples, median } from './lists.js';
 export { Random, seedFor, unitInterval } from './random.js';
 export { createResampler, type Resampler } from './resample.js';
 export { Rotor } from './rotor.js';

@@ -5,7 +5,8 @@ import { requireNumber } from '../errors.js';
 import { writeCsv } from './csv.js';
 import type { MarkedQuestion, PaperKey } from './key.js';
 import { markAnswers, shownText, type CandidateMarks, type ShownAnswer } from './marking.js';
-import { deviation, mean, median, pointBiserial, reliability } from './statistics.js';
+import { median } from '../dsp/index.js';
+import { deviation, mean, pointBiserial, reliability } from './statistics.js';
 
 /** A candidate of a class. */
 export interface CandidateResult extends CandidateMarks {

@@ -2,6 +2,7 @@
  * One long recording for a room: each exercise announced by its number, spoken or beeped, and played several times with
  * pauses.
  */
+import { joinSamples } from '../dsp/index.js';
 import { DotphaseError, requireNumber } from '../errors.js';
 import { writeCsv } from './csv.js';
 import type { PaperFile } from './files.js';
@@ -69,17 +70,7 @@ export function beepNumber(number: number, sampleRate: number): Float32Array {
     ...Array.from({ length: number % 10 }, () => beep(UNITS, sampleRate)),
   ];
   const gap = new Float32Array(Math.round(BEEP_GAP_SECONDS * sampleRate));
-  return joined(beeps.flatMap((each, i) => (i === 0 ? [each] : [gap, each])));
-}
-
-function joined(parts: readonly Float32Array[]): Float32Array {
-  const all = new Float32Array(parts.reduce((sum, { length }) => sum + length, 0));
-  let at = 0;
-  for (const part of parts) {
-    all.set(part, at);
-    at += part.length;
-  }
-  return all;
+  return joinSamples(beeps.flatMap((each, i) => (i === 0 ? [each] : [gap, each])));
 }
 
 /**
@@ -132,7 +123,7 @@ export function roomRecording(paper: Paper, options: RoomOptions = {}): RoomReco
       pause(time < times ? pauseSeconds : answerSeconds);
     }
   }
-  return { wav: writeWav({ sampleRate, channels: [joined(parts)] }), seconds: at / sampleRate, moments };
+  return { wav: writeWav({ sampleRate, channels: [joinSamples(parts)] }), seconds: at / sampleRate, moments };
 }
 
 /** The recording for a room and a table of what is to be heard in it when, as files. */

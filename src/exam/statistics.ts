@@ -16,13 +16,6 @@ export function deviation(values: readonly number[]): number | undefined {
   return values.length < 2 ? undefined : Math.sqrt(sumOfSquares(values) / (values.length - 1));
 }
 
-/** The middle of a list that is not empty. */
-export function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = Math.floor(sorted.length / 2);
-  return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
-}
-
 /**
  * The point-biserial correlation of right and wrong with scores, which is the product-moment correlation of 0 and 1 with
  * them. Undefined where all are right, all are wrong, or all scores are the same.

@@ -1,6 +1,7 @@
 /**
  * The clock of a stream, found by a reference in it.
  */
+import { joinSamples } from '../dsp/index.js';
 import { DotphaseError } from '../errors.js';
 import { clockFromReference } from './clock.js';
 import type { Figure } from './figure.js';
@@ -41,15 +42,7 @@ export function createClockFinder({ sampleRate, referenceHz, isEndless }: ClockF
   let nextLook = FIRST_LOOK_SECONDS;
   let clock: Figure | undefined;
   const isOver = () => kept >= LONGEST_SECONDS * sampleRate;
-  const find = (): Figure => {
-    const whole = new Float32Array(kept);
-    let at = 0;
-    for (const part of parts) {
-      whole.set(part, at);
-      at += part.length;
-    }
-    return clockFromReference(whole, sampleRate, referenceHz);
-  };
+  const find = () => clockFromReference(joinSamples(parts), sampleRate, referenceHz);
   return {
     get clock() {
       return clock;

@@ -2,6 +2,7 @@
  * From a rough lock to a start that a least-squares fit converges from, and the bits at which the phase jumps: out of
  * the steps of phase from bit to bit, the odd ones left out.
  */
+import { median } from '../dsp/index.js';
 import { bitOutputs } from './bitoutputs.js';
 import type { KeyedBits, ToneParameters } from './tonemodel.js';
 
@@ -11,12 +12,6 @@ const JUMP_SPREADS = 6;
 /** Where more than this share of the transitions jumps, all are taken to: the tones are keyed without continuous phase. */
 const MOST_JUMPS = 0.25;
 const ROUNDS = 3;
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
-}
 
 /** The standard deviation that a Gaussian of the same median magnitude has. */
 const spread = (values: readonly number[]) => 1.4826 * median(values.map(Math.abs));

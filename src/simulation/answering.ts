@@ -18,7 +18,7 @@ import {
   type StationEvent,
   type StationState,
 } from '../procedures/index.js';
-import { seedFor } from '../dsp/index.js';
+import { joinSamples, seedFor } from '../dsp/index.js';
 import { callAudio } from './sound.js';
 
 /** What an answering station tells. `time` is whole milliseconds since 1970 UTC by its clock of samples. */
@@ -288,13 +288,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
       const pieces = [pass(0, receiver.flush())];
       const end = handled + LONGEST_WAIT_SECONDS * sampleRate;
       while (isBusy() && handled < end) pieces.push(pass(piece, []));
-      const out = new Float32Array(pieces.reduce((sum, part) => sum + part.length, 0));
-      let at = 0;
-      for (const part of pieces) {
-        out.set(part, at);
-        at += part.length;
-      }
-      return out;
+      return joinSamples(pieces);
     },
   };
 }

@@ -1,5 +1,6 @@
 /** Audio into the receiver: junk alone, a call with junk around it, a damaged call. */
 import { encodeCall } from '../../../src/calls/index.js';
+import { joinSamples } from '../../../src/dsp/index.js';
 import { frameCall } from '../../../src/frames/index.js';
 import type { Band } from '../../../src/symbols/index.js';
 import { MODULATIONS, modulateBits } from '../../../src/modem/index.js';
@@ -66,16 +67,6 @@ function junk(material: Material, choices: Choices, sampleRate: number): Float32
   }
 }
 
-function joined(parts: readonly Float32Array[]): Float32Array {
-  const all = new Float32Array(parts.reduce((sum, { length }) => sum + length, 0));
-  let at = 0;
-  for (const part of parts) {
-    all.set(part, at);
-    at += part.length;
-  }
-  return all;
-}
-
 function received(audio: Float32Array, sampleRate: number, piece: number): ReceivedCall[] {
   const receiver = createReceiver({ sampleRate });
   const calls: ReceivedCall[] = [];
@@ -134,7 +125,7 @@ export const receiver: Target = {
     const silence = new Float32Array(sampleRate / 2);
     const call = mode === 0 ? undefined : damaged(material, choices, sampleRate);
     const parts = call ? [...before, silence, call.audio, silence, ...after] : [...before, ...after];
-    const audio = joined(parts).subarray(0, LONGEST_SECONDS * sampleRate);
+    const audio = joinSamples(parts).subarray(0, LONGEST_SECONDS * sampleRate);
     const calls = received(audio, sampleRate, piece);
     const spelled = call ? [call.symbols.join(' ')] : [];
     for (const found of sure(calls))
@@ -162,7 +153,7 @@ export const receiver: Target = {
     if (mode === 2 && call?.turned === 0 && audio.length < LONGEST_SECONDS * sampleRate) {
       // A call that ended before the junk began stays.
       const clear = [silence, call.audio, silence, silence, silence, ...after];
-      same(sure(received(joined(clear), sampleRate, piece)), spelled, 'the calls received before junk');
+      same(sure(received(joinSamples(clear), sampleRate, piece)), spelled, 'the calls received before junk');
     }
   },
 };
