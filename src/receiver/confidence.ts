@@ -142,7 +142,7 @@ export function rejectionReason(
 
 /** How sure the call that was decided is, and each of its characters. */
 export function rate(
-  { placement }: Burst,
+  burst: Burst,
   { reading, characters: read }: Observation,
   logLikelihoods: CharacterLogLikelihoods,
   decision: Decision,
@@ -153,7 +153,7 @@ export function rate(
   const isAlone = sendings === 1;
   const isSure = seen(modelled) < SURE;
   // Where the call may have begun elsewhere, every character may stand in another's place.
-  const most = Math.min(1 - LEAST_ERROR_PROBABILITY, isSure ? 1 : placement);
+  const most = Math.min(1 - LEAST_ERROR_PROBABILITY, isSure ? 1 : burst.placement());
   const certainty = certaintyOf(logLikelihoods, decision, isSure, (i) => {
     const isDoubted = charactersOf(i).some((character) =>
       isContradicted(characters.at(character), symbols[i]),

@@ -194,9 +194,9 @@ export interface Burst {
   readonly phasingEvidence: number;
   /**
    * Probability that the phasing begins where the lock has it, and not some characters before or behind that: DX has one
-   * character six times, so that it fits elsewhere too.
+   * character six times, so that it fits elsewhere too. Worked out when asked for.
    */
-  readonly placement: number;
+  placement(): number;
   /** Signal-to-noise ratio in 3 kHz, dB, once it is known which bits were sent: +1 for B, −1 for Y, 0 unknown. */
   snrDb(sent: Int8Array): number;
   /** What each bit says by itself: quick, and enough for signals well above the noise. */
@@ -273,14 +273,12 @@ export function measureLocked(
   const observed = { ...energies, known };
   let first = bitLikelihoods(observed);
   let phasingEvidence = weighPhasingFrom(first.ratios, 0);
-  let placement = isPlaced ? 1 : placementOf(first.ratios, phasingEvidence);
   let isPhased = isPlaced || phasingEvidence >= LEAST_PHASING_EVIDENCE;
   if (!isPhased) {
     // Damaged, or no phasing at all: the standard asks for three characters of it, and the rest is not known then.
     known.fill(0);
     first = bitLikelihoods(observed);
     phasingEvidence = 0;
-    placement = UNSHOWN_PLACEMENT;
     isPhased = countPhasing(hardBits(first.ratios, present), 0).achieved;
   }
   const observation = (ratios: Float64Array, weigh: (slot: number) => Float64Array): Observation => {
@@ -295,7 +293,10 @@ export function measureLocked(
     lock,
     isPhased,
     phasingEvidence,
-    placement,
+    placement() {
+      if (isPlaced) return 1;
+      return phasingEvidence === 0 ? UNSHOWN_PLACEMENT : placementOf(first.ratios, phasingEvidence);
+    },
     snrDb: (sent) =>
       measureSnr(
         baseband,
