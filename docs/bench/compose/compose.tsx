@@ -17,7 +17,7 @@ import { usePlayer } from '../audio/player.js';
 import { SentLanes, useSeconds } from '../exchange/lanes.js';
 import { priorityOf } from '../exchange/say.js';
 import { logSent } from '../log/store.js';
-import { TransmitCaution } from '../parts/cautions.js';
+import { NoTransmitterTick, TransmitCaution } from '../parts/cautions.js';
 import { SelectField, TextField, Tick } from '../parts/fields.js';
 import { useKept } from '../parts/kept.js';
 import { copyText, saveFile } from '../parts/save.js';
@@ -300,13 +300,7 @@ function Output({ call, draft, isStale }: { call: Call; draft: Draft; isStale: b
         <Strip sequence={signal.frame} runs={runs} clock={clock} isLost={signal.isLost} end={signal.bits} />
       </div>
       <div class="output-actions">
-        {isGrave && (
-          <Tick
-            label="No transmitter on the air is connected to this sound"
-            checked={isSafe}
-            onValue={setSafe}
-          />
-        )}
+        {isGrave && <NoTransmitterTick checked={isSafe} onValue={setSafe} />}
         <div class="actions">
           {playing ? (
             <button

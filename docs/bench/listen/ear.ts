@@ -2,6 +2,7 @@
  * A receiver that listens beside the page.
  */
 import type { Band, ReceivedCall, ReceiverEvent } from 'dotphase';
+import { runWorker } from '../parts/running.js';
 import type { LiveReading } from './livereader.js';
 import type { Clip, FromWorker, ToWorker } from './protocol.js';
 import ListeningWorker from './worker.js?worker&inline';
@@ -52,54 +53,35 @@ const RUNNING_COLUMN_SECONDS = 1 / 30;
 
 /** A worker, and what becomes of what it says. */
 function startWorker(events: EarEvents & Partial<Pick<FileEarOptions, 'onLooked' | 'onFile'>>) {
-  const worker = new ListeningWorker();
-  let finish: () => void = () => undefined;
-  const over = new Promise<void>((resolve) => {
-    finish = resolve;
-  });
-  const close = () => {
-    worker.terminate();
-    finish();
-  };
-  worker.onmessage = ({ data }: MessageEvent<FromWorker>) => {
-    switch (data.type) {
+  return runWorker<ToWorker>(new ListeningWorker(), (message: FromWorker) => {
+    switch (message.type) {
       case 'call':
-        events.onCall(data.call, data.clip);
+        events.onCall(message.call, message.clip);
         return;
       case 'event':
-        events.onEvent?.(data.event);
+        events.onEvent?.(message.event);
         return;
       case 'reading':
-        events.onReading?.(data.reading);
+        events.onReading?.(message.reading);
         return;
       case 'column':
-        events.onColumn?.(data.column);
+        events.onColumn?.(message.column);
         return;
       case 'taken':
-        events.onTaken?.(data.seconds, data.peak);
+        events.onTaken?.(message.seconds, message.peak);
         return;
       case 'looked':
-        events.onLooked?.(data.share);
+        events.onLooked?.(message.share);
         return;
       case 'file':
-        events.onFile?.(data);
+        events.onFile?.(message);
         return;
       case 'failed':
-        events.onFailure(data.reason);
-        close();
+        events.onFailure(message.reason);
         return;
       case 'done':
-        close();
     }
-  };
-  worker.onerror = (event) => {
-    events.onFailure(event.message);
-    close();
-  };
-  const send = (message: ToWorker, transfer: Transferable[] = []) => {
-    worker.postMessage(message, transfer);
-  };
-  return { send, close, over };
+  });
 }
 
 /** Listens to samples as they come. */

@@ -6,6 +6,7 @@ import { createReceiver, type Band, type ReceivedCall, type Receiver, type Recei
 import { createClips, type Clips } from './clips.js';
 import { blocksOf, lookThrough } from './file.js';
 import { createLiveReader, type LiveReader } from './livereader.js';
+import { serve } from '../parts/running.js';
 import type { FromWorker, ToWorker } from './protocol.js';
 import { createSpectrum, type Spectrum } from './spectrum.js';
 
@@ -126,14 +127,4 @@ function handle(message: ToWorker): Promise<void> | undefined {
   }
 }
 
-function fail(error: unknown): void {
-  tell({ type: 'failed', reason: error instanceof Error ? error.message : String(error) });
-}
-
-addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
-  try {
-    handle(data)?.catch(fail);
-  } catch (error) {
-    fail(error);
-  }
-});
+serve(handle, tell);

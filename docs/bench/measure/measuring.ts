@@ -13,6 +13,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { openCapture, sayRefusal, type Capture } from '../audio/capture.js';
 import { isReadBySlices, readByBrowser } from '../audio/files.js';
 import type { HandedOver } from './handover.js';
+import { runWorker, type Running } from '../parts/running.js';
 import type { FromWorker, Reference, ToWorker } from './protocol.js';
 import MeasuringWorker from './worker.js?worker&inline';
 
@@ -46,39 +47,7 @@ const sayMinutes = (seconds: number) => {
 /** How many calls are kept; of more the oldest go. */
 const MOST_CALLS = 2000;
 
-/** A live worker, and what ends it. */
-interface Running {
-  readonly send: (message: ToWorker, transfer?: Transferable[]) => void;
-  readonly over: Promise<void>;
-  close(): void;
-}
-
-function startWorker(take: (message: FromWorker) => void): Running {
-  const worker = new MeasuringWorker();
-  let finish: () => void = () => undefined;
-  const over = new Promise<void>((resolve) => {
-    finish = resolve;
-  });
-  const close = () => {
-    worker.terminate();
-    finish();
-  };
-  worker.onmessage = ({ data }: MessageEvent<FromWorker>) => {
-    take(data);
-    if (data.type === 'done' || data.type === 'failed') close();
-  };
-  worker.onerror = (event) => {
-    take({ type: 'failed', reason: event.message });
-    close();
-  };
-  return {
-    send: (message, transfer = []) => {
-      worker.postMessage(message, transfer);
-    },
-    over,
-    close,
-  };
-}
+const startWorker = (take: (message: FromWorker) => void) => runWorker<ToWorker>(new MeasuringWorker(), take);
 
 export function useMeasuring() {
   const [calls, setCalls] = useState<readonly SourcedCall[]>([]);
@@ -86,7 +55,7 @@ export function useMeasuring() {
   const [progress, setProgress] = useState<Progress>();
   const [notices, setNotices] = useState<readonly string[]>([]);
   const capture = useRef<Capture>(undefined);
-  const running = useRef<Running>(undefined);
+  const running = useRef<Running<ToWorker>>(undefined);
   const session = useRef(0);
   const nextId = useRef(1);
 
@@ -124,7 +93,7 @@ export function useMeasuring() {
     setCalls((before) => addJudged(before, call).slice(-MOST_CALLS));
   };
 
-  function start(name: string, isInput: boolean, when: (seconds: number) => string): Running {
+  function start(name: string, isInput: boolean, when: (seconds: number) => string): Running<ToWorker> {
     const mine = session.current;
     setProgress({ name, isInput, isRunning: true, seconds: 0, of: undefined, peak: 0 });
     const worker = startWorker((message) => {

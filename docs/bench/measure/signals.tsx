@@ -9,8 +9,8 @@ import { openStream, type Stream } from '../audio/player.js';
 import { compose, FIRST_DRAFT, type Draft } from '../compose/draft.js';
 import { PLAYED_RATE } from '../compose/sound.js';
 import { priorityOf } from '../exchange/say.js';
-import { TransmitCaution } from '../parts/cautions.js';
-import { SelectField, TextField, Tick } from '../parts/fields.js';
+import { NoTransmitterTick, TransmitCaution } from '../parts/cautions.js';
+import { SelectField, TextField } from '../parts/fields.js';
 import { kept, useKept } from '../parts/kept.js';
 import { saveFile } from '../parts/save.js';
 import { benchAudio, highestLevelDb, lengthOf, type Air, type Sent } from './benchaudio.js';
@@ -397,13 +397,7 @@ export function BenchSignals() {
         {sent ? saySent(sent, air) : 'Some field needs another look.'}
       </p>
       {priority !== undefined && <TransmitCaution priority={priority} />}
-      {isGrave && (
-        <Tick
-          label="No transmitter on the air is connected to this sound"
-          checked={isSafe}
-          onValue={setSafe}
-        />
-      )}
+      {isGrave && <NoTransmitterTick checked={isSafe} onValue={setSafe} />}
       <div class="actions">
         {stop ? (
           <button type="button" class="main" onClick={stop}>

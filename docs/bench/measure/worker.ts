@@ -4,6 +4,7 @@
 import { DotphaseError } from 'dotphase';
 import { createClockFinder, createMeter, type ClockFinder, type Meter } from 'dotphase/measure';
 import { blocksOf } from '../listen/file.js';
+import { serve } from '../parts/running.js';
 import type { FromWorker, Reference, ToWorker } from './protocol.js';
 
 /** Seconds of audio between two reports. */
@@ -139,14 +140,4 @@ function handle(message: ToWorker): Promise<void> | undefined {
   }
 }
 
-function fail(error: unknown): void {
-  tell({ type: 'failed', reason: error instanceof Error ? error.message : String(error) });
-}
-
-addEventListener('message', ({ data }: MessageEvent<ToWorker>) => {
-  try {
-    handle(data)?.catch(fail);
-  } catch (error) {
-    fail(error);
-  }
-});
+serve(handle, tell);

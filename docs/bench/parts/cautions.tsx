@@ -2,6 +2,7 @@
  * The cautions that stand wherever the work could hurt someone.
  */
 import type { ComponentChildren } from 'preact';
+import { Tick } from './fields.js';
 
 function Caution({ title = 'Caution', children }: { title?: string; children: ComponentChildren }) {
   return (
@@ -37,5 +38,18 @@ export function WatchCaution() {
       A decoded distress alert is not a watch. Keep the watch your station must keep on its own equipment, and
       follow your administration’s rules and licensed practice.
     </Caution>
+  );
+}
+
+/** Asked before distress or urgency audio may sound. */
+export function NoTransmitterTick({
+  checked,
+  onValue,
+}: {
+  checked: boolean;
+  onValue: (checked: boolean) => void;
+}) {
+  return (
+    <Tick label="No transmitter on the air is connected to this sound" checked={checked} onValue={onValue} />
   );
 }
