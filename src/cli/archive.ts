@@ -13,6 +13,7 @@ import {
   type RecordingQueue,
 } from '../archive/index.js';
 import { DotphaseError, Described, NOTHING } from '../errors.js';
+import type { CallLog } from '../records/index.js';
 import { openSqliteLog } from '../records/sqlite/index.js';
 import { gather } from './archive/gather.js';
 import { pieceReader, type Tally } from './archive/reading.js';
@@ -155,12 +156,12 @@ export function addArchive(program: Command): void {
     .action(gatherLogs);
 }
 
+/** Does something with a queue that is there. */
 async function withQueue<Result>(
   where: string,
-  create: boolean,
   act: (queue: RecordingQueue) => Promise<Result>,
 ): Promise<Result> {
-  const queue = await openRecordingQueue(where, { create });
+  const queue = await openRecordingQueue(where, { create: false });
   try {
     return await act(queue);
   } finally {
@@ -206,33 +207,39 @@ async function add(names: readonly string[], flags: AddFlags): Promise<void> {
   );
   requireOneRecording(found, flags.recorded);
   const root = resolve(flags.root);
-  await withQueue(flags.queue, true, async (queue) => {
-    const seen = { added: 0, known: 0, failed: 0 };
-    let batch: Piece[] = [];
-    const flush = async () => {
-      const added = await queue.add(batch, flags.priority);
-      seen.added += added;
-      seen.known += batch.length - added;
-      batch = [];
-    };
-    const take = async (file: string) => {
-      try {
-        batch.push(await pieceOf(file, root, settings, flags.cut, find));
-      } catch (error) {
-        if (!(error instanceof DotphaseError)) throw error;
-        seen.failed++;
-        complain(error.message);
-      }
-      if (batch.length >= AT_A_TIME) await flush();
-    };
+  const seen = { added: 0, known: 0, failed: 0 };
+  let batch: Piece[] = [];
+  /** Opened for the first recording, so that none is made for nothing. */
+  let queue: RecordingQueue | undefined;
+  const flush = async () => {
+    if (batch.length === 0) return;
+    queue ??= await openRecordingQueue(flags.queue);
+    const added = await queue.add(batch, flags.priority);
+    seen.added += added;
+    seen.known += batch.length - added;
+    batch = [];
+  };
+  const take = async (file: string) => {
+    try {
+      batch.push(await pieceOf(file, root, settings, flags.cut, find));
+    } catch (error) {
+      if (!(error instanceof DotphaseError)) throw error;
+      seen.failed++;
+      complain(error.message);
+    }
+    if (batch.length >= AT_A_TIME) await flush();
+  };
+  try {
     for (const file of found.known) await take(file);
     for await (const file of found.later ?? []) await take(file);
     await flush();
-    const known = seen.known > 0 ? `; ${seen.known} known already` : '';
-    process.stdout.write(`${count(seen.added, 'recording')} added${known}.\n`);
-    const isNothing = seen.added + seen.known === 0;
-    process.exitCode = seen.failed > 0 ? EXIT.bad : isNothing ? EXIT.nothing : EXIT.done;
-  });
+  } finally {
+    await queue?.close();
+  }
+  const known = seen.known > 0 ? `; ${seen.known} known already` : '';
+  process.stdout.write(`${count(seen.added, 'recording')} added${known}.\n`);
+  const isNothing = seen.added + seen.known === 0;
+  process.exitCode = seen.failed > 0 ? EXIT.bad : isNothing ? EXIT.nothing : EXIT.done;
 }
 
 const count = (number: number, noun: string) => `${number} ${noun}${number === 1 ? '' : 's'}`;
@@ -241,7 +248,7 @@ async function work(flags: WorkFlags): Promise<void> {
   const { log: logPath, threads, stay = false } = flags;
   if (logPath === undefined) throw new DotphaseError('--log', NOTHING, 'the log that the calls go into');
   const root = resolve(flags.root);
-  await withQueue(flags.queue, false, async (queue) => {
+  await withQueue(flags.queue, async (queue) => {
     const log = await LogFile.open(logPath);
     if (log.failed) {
       process.exitCode = EXIT.bad;
@@ -286,7 +293,7 @@ async function work(flags: WorkFlags): Promise<void> {
 }
 
 async function status({ queue: where, json, dead: shown }: StatusFlags): Promise<void> {
-  await withQueue(where, false, async (queue) => {
+  await withQueue(where, async (queue) => {
     const { perMinute, ...counts } = await queue.status();
     const left = counts.waiting + counts.paused + counts.active;
     const secondsLeft = perMinute === undefined ? undefined : Math.round((60 * left) / perMinute);
@@ -316,7 +323,7 @@ async function status({ queue: where, json, dead: shown }: StatusFlags): Promise
 }
 
 async function retry({ queue: where }: QueueFlags): Promise<void> {
-  const again = await withQueue(where, false, (queue) => queue.retry());
+  const again = await withQueue(where, (queue) => queue.retry());
   process.stdout.write(`${count(again, 'piece')} may be tried again.\n`);
   process.exitCode = again > 0 ? EXIT.done : EXIT.nothing;
 }
@@ -324,25 +331,22 @@ async function retry({ queue: where }: QueueFlags): Promise<void> {
 async function gatherLogs(names: readonly string[], { log: path }: { readonly log: string }): Promise<void> {
   const same = names.find((name) => resolve(name) === resolve(path));
   if (same !== undefined) throw new DotphaseError('logs', same, 'another log than --log');
-  const into = await LogFile.open(path);
   const gathered = { added: 0, known: 0, left: 0 };
+  const logs: CallLog[] = [];
+  let into: LogFile | undefined;
   try {
-    for (const name of names) {
-      const from = await openSqliteLog(name, { clock: Date.now, readonly: true });
-      try {
-        into.use((store) => {
-          gather(from, store, gathered);
-        });
-      } finally {
-        from.close();
-      }
-    }
+    for (const name of names) logs.push(await openSqliteLog(name, { clock: Date.now, readonly: true }));
+    into = await LogFile.open(path);
+    into.use((store) => {
+      for (const log of logs) gather(log, store, gathered);
+    });
   } finally {
-    into.close();
+    for (const log of logs) log.close();
+    into?.close();
   }
   const left = gathered.left > 0 ? `; ${gathered.left} left alone: not read from a recording` : '';
   process.stdout.write(`${count(gathered.added, 'call')} added, ${gathered.known} known already${left}.\n`);
-  process.exitCode = into.failed
+  process.exitCode = into?.failed
     ? EXIT.bad
     : gathered.added + gathered.known === 0
       ? EXIT.nothing

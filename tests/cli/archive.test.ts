@@ -1,5 +1,13 @@
 /** An archive: a queue of recordings, workers, and what they hear. */
-import { appendFileSync, copyFileSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  appendFileSync,
+  copyFileSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
@@ -140,6 +148,13 @@ describe('an archive', () => {
     expect((await here(['archive', 'add', ...queue])).stderr).toMatch(
       /expected audio files, folders, or --list/,
     );
+    const missing = await here(['archive', 'add', '--root', folder, ...queue, inFolder('none.wav')]);
+    expect(missing.code).toBe(2);
+    expect(missing.stderr).toMatch(/none\.wav", expected a file that is there/);
+    const gathered = await here(['archive', 'gather', '--log', inFolder('all.db'), inFolder('none.db')]);
+    expect(gathered.code).toBe(2);
+    // Nothing is made where there was nothing to do.
+    expect(readdirSync(folder)).toEqual([]);
     copyFileSync(short(), inFolder('a.wav'));
     await here(['archive', 'add', '--root', folder, ...queue, folder]);
     expect((await here(['archive', 'work', ...queue])).stderr).toMatch(/--log: got nothing/);
