@@ -7,7 +7,7 @@ import { screenOf } from './terminal.js';
 export const EXIT = {
   /** All was done. */
   done: 0,
-  /** Nothing went wrong, but nothing was decoded. */
+  /** Nothing went wrong, but nothing was decoded, or marked, or read. */
   nothing: 1,
   /** The command was used badly or its input was bad. */
   bad: 2,

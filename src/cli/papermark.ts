@@ -19,6 +19,7 @@ import {
   type PaperKey,
 } from '../exam/index.js';
 import { numberOption } from './options.js';
+import { EXIT } from './exit.js';
 import { screenOf, wrap, type Screen } from './terminal.js';
 
 interface MarkFlags {
@@ -182,6 +183,7 @@ async function mark(tables: string[], { key, out, results: folder, json, pass }:
     }
   }
   if (folder !== undefined) await writeResults(folder, results);
+  process.exitCode = candidates.length === 0 ? EXIT.nothing : EXIT.done;
   if (json) {
     for (const each of candidates) process.stdout.write(`${JSON.stringify(each)}\n`);
     return;

@@ -25,8 +25,8 @@ import { addWatch } from './watch.js';
 
 const DESCRIPTION = `Maritime digital selective calling (DSC, ITU-R M.493): calls to audio, and audio back to calls.`;
 const HELP = `
-Exit status: 0 done, 1 nothing decoded, answered or acknowledged, 2 bad use, bad
-input, or something that could not be written.
+Exit status: 0 done, 1 nothing decoded, answered, acknowledged or marked, 2 bad
+use, bad input, or something that could not be written.
 Colours: NO_COLOR=1 switches them off, FORCE_COLOR=1 on.
 
 Cautions:

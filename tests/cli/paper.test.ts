@@ -61,6 +61,8 @@ describe('marks', () => {
   it('name every cell that is wrong, and write nothing', async () => {
     const table = at('one', 'candidates.csv');
     const head = readFileSync(table, 'utf8');
+    const untyped = await here(['paper', 'mark', table]);
+    expect(untyped).toMatchObject({ code: 1, stdout: 'The table has no candidates.\n' });
     writeFileSync(table, `${head}One,x,a\r\nTwo,a,y\r\n`);
     const bad = await here(['paper', 'mark', table, '--out', at('marks.csv')]);
     expect(bad).toMatchObject({ code: 2, stdout: '' });
