@@ -111,7 +111,9 @@ describe('marks', () => {
   beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'dotphase-options-'));
     await here(['paper', '--exercises', '1', '--out', join(folder, 'paper')]);
-    writeFileSync(join(folder, 'paper', 'mine.csv'), readFileSync(join(folder, 'paper', 'candidates.csv')));
+    const head = readFileSync(join(folder, 'paper', 'candidates.csv'), 'utf8');
+    const answers = head.trim().split(',').fill('a', 1);
+    writeFileSync(join(folder, 'paper', 'mine.csv'), `${head}One,${answers.slice(1).join(',')}\r\n`);
   });
   afterAll(() => {
     rmSync(folder, { recursive: true, force: true });
