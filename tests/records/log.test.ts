@@ -542,9 +542,9 @@ describe('the durable log', () => {
 
     (await opening(file())).close();
     const newer = new DatabaseSync(file());
-    newer.exec('PRAGMA user_version = 5');
+    newer.exec('PRAGMA user_version = 6');
     newer.close();
-    await expect(opening(file())).rejects.toThrow(/version 4 or before, not 5/);
+    await expect(opening(file())).rejects.toThrow(/version 5 or before, not 6/);
 
     await expect(opening(file('absent.db'), true)).rejects.toThrow(DotphaseError);
     expect(existsSync(file('absent.db'))).toBe(false);
@@ -720,8 +720,8 @@ describe('export', () => {
   it('writes CSV with one line for each call', () => {
     const csv = [...logToCsv([full({ text: 'a "call", \u00e0 la carte', symbols: [120, 127] })])].join('');
     expect(csv.split('\r\n')).toEqual([
-      'id,time,direction,stopped,category,kind,nature,from,to,casualty,latitude,longitude,positionTime,frequencyHz,voiceReceiveHz,voiceTransmitHz,quality,snrDb,errorProbability,file,recording,offset,sendings,sendingOffsets,sendingTimes,acknowledged,text,symbols,call,timeSource,input,sameAs',
-      `1,2031-05-17T12:00:00.000Z,sent,,safety,testCall,,299 123 456,00 299 1234,,,,,2187500,,,,,,,,,,,,2031-05-17T12:00:09.000Z,"a ""call"", \u00e0 la carte",120 127,"{""kind"":""testCall"",""to"":{""station"":""002991234""},""self"":""299123456""}",,,`,
+      'id,time,direction,stopped,category,kind,nature,from,to,casualty,latitude,longitude,positionTime,frequencyHz,voiceReceiveHz,voiceTransmitHz,quality,snrDb,errorProbability,file,recording,offset,sendings,sendingOffsets,sendingTimes,acknowledged,text,symbols,call,timeSource,input,sameAs,multiFrequencyAttempt',
+      `1,2031-05-17T12:00:00.000Z,sent,,safety,testCall,,299 123 456,00 299 1234,,,,,2187500,,,,,,,,,,,,2031-05-17T12:00:09.000Z,"a ""call"", \u00e0 la carte",120 127,"{""kind"":""testCall"",""to"":{""station"":""002991234""},""self"":""299123456""}",,,,`,
       '',
     ]);
   });

@@ -78,6 +78,11 @@ export interface LogEntry {
    * absent where this is the surest.
    */
   readonly sameAs?: number;
+  /**
+   * The multi-frequency attempt that the call was part of, where it was heard on several frequencies: the lowest id of its
+   * entries, the same in each of them.
+   */
+  readonly multiFrequencyAttempt?: number;
   /** Each sending of the attempt that was received, in order, where it was more than one; the entry is the surest. */
   readonly sendings?: readonly LoggedSending[];
   /** The characters, from one format specifier through the error check, each 0–127 and once; null where not received. */
@@ -101,7 +106,7 @@ export interface LogEntry {
 /** What is handed to a log. */
 export interface NewLogEntry extends Omit<
   LogEntry,
-  'id' | 'time' | 'stopped' | 'acknowledgedAt' | 'sendings' | 'sameAs'
+  'id' | 'time' | 'stopped' | 'acknowledgedAt' | 'sendings' | 'sameAs' | 'multiFrequencyAttempt'
 > {
   /** Milliseconds since 1970 UTC; default: the log's clock. */
   readonly time?: number;
@@ -163,12 +168,18 @@ const NEW_ENTRY = z.strictObject(
   { error: 'a log entry' },
 );
 
+const id = whole(1, Number.MAX_SAFE_INTEGER, 'a whole number from 1');
+
+/** The number of a multi-frequency attempt in a schema. */
+export const multiFrequencyAttempt = id;
+
 const ENTRY = NEW_ENTRY.extend({
-  id: whole(1, Number.MAX_SAFE_INTEGER, 'a whole number from 1'),
+  id,
   time,
   stopped: z.literal(true, { error: 'true' }).optional(),
   acknowledgedAt: time.optional(),
-  sameAs: whole(1, Number.MAX_SAFE_INTEGER, 'a whole number from 1').optional(),
+  sameAs: id.optional(),
+  multiFrequencyAttempt: id.optional(),
   sendings: z
     .array(z.strictObject({ time, ...SENDING }, { error: 'a sending' }), { error: 'a list of sendings' })
     .optional(),
@@ -196,7 +207,7 @@ function toJson(call: unknown): string {
 /** A checked entry with its call as JSON text, so that later changes by the caller do not reach it. */
 export type CheckedEntry = Omit<
   LogEntry,
-  'id' | 'call' | 'stopped' | 'acknowledgedAt' | 'sendings' | 'sameAs'
+  'id' | 'call' | 'stopped' | 'acknowledgedAt' | 'sendings' | 'sameAs' | 'multiFrequencyAttempt'
 > & {
   readonly call: string;
 };

@@ -94,6 +94,7 @@ const COLUMNS: readonly Column[] = [
   ['timeSource', (entry) => entry.timeSource],
   ['input', (entry) => entry.input],
   ['sameAs', (entry) => entry.sameAs],
+  ['multiFrequencyAttempt', (entry) => entry.multiFrequencyAttempt],
 ];
 
 /** A cell: grouped digits of an identity, which a spreadsheet leaves as they are; plain ones would lose their zeros. */
@@ -107,7 +108,8 @@ function cell(value: unknown): string | number | undefined {
 
 /**
  * Entries as CSV (RFC 4180) with a header, a line at a time. Times are UTC by ISO 8601; `timeSource` is `decoded` where
- * `time` is only that of the decoding; `sameAs` is the id of the entry with the same call heard elsewhere; `positionTime` is UTC as HH:MM,
+ * `time` is only that of the decoding; `sameAs` is the id of the entry with the same call heard elsewhere, `multiFrequencyAttempt`
+ * is the same number in each entry of an attempt on several frequencies; `positionTime` is UTC as HH:MM,
  * latitude and longitude are degrees, north and east positive. `voiceReceiveHz` and `voiceTransmitHz` are what the called
  * station receives and transmits on, on voice, after the call. `recording` is the SHA-256 of the file that the call was
  * read from, `offset` where it begins in it, in seconds. `sendings` is how many of the attempt were received,

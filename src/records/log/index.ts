@@ -16,6 +16,13 @@ export {
 export { logToCsv, logToJsonLines } from './export.js';
 export { logEntries, type CallLog, type LogFilter, type LogOptions } from './log.js';
 export { createMemoryLog } from './memory.js';
+export {
+  mayBeMultiFrequency,
+  multiFrequencyAttemptOf,
+  multiFrequencySendings,
+  MULTI_FREQUENCY_MS,
+  type MultiFrequencyFields,
+} from './multifrequency.js';
 export { attemptLogger, type AttemptLogger, type ReceivedForLog } from './reception.js';
 export {
   ATTEMPT_MS,

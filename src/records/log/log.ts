@@ -3,7 +3,15 @@
  */
 import * as z from 'zod';
 import { checked } from '../../data/index.js';
-import { direction, input, recording, type LogDirection, type LogEntry, type NewLogEntry } from './entry.js';
+import {
+  direction,
+  input,
+  multiFrequencyAttempt,
+  recording,
+  type LogDirection,
+  type LogEntry,
+  type NewLogEntry,
+} from './entry.js';
 
 /** Which entries to list; every condition must hold. */
 export interface LogFilter {
@@ -25,6 +33,13 @@ export interface LogFilter {
   readonly sure?: boolean;
   /** True for one entry of each call, the surest, where it was heard on several inputs or in several recordings. */
   readonly once?: boolean;
+  /**
+   * True for one entry of each multi-frequency attempt: of those that meet the other conditions, the first in time. How
+   * many frequencies it was heard on, `multiFrequencySendings` tells.
+   */
+  readonly together?: boolean;
+  /** The entries of one multi-frequency attempt: as {@link LogEntry.multiFrequencyAttempt}. */
+  readonly multiFrequencyAttempt?: number;
   /** Entries whose sentence holds this, whether in small or capital letters. */
   readonly text?: string;
   /** Not earlier than this: milliseconds since 1970 UTC. */
@@ -111,6 +126,8 @@ const FILTER = z.strictObject(
     quality: text('clean, recovered or doubtful'),
     sure: z.boolean({ error: 'true or false' }).optional(),
     once: z.boolean({ error: 'true or false' }).optional(),
+    together: z.boolean({ error: 'true or false' }).optional(),
+    multiFrequencyAttempt: multiFrequencyAttempt.optional(),
     text: z.string({ error: 'text' }).max(200, { error: 'text of up to 200 characters' }).optional(),
     since: number('milliseconds since 1970'),
     until: number('milliseconds since 1970'),

@@ -4,6 +4,7 @@
 import { DotphaseError } from '../../errors.js';
 import { checkEntry, checkTime, type CheckedEntry, type LogEntry } from './entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from './log.js';
+import { attemptChanges } from './multifrequency.js';
 import { holdsSending, isReadBetter, isSameCall, withSending } from './sendings.js';
 
 /** An entry as kept, its call as JSON text. */
@@ -23,6 +24,8 @@ function meets(entry: Kept, filter: LogFilter): boolean {
     (quality === undefined || entry.quality === quality) &&
     (!filter.sure || entry.quality !== 'doubtful') &&
     (!filter.once || entry.sameAs === undefined) &&
+    (filter.multiFrequencyAttempt === undefined ||
+      entry.multiFrequencyAttempt === filter.multiFrequencyAttempt) &&
     (text === undefined || inSmall(entry.text).includes(inSmall(text))) &&
     (kind === undefined || entry.kind === kind) &&
     (identity === undefined || [entry.from, entry.to, entry.casualty].includes(identity)) &&
@@ -35,6 +38,18 @@ function meets(entry: Kept, filter: LogFilter): boolean {
 
 /** Whether an entry is surer than another; of two alike the earlier stays. */
 const isSurer = (a: Kept, b: Kept) => (a.errorProbability ?? 1) < (b.errorProbability ?? 1);
+
+/** The first in time of each multi-frequency attempt, and all that is part of none. */
+function oncePerAttempt(entries: readonly Kept[]): Kept[] {
+  const first = new Map<number, Kept>();
+  for (const entry of [...entries].sort(byTime)) {
+    const { multiFrequencyAttempt: id } = entry;
+    if (id !== undefined && !first.has(id)) first.set(id, entry);
+  }
+  return entries.filter(
+    (entry) => entry.multiFrequencyAttempt === undefined || first.get(entry.multiFrequencyAttempt) === entry,
+  );
+}
 
 function withoutLink({ sameAs: _, ...kept }: Kept): Kept {
   return kept;
@@ -63,7 +78,7 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
     return show(kept);
   };
   /** Links an entry with others of the same call, so that all of them name the surest. */
-  const link = (kept: Kept): Kept => {
+  const linkSame = (kept: Kept): Kept => {
     if (kept.direction !== 'received') return kept;
     const other = entries.find(
       (entry) => entry.direction === 'received' && entry !== kept && isSameCall(entry, kept),
@@ -75,6 +90,15 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
       if (entry.id === surest.id) entries[entry.id - 1] = withoutLink(entry);
       else if (entry.id === rest.id || entry.sameAs === rest.id)
         entries[entry.id - 1] = { ...entry, sameAs: surest.id };
+    }
+    return entries[kept.id - 1];
+  };
+  /** Links an entry with what it was sent together with. */
+  const link = (kept: Kept): Kept => {
+    const linked = linkSame(kept);
+    for (const { id, multiFrequencyAttempt: attempt } of attemptChanges(linked, entries)) {
+      const { multiFrequencyAttempt: _, ...rest } = entries[id - 1];
+      entries[id - 1] = { ...rest, ...(attempt !== undefined && { multiFrequencyAttempt: attempt }) };
     }
     return entries[kept.id - 1];
   };
@@ -116,10 +140,11 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
       return kept?.id === id ? show(kept) : undefined;
     },
     list(filter = {}) {
-      const { limit, newestFirst, after, ...conditions } = checkFilter(filter);
+      const { limit, newestFirst, after, together, ...conditions } = checkFilter(filter);
       const sign = newestFirst ? -1 : 1;
-      return entries
-        .filter((entry) => meets(entry, conditions) && (!after || sign * byTime(entry, after) > 0))
+      const met = entries.filter((entry) => meets(entry, conditions));
+      return (together ? oncePerAttempt(met) : met)
+        .filter((entry) => !after || sign * byTime(entry, after) > 0)
         .sort((a, b) => sign * byTime(a, b))
         .slice(0, limit)
         .map(show);

@@ -79,6 +79,7 @@ const utc = (milliseconds: number) => new Date(milliseconds).toISOString();
 /** What a place on a map says of its call. */
 function factsOf(entry: LogEntry): Record<string, unknown> {
   const { id, time, timeSource, kind, from, to, casualty, frequencyHz, quality, snrDb, input, text } = entry;
+  const { multiFrequencyAttempt } = entry;
   const facts = {
     id,
     time: utc(time),
@@ -92,6 +93,7 @@ function factsOf(entry: LogEntry): Record<string, unknown> {
     snrDb,
     input,
     text,
+    multiFrequencyAttempt,
   };
   return Object.fromEntries(Object.entries(facts).filter(([, value]) => value !== undefined));
 }

@@ -113,7 +113,7 @@ const CLOCKS_DIFFER_MS = 5000;
 export const ATTEMPT_MS = 120_000;
 
 /** Whether the time of an entry is that at which the call was on the air. */
-function isTimed({ timeSource }: SendingFields): boolean {
+export function isTimed({ timeSource }: SendingFields): boolean {
   return timeSource === 'live' || timeSource === 'recorded';
 }
 
@@ -157,7 +157,7 @@ export function withSending<Call extends { readonly call: unknown }>(
   const sendings = list.length > 1 ? { sendings: list } : {};
   if (!isSurer(sending, entry)) return { ...entry, ...sendings };
   const { id, time, timeSource, direction, acknowledgedAt, frequencyHz, file, recording, offset } = entry;
-  const { input, sameAs } = entry;
+  const { input, sameAs, multiFrequencyAttempt } = entry;
   return {
     ...sending,
     id,
@@ -167,6 +167,7 @@ export function withSending<Call extends { readonly call: unknown }>(
     ...(acknowledgedAt !== undefined && { acknowledgedAt }),
     ...(input !== undefined && { input }),
     ...(sameAs !== undefined && { sameAs }),
+    ...(multiFrequencyAttempt !== undefined && { multiFrequencyAttempt }),
     ...(frequencyHz !== undefined && { frequencyHz }),
     ...(file !== undefined && { file }),
     ...(recording !== undefined && { recording }),

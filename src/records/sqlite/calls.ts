@@ -11,6 +11,7 @@ import {
   type NewLogEntry,
 } from '../log/entry.js';
 import { checkFilter, type CallLog, type LogFilter } from '../log/log.js';
+import { MULTI_FREQUENCY_MS, attemptChanges, mayBeMultiFrequency } from '../log/multifrequency.js';
 import {
   ATTEMPT_MS,
   SAME_OFFSET,
@@ -45,6 +46,7 @@ const COLUMNS = [
   'lastOffset',
   'input',
   'sameAs',
+  'multiFrequencyAttempt',
   'sendings',
   'symbols',
   'kind',
@@ -71,6 +73,13 @@ const REPLAYED = `SELECT * FROM calls
 /** What may be the same call, heard elsewhere. */
 const ELSEWHERE = `SELECT * FROM calls
   WHERE direction = 'received' AND id != :id AND time BETWEEN :time - ${ATTEMPT_MS} AND :time + ${ATTEMPT_MS}`;
+
+/** What may have been sent together with a call on other frequencies: near in time, or in one recording near in place. */
+const SENT_NEAR = `SELECT * FROM calls WHERE direction = 'received' AND id != :id AND symbols = :symbols
+  AND time BETWEEN :time - ${MULTI_FREQUENCY_MS} AND :time + ${MULTI_FREQUENCY_MS}`;
+const PLACED_NEAR = `SELECT * FROM calls WHERE direction = 'received' AND id != :id AND symbols = :symbols
+  AND recording = :recording AND lastOffset BETWEEN :offset - ${MULTI_FREQUENCY_MS / 1000} AND :offset + ${MULTI_FREQUENCY_MS / 1000}`;
+const MARK_ATTEMPT = 'UPDATE calls SET multiFrequencyAttempt = ? WHERE id = ?';
 
 const LINK = 'UPDATE calls SET sameAs = ? WHERE id = ? OR sameAs = ?';
 const UNLINK = 'UPDATE calls SET sameAs = NULL WHERE id = ?';
@@ -111,25 +120,43 @@ const BY_ID = 'SELECT * FROM calls WHERE id = ?';
 const MARK_ACKNOWLEDGED = 'UPDATE calls SET acknowledgedAt = ? WHERE id = ? AND acknowledgedAt IS NULL';
 const MARK_STOPPED = 'UPDATE calls SET stopped = 1 WHERE id = ?';
 
-/** The conditions of a filter in SQL; their values are bound by name. */
+/** The conditions of a filter on an entry in SQL; their values are bound by name. */
+function conditionsOn(filter: LogFilter, table: '' | 'other.'): string[] {
+  const parts: readonly (readonly [unknown, string])[] = [
+    [filter.kind, `${table}kind = :kind`],
+    [filter.identity, `:identity IN (${table}"from", ${table}"to", ${table}casualty)`],
+    [filter.direction, `${table}direction = :direction`],
+    [filter.recording, `${table}recording = :recording`],
+    [filter.input, `${table}input = :input`],
+    [filter.frequencyHz, `${table}frequencyHz = :frequencyHz`],
+    [filter.multiFrequencyAttempt, `${table}multiFrequencyAttempt = :multiFrequencyAttempt`],
+    [filter.quality, `${table}quality = :quality`],
+    [filter.sure ? true : undefined, `${table}quality IS NOT 'doubtful'`],
+    [filter.once ? true : undefined, `${table}sameAs IS NULL`],
+    [filter.text, `${table}text LIKE :text ESCAPE '\\'`],
+    [filter.since, `${table}time >= :since`],
+    [filter.until, `${table}time < :until`],
+  ];
+  return parts.filter(([value]) => value !== undefined).map(([, sql]) => sql);
+}
+
+/** An entry before which no other of its multi-frequency attempt meets the conditions. */
+function firstOfAttempt(filter: LogFilter): string {
+  const others = [
+    'other.multiFrequencyAttempt = calls.multiFrequencyAttempt',
+    '(other.time, other.id) < (calls.time, calls.id)',
+    ...conditionsOn(filter, 'other.'),
+  ];
+  return `NOT EXISTS (SELECT 1 FROM calls other WHERE ${others.join(' AND ')})`;
+}
+
 function conditions(filter: LogFilter): string {
   const backwards = filter.newestFirst ? '<' : '>';
-  const parts: readonly (readonly [unknown, string])[] = [
-    [filter.kind, 'kind = :kind'],
-    [filter.identity, ':identity IN ("from", "to", casualty)'],
-    [filter.direction, 'direction = :direction'],
-    [filter.recording, 'recording = :recording'],
-    [filter.input, 'input = :input'],
-    [filter.frequencyHz, 'frequencyHz = :frequencyHz'],
-    [filter.quality, 'quality = :quality'],
-    [filter.sure ? true : undefined, "quality IS NOT 'doubtful'"],
-    [filter.once ? true : undefined, 'sameAs IS NULL'],
-    [filter.text, "text LIKE :text ESCAPE '\\'"],
-    [filter.since, 'time >= :since'],
-    [filter.until, 'time < :until'],
-    [filter.after, `(time, id) ${backwards} (:afterTime, :afterId)`],
+  const given = [
+    ...conditionsOn(filter, ''),
+    ...(filter.together ? [firstOfAttempt(filter)] : []),
+    ...(filter.after ? [`(time, id) ${backwards} (:afterTime, :afterId)`] : []),
   ];
-  const given = parts.filter(([value]) => value !== undefined).map(([, sql]) => sql);
   return given.length === 0 ? '' : `WHERE ${given.join(' AND ')}`;
 }
 
@@ -139,7 +166,8 @@ function conditions(filter: LogFilter): string {
  * @throws DotphaseError naming the first bad condition
  */
 export function filterInSql(filter: LogFilter): { where: string; values: Record<string, string | number> } {
-  const { after, newestFirst: _, sure: __, once: ___, limit: ____, text, ...rest } = checkFilter(filter);
+  const checked = checkFilter(filter);
+  const { after, newestFirst: _, sure: __, once: ___, together: ____, limit: _____, text, ...rest } = checked;
   const like = text === undefined ? undefined : `%${text.replace(/[\\%_]/g, '\\$&')}%`;
   const bound = { ...rest, text: like, afterTime: after?.time, afterId: after?.id };
   return {
@@ -187,7 +215,7 @@ export function callsIn({ database, close, path, readonly, clock }: OpenFile): C
     return undefined;
   };
   /** Links an entry with others of the same call, so that all of them name the surest. */
-  const link = (entry: LogEntry): LogEntry => {
+  const linkSame = (entry: LogEntry): LogEntry => {
     const { id, time, direction, timeSource } = entry;
     if (direction !== 'received' || timeSource === undefined || timeSource === 'decoded') return entry;
     const other = using(ELSEWHERE, (statement) => statement.all({ id, time }) as Row[])
@@ -200,6 +228,25 @@ export function callsIn({ database, close, path, readonly, clock }: OpenFile): C
     using(LINK, (statement) => statement.run(surest.id, rest.id, rest.id));
     using(UNLINK, (statement) => statement.run(surest.id));
     return known(id);
+  };
+  /** Entries with the characters of one, from shortly before to shortly after it. */
+  const near = ({ id, time, timeSource, recording, offset, symbols }: LogEntry): LogEntry[] => {
+    const isPlaced = timeSource === 'decoded' && recording !== undefined && offset !== undefined;
+    const where = isPlaced ? { recording, offset } : { time };
+    return using(isPlaced ? PLACED_NEAR : SENT_NEAR, (statement) =>
+      (statement.all({ id, symbols: JSON.stringify(symbols), ...where }) as Row[]).map((row) =>
+        readRow(path, row),
+      ),
+    );
+  };
+  /** Links an entry with what it was sent together with. */
+  const link = (written: LogEntry): LogEntry => {
+    const entry = linkSame(written);
+    if (entry.multiFrequencyAttempt === undefined && !mayBeMultiFrequency(entry)) return entry;
+    const changes = attemptChanges(entry, near(entry));
+    for (const { id, multiFrequencyAttempt = null } of changes)
+      using(MARK_ATTEMPT, (statement) => statement.run(multiFrequencyAttempt, id));
+    return changes.length === 0 ? entry : known(entry.id);
   };
   const insert = (entry: CheckedEntry): LogEntry =>
     link(known(Number(using(INSERT, (statement) => statement.run(toRow(entry))).lastInsertRowid)));

@@ -8,7 +8,7 @@ import type { DatabaseSyncInstance } from '@photostructure/sqlite';
 import { DotphaseError } from '../../errors.js';
 import { closing, connector, requirePlace, transaction, type Connect, type OpenDatabase } from './driver.js';
 import { refusal } from './refusal.js';
-import { APPLICATION_ID, CREATE, EARLIER, SCHEMA_VERSION, bringUpToDate } from './schema.js';
+import { APPLICATION_ID, CREATE, SCHEMA_VERSION, bringUpToDate } from './schema.js';
 
 /** The number that a query of one number gives. */
 function single(database: DatabaseSyncInstance, query: string): number {
@@ -37,7 +37,7 @@ function prepareToWrite(database: DatabaseSyncInstance, path: string): void {
     transaction(database, 'BEGIN IMMEDIATE', () => {
       const before = version();
       if (before === undefined) database.exec(CREATE);
-      else if (before in EARLIER) database.exec(bringUpToDate(EARLIER[before]));
+      else if (before < SCHEMA_VERSION) database.exec(bringUpToDate(before));
     });
   }
   database.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA fullfsync = ON');

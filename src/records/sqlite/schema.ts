@@ -10,8 +10,9 @@ export const APPLICATION_ID = 0x44504c47;
  * 2: `made` beside `sent`, `stopped`, `snrDb`, `errorProbability`, `file`.
  * 3: `recording`, `offset`, `lastOffset`, `sendings`.
  * 4: `timeSource`, `input`, `sameAs`; recordings read; events, levels and sound of inputs.
+ * 5: `multiFrequencyAttempt`.
  */
-export const SCHEMA_VERSION = 4;
+export const SCHEMA_VERSION = 5;
 
 const oneOf = (words: readonly string[]) => words.map((word) => `'${word}'`).join(', ');
 
@@ -32,6 +33,7 @@ const CALLS = `
     lastOffset REAL,
     input TEXT,
     sameAs INTEGER,
+    multiFrequencyAttempt INTEGER,
     sendings TEXT,
     symbols TEXT NOT NULL,
     kind TEXT NOT NULL,
@@ -46,6 +48,10 @@ const CALLS = `
   CREATE INDEX calls_by_sender ON calls ("from", time);
   CREATE INDEX calls_by_recording ON calls (recording, lastOffset) WHERE recording IS NOT NULL;
   CREATE INDEX calls_by_same ON calls (sameAs) WHERE sameAs IS NOT NULL;
+`;
+
+const BY_ATTEMPT = `
+  CREATE INDEX calls_by_attempt ON calls (multiFrequencyAttempt) WHERE multiFrequencyAttempt IS NOT NULL;
 `;
 
 const REST = `
@@ -82,25 +88,29 @@ const REST = `
     call INTEGER PRIMARY KEY,
     wav BLOB NOT NULL
   ) STRICT;
-  PRAGMA user_version = ${SCHEMA_VERSION};
 `;
 
+const VERSION = `PRAGMA user_version = ${SCHEMA_VERSION};`;
+
 /** Makes all tables in an empty file. */
-export const CREATE = `${CALLS} ${REST} PRAGMA application_id = ${APPLICATION_ID};`;
+export const CREATE = `${CALLS} ${BY_ATTEMPT} ${REST} ${VERSION} PRAGMA application_id = ${APPLICATION_ID};`;
 
 const VERSION_1 =
   'id, time, direction, frequencyHz, quality, symbols, kind, "from", "to", casualty, text, call, acknowledgedAt';
 const VERSION_2 = `${VERSION_1}, stopped, snrDb, errorProbability, file`;
 
-/** The columns of calls in earlier versions. */
-export const EARLIER: Readonly<Record<number, string>> = {
+/** The columns of calls in the versions whose calls are written anew. */
+const EARLIER: Readonly<Record<number, string>> = {
   1: VERSION_1,
   2: VERSION_2,
   3: `${VERSION_2}, recording, "offset", lastOffset, sendings`,
 };
 
-/** Makes the tables of this version out of those of an earlier one, whose columns are told. */
-export function bringUpToDate(columns: string): string {
+/** Makes the tables of this version out of those of an earlier one. */
+export function bringUpToDate(version: number): string {
+  if (!(version in EARLIER))
+    return `ALTER TABLE calls ADD COLUMN multiFrequencyAttempt INTEGER; ${BY_ATTEMPT} ${VERSION}`;
+  const columns = EARLIER[version];
   return `
     DROP INDEX calls_by_time;
     DROP INDEX IF EXISTS calls_by_recording;
@@ -108,6 +118,8 @@ export function bringUpToDate(columns: string): string {
     ${CALLS}
     INSERT INTO calls (${columns}) SELECT ${columns} FROM calls_before;
     DROP TABLE calls_before;
+    ${BY_ATTEMPT}
     ${REST}
+    ${VERSION}
   `;
 }

@@ -164,7 +164,7 @@ export interface HeardStore {
   testSuccess(by: 'frequency' | 'hour' | 'station', filter?: LogFilter): TestSuccess[];
   /** Calls by hour and frequency. Calls whose time is not known are left out. */
   hours(filter?: LogFilter): HourCount[];
-  /** How many calls there are of each. */
+  /** How many calls there are of each; with `once` those of a multi-frequency attempt count once, on each frequency. */
   count(
     by: (typeof COUNTED_BY)[number],
     filter?: LogFilter,
@@ -219,6 +219,9 @@ const MOST_POSITIONS = 100;
 /** Sounds of calls that are kept. */
 const MOST_CLIPS = 500;
 const DROP_OLD_CLIPS = `DELETE FROM clips WHERE call NOT IN (SELECT call FROM clips ORDER BY call DESC LIMIT ${MOST_CLIPS})`;
+
+/** Calls counted once, also where they were heard on several frequencies as one attempt. */
+const ATTEMPTS = 'count(DISTINCT coalesce(multiFrequencyAttempt, id))';
 
 const COLUMN: Readonly<Record<(typeof COUNTED_BY)[number], string>> = {
   kind: 'kind',
@@ -395,7 +398,7 @@ export function storeIn(file: OpenFile): HeardStore {
         last?: number;
         frequencies?: string;
       }>(
-        `SELECT "from" AS identity, count(*) AS calls, min(${timed}) AS first, max(${timed}) AS last,
+        `SELECT "from" AS identity, ${ATTEMPTS} AS calls, min(${timed}) AS first, max(${timed}) AS last,
            group_concat(DISTINCT frequencyHz) AS frequencies
          FROM calls ${where} AND "from" IS NOT NULL GROUP BY "from" ORDER BY last DESC, identity`,
         values,
@@ -429,7 +432,7 @@ export function storeIn(file: OpenFile): HeardStore {
     hours(filter = {}) {
       const { where, values } = filterInSql({ ...filter, direction: 'received', once: true });
       return all<HourCount>(
-        `SELECT time / ${HOUR_MS} * ${HOUR_MS} AS hour, frequencyHz, count(*) AS calls
+        `SELECT time / ${HOUR_MS} * ${HOUR_MS} AS hour, frequencyHz, ${ATTEMPTS} AS calls
          FROM calls ${where} AND timeSource IS NOT 'decoded' GROUP BY 1, 2 ORDER BY 1, 2`,
         values,
       );
@@ -437,7 +440,7 @@ export function storeIn(file: OpenFile): HeardStore {
     count(by, filter = {}) {
       const { where, values } = filterInSql(filter);
       return all<{ key?: string | number; calls: number }>(
-        `SELECT ${COLUMN[by]} AS key, count(*) AS calls FROM calls ${where} GROUP BY 1 ORDER BY ${by === 'hour' || by === 'frequency' ? 'key' : 'calls DESC, key'}`,
+        `SELECT ${COLUMN[by]} AS key, ${filter.once ? ATTEMPTS : 'count(*)'} AS calls FROM calls ${where} GROUP BY 1 ORDER BY ${by === 'hour' || by === 'frequency' ? 'key' : 'calls DESC, key'}`,
         values,
       ).map(({ key, calls }) => ({ key, calls }));
     },
