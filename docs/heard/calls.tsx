@@ -5,6 +5,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import {
   askCall,
   askCalls,
+  frequenciesOf,
   frequency,
   isDistress,
   moment,
@@ -20,10 +21,14 @@ const NOTHING_SOUGHT: Search = { text: '', kind: '', frequency: '', isSure: fals
 const TYPING_MS = 250;
 
 function Row({ call, isOpen, onOpen }: { call: Call; isOpen: boolean; onOpen: () => void }) {
+  const { sendings } = call;
+  const frequencies = frequenciesOf(call);
   const facts = [
-    frequency(call.frequencyHz),
+    frequencies > 1
+      ? `${sendings.length} sendings on ${frequencies} frequencies`
+      : frequency(call.frequencyHz),
     call.input ?? call.file?.split(/[\\/]/).at(-1) ?? '',
-    call.sendings > 1 ? `${call.sendings} sendings` : '',
+    frequencies === 1 && sendings.length > 1 ? `${sendings.length} sendings` : '',
     call.snrDb === undefined ? '' : `${call.snrDb.toFixed(0)} dB`,
   ].filter((fact) => fact !== '');
   return (
@@ -78,7 +83,13 @@ function Whole({ id }: { id: number }) {
         ))}
         <div>
           <dt>heard</dt>
-          <dd>{call.times.map(moment).join(', ')}</dd>
+          <dd>
+            {call.sendings
+              .map(({ time, frequencyHz }) =>
+                frequenciesOf(call) > 1 ? `${moment(time)} on ${frequency(frequencyHz)}` : moment(time),
+              )
+              .join(', ')}
+          </dd>
         </div>
       </dl>
       {isSilent ? (

@@ -17,7 +17,8 @@ export interface Call {
   readonly input?: string;
   readonly file?: string;
   readonly text: string;
-  readonly sendings: number;
+  /** Each in order of time, on whichever frequency. */
+  readonly sendings: readonly { readonly time: number; readonly frequencyHz?: number }[];
   readonly position?: { readonly latitude: number; readonly longitude: number; readonly of: string };
   readonly area?: readonly Ring[];
 }
@@ -30,7 +31,6 @@ export interface WholeCall extends Call {
     readonly symbols: readonly (number | null)[];
     readonly meaning: string;
   }[];
-  readonly times: readonly number[];
 }
 
 export interface InputEvent {
@@ -140,6 +140,10 @@ export const moment = (time: number) => new Date(time).toISOString().slice(0, 19
 /** `8414.5 kHz`. */
 export const frequency = (hz: number | undefined) =>
   hz === undefined ? '' : hz >= 30e6 ? `${(hz / 1e6).toFixed(3)} MHz` : `${(hz / 1000).toFixed(1)} kHz`;
+
+/** The frequencies that a call was heard on. */
+export const frequenciesOf = ({ sendings }: Pick<Call, 'sendings'>) =>
+  new Set(sendings.map(({ frequencyHz }) => frequencyHz)).size;
 
 /** `testCall` as `test call`. */
 export const words = (kind: string) => kind.replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);

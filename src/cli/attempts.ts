@@ -4,11 +4,17 @@
 import { attemptOpenUntil, createAttemptNumbering } from '../receiver/index.js';
 import type { HeardCall } from './heardcall.js';
 
-/** Seconds behind a call's last bit after which its receiver has given it. */
-const REPORT_SECONDS = 1;
+/** Seconds behind a call's last bit after which it has been given, also out of a slice of spectrum. */
+const REPORT_SECONDS = 3;
 
 /** The attempts of one recording, whatever channels they are heard on. */
 export class Attempts {
+  /**
+   * @param openSeconds - for so long from the beginning of its latest sending an attempt is open at least: where sendings
+   *   on other frequencies may belong to it
+   */
+  constructor(private readonly openSeconds = 0) {}
+
   readonly #number = createAttemptNumbering();
   readonly #open = new Map<number, HeardCall>();
 
@@ -23,7 +29,8 @@ export class Attempts {
   over(time: number): number[] {
     const over = [...this.#open].filter(([, last]) => {
       const length = last.end - last.start;
-      return attemptOpenUntil(last) + length + REPORT_SECONDS < time;
+      const until = Math.max(attemptOpenUntil(last), last.start + this.openSeconds);
+      return until + length + REPORT_SECONDS < time;
     });
     for (const [id] of over) this.#open.delete(id);
     return over.map(([id]) => id);

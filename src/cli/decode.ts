@@ -55,6 +55,15 @@ followUp: means (voice, nbdp, data or none), emission, receiveHz and transmitHz
 for the station that the call is addressed to, receiveDialHz and transmitDialHz
 (what an upper-sideband dial shows for them), text, rule and warnings.
 
+A distress call that is sent once on each of several frequencies is one attempt
+for people: 6 sendings on 6 frequencies. Its calls have the same characters, were
+read for sure on the distress frequencies of MF and HF and begin within a minute
+and a half, in one slice of spectrum or, where --recorded tells when, in several
+recordings. In JSON they have the same multiFrequencyAttempt: its number in this
+run, and which of the sendings this is. Calls that may become one have it too; a
+call that is sent again in a row on its frequency is an attempt of its own, and
+its further lines have none.
+
 Of a slice of spectrum measuredHz is the middle of a call's tones: right to 1 or
 2 Hz, but for the receiver's oscillator and for the sender, whose own error may
 be 10 Hz.
@@ -256,6 +265,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
     log.close();
     progress.stop();
   }
+  output.finish();
   if (isMany && !names.every((name) => found.known.includes(name)))
     process.stderr.write(`${err.colours.dim(summary(progress, seen.skipped, found.others))}\n`);
   if (!flags.json && !flags.sentences) {

@@ -13,6 +13,7 @@ import {
   logToJsonLines,
   logToKml,
   logToSentences,
+  multiFrequencySendings,
   type LogEntry,
   type LogFilter,
   type Success,
@@ -62,7 +63,9 @@ interface HeardFlags extends ProfileFlags, PageFlags {
 const HELP = `
 A log is written by --log of decode and other commands, and by watch. Times are
 UTC. A call that was heard on several inputs or in several recordings is shown
-once, as the surest of them has it; --each shows all.
+once, as the surest of them has it, and a distress call that was sent on several
+frequencies as one attempt; --each shows all. Lines of JSON and CSV hold each
+frequency, with the same multiFrequencyAttempt.
 
 --tests tells how many test calls were acknowledged within five minutes, and the
 range in which the true share lies with a confidence of 95 % (Wilson): of few
@@ -229,13 +232,14 @@ async function calls(
   flags: HeardFlags,
   profile: Profile,
 ): Promise<number> {
-  const { last } = flags;
+  const { last, each, csv, json } = flags;
+  const conditions = each || csv || json ? filter : { ...filter, together: true };
   let count = 0;
   function* entries(): Generator<LogEntry> {
     const found =
       last === undefined
-        ? logEntries(store.calls, filter)
-        : store.calls.list({ ...filter, newestFirst: true, limit: last }).reverse();
+        ? logEntries(store.calls, conditions)
+        : store.calls.list({ ...conditions, newestFirst: true, limit: last }).reverse();
     for (const entry of found) {
       count++;
       yield entry;
@@ -256,7 +260,8 @@ async function calls(
     let isAboutDistress = false;
     for (const entry of entries()) {
       isAboutDistress ||= isDistressEntry(entry);
-      await send(`${entryLines(entry, screen, profile).join('\n')}\n`);
+      const shown = each ? [entry] : multiFrequencySendings(store.calls, entry);
+      await send(`${entryLines(entry, screen, profile, shown).join('\n')}\n`);
     }
     if (isAboutDistress)
       await send(`${screen.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, screen.width).join('\n'))}\n`);

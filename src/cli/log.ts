@@ -8,6 +8,8 @@ import {
   logEntries,
   logToCsv,
   logToJsonLines,
+  multiFrequencySendings,
+  type CallLog,
   type LogDirection,
   type LogEntry,
   type LogFilter,
@@ -46,7 +48,10 @@ voiceTransmitHz (what the called station receives and transmits on, on voice),
 quality, snrDb, errorProbability, file, recording (SHA-256 of the file), offset
 (seconds in it), sendings (how many of the attempt were received; what else
 stands there is of the surest), sendingOffsets and sendingTimes (where and when
-each began, where it was more than one), acknowledged, text, symbols, call.
+each began, where it was more than one), acknowledged, text, symbols, call;
+timeSource, input, sameAs (the entry with the same call heard elsewhere),
+multiFrequencyAttempt (the same number in each entry of a distress call that was
+heard on several frequencies: without --csv and --json they are shown as one).
 
 Examples:
   What was heard in the last six hours:
@@ -110,13 +115,13 @@ async function list(file: string | undefined, flags: LogFlags): Promise<void> {
     const filter = filterOf(flags, profile);
     const { last } = flags;
     // The latest come out of the log last first, and are turned round again.
-    const entries = () =>
+    const entries = (conditions: LogFilter) =>
       last === undefined
-        ? logEntries(log, filter)
-        : log.list({ ...filter, newestFirst: true, limit: last }).reverse();
-    if (flags.csv) for (const line of logToCsv(entries())) await send(line);
-    else if (flags.json) for (const line of logToJsonLines(entries())) await send(line);
-    else await show(entries, flags, profile);
+        ? logEntries(log, conditions)
+        : log.list({ ...conditions, newestFirst: true, limit: last }).reverse();
+    if (flags.csv) for (const line of logToCsv(entries(filter))) await send(line);
+    else if (flags.json) for (const line of logToJsonLines(entries(filter))) await send(line);
+    else await show(log, () => entries({ ...filter, together: true }), flags, profile);
   } finally {
     log.close();
   }
@@ -129,7 +134,12 @@ const APART: readonly (readonly [string, (entry: LogEntry) => boolean])[] = [
 ];
 
 /** Shows entries to people, one after the other or under headings. */
-async function show(entries: () => Iterable<LogEntry>, { apart }: LogFlags, profile: Profile): Promise<void> {
+async function show(
+  log: CallLog,
+  entries: () => Iterable<LogEntry>,
+  { apart }: LogFlags,
+  profile: Profile,
+): Promise<void> {
   const screen = screenOf(process.stdout);
   const groups = apart ? APART : ([[undefined, () => true]] as const);
   let shown = 0;
@@ -138,7 +148,8 @@ async function show(entries: () => Iterable<LogEntry>, { apart }: LogFlags, prof
     if (heading !== undefined) await send(`${screen.colours.bold(heading)}\n`);
     for (const entry of entries()) {
       if (!belongs(entry)) continue;
-      await send(`${entryLines(entry, screen, profile).join('\n')}\n`);
+      const lines = entryLines(entry, screen, profile, multiFrequencySendings(log, entry));
+      await send(`${lines.join('\n')}\n`);
       shown++;
     }
     if (heading !== undefined && shown === before) await send('none\n');

@@ -25,6 +25,8 @@ export interface Judgement {
   readonly follow?: FollowUp;
   /** The same in words, or that it was not received. */
   readonly followText?: string;
+  /** Its attempt among those on several frequencies, and which of its sendings it is; from 1. */
+  readonly multiFrequencyAttempt?: { readonly id: number; readonly sending: number };
 }
 
 /** A received call with advice. */
@@ -84,6 +86,7 @@ export function callLine(heard: ReceivedCall & Judgement & Partial<JudgedCall> &
     ...(heard.measuredHz !== undefined && { measuredHz: heard.measuredHz }),
     ...(wrongPlace !== undefined && { frequencyWarning: wrongPlace }),
     ...(follow !== undefined && { followUp: follow }),
+    ...(heard.multiFrequencyAttempt && { multiFrequencyAttempt: heard.multiFrequencyAttempt }),
   });
 }
 

@@ -6,12 +6,19 @@ import { dirname, isAbsolute, resolve } from 'node:path';
 import { Option, type Command } from 'commander';
 import { DotphaseError, reasonOf } from '../errors.js';
 import { formatFrequency } from '../frequencies/index.js';
+import {
+  mayBeMultiFrequency,
+  multiFrequencySendings,
+  type CallLog,
+  type LogEntry,
+} from '../records/index.js';
 import type { Quality } from '../receiver/index.js';
 import { checkWatch, runWatch, type WatchConfig, type WatchEvent } from '../watch/index.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
 import { EXIT } from './exit.js';
 import { frequencyHeard, judge } from './judgement.js';
 import { entryLines } from './log/entries.js';
+import { frequenciesText, spanText } from './multifrequency.js';
 import { addPageFlags, pagePlace, type PageFlags } from './page/flags.js';
 import { servePage, type Page } from './page/server.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
@@ -97,7 +104,9 @@ async function readConfig(path: string): Promise<WatchConfig> {
 async function watch(path: string, flags: WatchFlags): Promise<void> {
   const config = await readConfig(path);
   const profile = await profileOf(flags);
-  const teller = flags.quiet ? undefined : flags.json ? tellPrograms(profile, config) : tellPeople(profile);
+  const tellerOf = (log: CallLog) =>
+    flags.quiet ? undefined : flags.json ? tellPrograms(profile, config, log) : tellPeople(profile, log);
+  let teller: ReturnType<typeof tellerOf>;
   const place = pagePlace(flags);
   let page: Page | undefined;
   try {
@@ -109,6 +118,7 @@ async function watch(path: string, flags: WatchFlags): Promise<void> {
         page?.tell(event);
       },
       onOpen: async (store) => {
+        teller = tellerOf(store.calls);
         if (!place) return;
         page = await servePage(store, place, profile, true);
         process.stderr.write(`${page.url}\n`);
@@ -120,17 +130,16 @@ async function watch(path: string, flags: WatchFlags): Promise<void> {
   process.exitCode = EXIT.done;
 }
 
-function tellPrograms(profile: Profile, { inputs }: WatchConfig): (event: WatchEvent) => void {
+function tellPrograms(profile: Profile, { inputs }: WatchConfig, log: CallLog): (event: WatchEvent) => void {
   const frequencies = new Map(
     inputs.map((input) => [input.name, 'frequencyHz' in input ? input.frequencyHz : undefined]),
   );
   return (event) => {
     if (event.type === 'call') {
-      const { input, received, utc: times } = event;
+      const { input, received, entry, utc: times } = event;
       const frequencyHz = frequencyHeard(received, frequencies.get(input));
-      process.stdout.write(
-        `${callLine({ ...judge(received, { profile, frequencyHz, utc: times }), input })}\n`,
-      );
+      const judged = judge(received, { profile, frequencyHz, utc: times });
+      process.stdout.write(`${callLine({ ...judged, ...numberOf(entry, log), input })}\n`);
     } else if (event.type === 'input') {
       const { kind, time, until, ...rest } = event.event;
       const moment = (milliseconds: number) => new Date(milliseconds).toISOString();
@@ -141,12 +150,21 @@ function tellPrograms(profile: Profile, { inputs }: WatchConfig): (event: WatchE
   };
 }
 
+/** Which sending of an attempt on several frequencies an entry is, for a line of JSON. */
+function numberOf(entry: LogEntry, log: CallLog) {
+  if (!mayBeMultiFrequency(entry)) return {};
+  const frequencies = multiFrequencySendings(log, entry).map(({ frequencyHz }) => frequencyHz);
+  const sending = frequencies.indexOf(entry.frequencyHz) + 1;
+  const { sameAs = entry.id } = entry;
+  return { multiFrequencyAttempt: { id: entry.multiFrequencyAttempt ?? sameAs, sending } };
+}
+
 /** Whether a call comes from an input with several frequencies. */
 const isSeveral = <Call extends { frequencyHz?: number }>(
   call: Call,
 ): call is Call & { frequencyHz: number } => call.frequencyHz !== undefined;
 
-function tellPeople(profile: Profile): (event: WatchEvent) => void {
+function tellPeople(profile: Profile, log: CallLog): (event: WatchEvent) => void {
   const screen = screenOf(process.stdout);
   const { colours, width } = screen;
   /** Of each input and frequency the latest attempt, and how surely it was read. */
@@ -163,6 +181,12 @@ function tellPeople(profile: Profile): (event: WatchEvent) => void {
       if (isFurther) {
         const line = `${utcMoment(times.start)}  ${place}: sending ${attempt.sending} of the same attempt, ${quality}`;
         process.stdout.write(`${colours.dim(plain(line))}\n`);
+        return;
+      }
+      const together = multiFrequencySendings(log, entry);
+      if (together.some(({ id, sameAs }) => id !== entry.id && sameAs === undefined)) {
+        const line = `${utcMoment(times.start)}  ${place}: a call of the same attempt, ${quality}: ${frequenciesText(together)}, begun ${spanText(together)}`;
+        process.stdout.write(`${wrap(plain(line), width, ' '.repeat(21)).map(colours.dim).join('\n')}\n`);
         return;
       }
       process.stdout.write(`${entryLines(entry, screen, profile).join('\n')}\n`);

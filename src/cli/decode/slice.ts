@@ -12,6 +12,7 @@ import {
   type SliceReceiver,
 } from '../../radio/index.js';
 import type { ReceiverEvent } from '../../receiver/index.js';
+import { MULTI_FREQUENCY_MS } from '../../records/index.js';
 import { BIT_RATE, type Band } from '../../symbols/index.js';
 import { Attempts } from '../attempts.js';
 import type { HeardCall } from '../heardcall.js';
@@ -140,7 +141,7 @@ async function readSlice(
   tell: (message: SliceMessage) => void,
 ): Promise<{ readonly seconds: number; readonly error: OscillatorError | undefined }> {
   let seconds = 0;
-  const attempts = new Attempts();
+  const attempts = new Attempts(MULTI_FREQUENCY_MS / 1000);
   /** What tells of the oscillator, by where the receiver was tuned. */
   const placed = new Map<number, SliceCall[]>();
   let piece: Piece | undefined;

@@ -7,6 +7,7 @@ import { sendingsOf, type LogEntry } from '../../records/index.js';
 import { isDistress } from '../cautions.js';
 import type { Profile } from '../profile/profile.js';
 import { shortClock } from '../report.js';
+import { frequenciesText, spanText } from '../multifrequency.js';
 import { plain, wrap, type Screen } from '../terminal.js';
 import { utcClock, utcMoment } from '../utc.js';
 
@@ -43,23 +44,48 @@ function sendingFacts(entry: LogEntry): string[] {
   return [`${sendings.length} sendings, begun ${span}`];
 }
 
-/** An entry in lines: when, what, and how. */
-export function entryLines(entry: LogEntry, { width, colours }: Screen, profile: Profile): string[] {
-  const { time, timeSource, direction, stopped, file, input, sameAs, frequencyHz, quality, snrDb } = entry;
-  const { acknowledgedAt } = entry;
+/** Where a call was heard, or what it is for: on one frequency or, as one attempt, on several. */
+function placeFacts(entry: LogEntry, together: readonly LogEntry[]): string[] {
+  const { direction, frequencyHz } = entry;
+  const inputs = [...new Set(together.flatMap(({ input }) => (input === undefined ? [] : [input])))];
+  return [
+    ...(together.length > 1
+      ? [`${frequenciesText(together)}, begun ${spanText(together)}`]
+      : [
+          ...sendingFacts(entry),
+          ...(frequencyHz === undefined
+            ? []
+            : [`${direction === 'made' ? 'for' : 'on'} ${formatFrequency(frequencyHz)}`]),
+        ]),
+    ...(inputs.length === 0 ? [] : [`by ${inputs.join(', ')}`]),
+  ];
+}
+
+/**
+ * An entry in lines: when, what, and how.
+ *
+ * @param together - the entries that it stands for: where it is one of several of an attempt on several frequencies, all
+ */
+export function entryLines(
+  entry: LogEntry,
+  { width, colours }: Screen,
+  profile: Profile,
+  together: readonly LogEntry[] = [entry],
+): string[] {
+  const { time, timeSource, direction, stopped, file, sameAs, quality, snrDb } = entry;
+  const { multiFrequencyAttempt, acknowledgedAt } = entry;
   const text = plain(textOf(entry, profile));
   const facts = [
     direction === 'made' && file !== undefined ? `made as ${file}` : direction,
     ...(stopped ? ['stopped before its end'] : []),
-    ...sendingFacts(entry),
-    ...(frequencyHz === undefined
-      ? []
-      : [`${direction === 'made' ? 'for' : 'on'} ${formatFrequency(frequencyHz)}`]),
-    ...(input === undefined ? [] : [`by ${input}`]),
+    ...placeFacts(entry, together),
     ...(quality === undefined ? [] : [`read ${quality}`]),
     ...(snrDb === undefined ? [] : [`${snrDb.toFixed(0)} dB SNR in 3 kHz`]),
     ...(timeSource === 'decoded' ? ['time of the decoding, not of the call'] : []),
     ...(sameAs === undefined ? [] : [`the same call as number ${sameAs}`]),
+    ...(multiFrequencyAttempt === undefined || together.length > 1
+      ? []
+      : [`part of attempt ${multiFrequencyAttempt} on several frequencies`]),
     ...(acknowledgedAt === undefined ? [] : [`acknowledged ${utcClock(acknowledgedAt)}`]),
   ];
   const head = `${utcMoment(time)}  `;

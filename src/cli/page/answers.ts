@@ -5,7 +5,15 @@ import { statSync } from 'node:fs';
 import { explainFields, identityMid, midAdministration } from '../../calls/index.js';
 import { audioFileBlocks } from '../../containers/node.js';
 import { DotphaseError } from '../../errors.js';
-import { placesOf, ringsOf, sendingsOf, type LogEntry, type LogFilter } from '../../records/index.js';
+import {
+  multiFrequencySendings,
+  placesOf,
+  ringsOf,
+  sendingsOf,
+  type CallLog,
+  type LogEntry,
+  type LogFilter,
+} from '../../records/index.js';
 import type { HeardStore, HourCount } from '../../records/sqlite/index.js';
 import { writeWav } from '../../wav/index.js';
 import type { Profile } from '../profile/profile.js';
@@ -51,6 +59,7 @@ function filterOf(query: Query): LogFilter {
   return {
     direction: 'received',
     once: true,
+    together: true,
     ...(query.sure === '1' && { sure: true }),
     ...(kind !== undefined && { kind }),
     ...(frequencyHz !== undefined && { frequencyHz }),
@@ -58,15 +67,22 @@ function filterOf(query: Query): LogFilter {
   };
 }
 
+/** Each sending of a call, also of one that was sent on several frequencies: when and where. */
+function sendingTimes(entry: LogEntry, log: CallLog) {
+  return multiFrequencySendings(log, entry).flatMap((one) =>
+    sendingsOf(one).map(({ time }) => ({ time, frequencyHz: one.frequencyHz })),
+  );
+}
+
 /** An entry as the page shows it. */
-export function shownEntry(entry: LogEntry, profile: Profile) {
+export function shownEntry(entry: LogEntry, profile: Profile, log: CallLog) {
   const { id, time, timeSource, kind, from, to, frequencyHz, quality, snrDb, input, file, text } = entry;
   const { position, area } = placesOf(entry);
   return {
     ...{ id, time, timeSource, kind, frequencyHz, quality, snrDb, input, file, text },
     from: from === undefined ? undefined : nameOf(from, profile),
     to: to === undefined ? undefined : nameOf(to, profile),
-    sendings: sendingsOf(entry).length,
+    sendings: sendingTimes(entry, log),
     position,
     area: area && ringsOf(area),
   };
@@ -92,7 +108,10 @@ export function createAnswers(store: HeardStore, profile: Profile) {
         limit: PAGE,
         ...(last && { after: { id: last.id, time: last.time } }),
       });
-      return { calls: entries.map((entry) => shownEntry(entry, profile)), isAll: entries.length < PAGE };
+      return {
+        calls: entries.map((entry) => shownEntry(entry, profile, store.calls)),
+        isAll: entries.length < PAGE,
+      };
     },
 
     /** One call: each field with its characters. */
@@ -104,7 +123,7 @@ export function createAnswers(store: HeardStore, profile: Profile) {
         entry.symbols.map((symbol) => symbol ?? 0),
         certainty,
       );
-      return { ...shownEntry(entry, profile), fields, times: sendingsOf(entry).map(({ time }) => time) };
+      return { ...shownEntry(entry, profile, store.calls), fields };
     },
 
     /** Its sound as a WAV file: kept by a watch, or cut out of the recording that it was read from. */
@@ -128,7 +147,7 @@ export function createAnswers(store: HeardStore, profile: Profile) {
         frequencies: store.count('frequency', { direction: 'received', once: true }),
         tests: store.testSuccess('frequency'),
         stations,
-        places: latestPlaces(store).map((entry) => shownEntry(entry, profile)),
+        places: latestPlaces(store).map((entry) => shownEntry(entry, profile, store.calls)),
         ...inputs(store),
       };
     },
@@ -151,6 +170,7 @@ function latestPlaces(store: HeardStore): LogEntry[] {
     const entries = store.calls.list({
       direction: 'received',
       once: true,
+      together: true,
       newestFirst: true,
       limit: MOST_PLACES,
       ...(last && { after: { id: last.id, time: last.time } }),

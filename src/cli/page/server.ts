@@ -136,7 +136,8 @@ export async function servePage(
         const now = store.latestId();
         for (let id = Math.max(latest, now - MOST_NEW) + 1; id <= now; id++) {
           const entry = store.calls.get(id);
-          if (entry?.direction === 'received') listeners.send('call', shownEntry(entry, profile));
+          if (entry?.direction === 'received')
+            listeners.send('call', shownEntry(entry, profile, store.calls));
         }
         latest = now;
       }, LOOK_MS);
@@ -156,7 +157,7 @@ export async function servePage(
     url: `http://${host}:${bound.port}/${token === undefined ? '' : `?token=${token}`}`,
     tell(event) {
       metrics.tell(event);
-      if (event.type === 'call') listeners.send('call', shownEntry(event.entry, profile));
+      if (event.type === 'call') listeners.send('call', shownEntry(event.entry, profile, store.calls));
       else if (event.type === 'input') listeners.send('input', event.event);
       else listeners.send('level', { input: event.input, time: event.time, ...event.level });
     },

@@ -1,6 +1,6 @@
 /**
- * Distress calls that are sent once on each of several frequencies: a multi-frequency attempt (ITU-R M.541 Annex 1, from
- * memory). Only what was received for sure is taken together.
+ * Distress calls that are sent once on each of several frequencies: a multi-frequency attempt (M541-8 Annex 1 §3.1.3.2).
+ * Only what was received for sure is taken together. What is sent on VHF at the same time differs: another telephony follows.
  */
 import { DISTRESS_FREQUENCIES, VHF_DSC_HZ } from '../../frequencies/index.js';
 import type { LogEntry } from './entry.js';
@@ -8,9 +8,9 @@ import type { CallLog } from './log.js';
 import { isSameCall, isTimed, sendingsOf, type SendingFields } from './sendings.js';
 
 /**
- * From the beginning of its first call to that of its last a multi-frequency attempt takes no longer, milliseconds: six
- * alerts of 7.2 s, and between them the set tunes (common practice, no source). The next attempt follows 3.5 minutes
- * later at the earliest (M.541).
+ * From the beginning of its first call to that of its last a multi-frequency attempt takes no longer, milliseconds: it is
+ * done within a minute (M541-8 Annex 1 §3.1.3.2); half a minute more is for sets that tune slowly and for clocks (common
+ * practice, no source). The next attempt begins 3.5 minutes after it at the earliest (§3.1.3.1).
  */
 export const MULTI_FREQUENCY_MS = 90_000;
 
