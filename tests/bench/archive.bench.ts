@@ -1,9 +1,10 @@
 /**
- * An archive: throughput by the number of workers, what the queue costs, workers killed at random on two "machines", and
- * by simulation what ten million recordings and many workers would do to a Redis.
+ * An archive: throughput by the number of workers, into one log and into a log each; what one log takes from several
+ * processes; what the queue costs; workers killed at random on two "machines"; and by simulation what ten million
+ * recordings and many workers would do to a Redis.
  *
  * Run with `npx tsx tests/bench/archive.bench.ts [parts...] [--recordings 1000] [--seconds 10] [--kills 8] [--seed 1]`
- * after `npm run build`; parts: workers, killed, cost, scale. Needs redis-server. Ends with status 1 where a call is
+ * after `npm run build`; parts: workers, log, killed, cost, scale. Needs redis-server. Ends with status 1 where a call is
  * missing or doubled.
  */
 import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
@@ -17,7 +18,7 @@ import {
   statSync,
   writeFileSync,
 } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
@@ -42,7 +43,7 @@ const { values, positionals } = parseArgs({
 const [recordings, seconds, kills, seed] = [values.recordings, values.seconds, values.kills, values.seed].map(
   Number,
 );
-const PARTS = ['workers', 'killed', 'cost', 'scale'];
+const PARTS = ['workers', 'log', 'killed', 'cost', 'scale'];
 const parts = positionals.length === 0 ? PARTS : positionals;
 
 const MAIN = fileURLToPath(new URL('../../dist/cli/main.js', import.meta.url));
@@ -56,15 +57,33 @@ const dotphase = (...args: string[]) => {
   const { status, stderr } = spawnSync(process.execPath, [MAIN, 'archive', ...args], { encoding: 'utf8' });
   if (status !== 0) throw new Error(`archive ${args.join(' ')}: ${stderr}`);
 };
+/** Writes the processor time of a process, all its threads, to its standard output when it ends. */
+const TELL_TIME = `data:text/javascript,${encodeURIComponent(`
+  import { writeSync } from 'node:fs';
+  import { isMainThread } from 'node:worker_threads';
+  if (isMainThread) process.on('exit', () => {
+    const { user, system } = process.cpuUsage();
+    writeSync(1, 'microseconds ' + (user + system));
+  });
+`)}`;
 function startWorker(queue: string, root: string, log: string): ChildProcess {
   return spawn(
     process.execPath,
-    [MAIN, 'archive', 'work', '--threads', '1', '--queue', queue, '--root', root, '--log', log],
-    { stdio: ['ignore', 'ignore', 'inherit'] },
+    ['--import', TELL_TIME, MAIN, 'archive', 'work', '--threads', '1', '--queue', queue].concat([
+      '--root',
+      root,
+      '--log',
+      log,
+    ]),
+    { stdio: ['ignore', 'pipe', 'inherit'] },
   );
 }
-async function ended(child: ChildProcess): Promise<void> {
+/** Waits for the end of a process; seconds of processor time that it took, where it was not killed. */
+async function ended(child: ChildProcess): Promise<number> {
+  let text = '';
+  child.stdout?.on('data', (bytes: Buffer) => (text += bytes.toString()));
   if (child.exitCode === null) await new Promise((done) => child.on('close', done));
+  return Number(/microseconds (\d+)/.exec(text)?.[1] ?? 0) / 1e6;
 }
 
 /** Every recording has one test call by a ship of its own. */
@@ -110,18 +129,86 @@ async function freshQueue(kind: keyof typeof queues): Promise<string> {
 async function measureWorkers(): Promise<void> {
   for (const kind of ['file', 'Redis'] as const) {
     let first: number | undefined;
-    for (const count of [1, 2, 4]) {
+    for (const [count, isShared] of [
+      [1, true],
+      [2, true],
+      [2, false],
+      [4, true],
+      [4, false],
+    ] as const) {
       const queue = await freshQueue(kind);
-      const log = join(top, `${kind}-${count}.db`);
+      const name = join(top, `${kind}-${count}`);
+      const logs = Array.from({ length: count }, (_, i) => (isShared ? `${name}.db` : `${name}-${i}.db`));
+      const load = loadavg()[0];
       const begin = performance.now();
-      await Promise.all(Array.from({ length: count }, () => ended(startWorker(queue, root, log))));
+      const times = await Promise.all(logs.map((log) => ended(startWorker(queue, root, log))));
       const took = (performance.now() - begin) / 1000;
       first ??= took;
+      const all = isShared ? `${name}.db` : `${name}-all.db`;
+      if (!isShared) dotphase('gather', '--log', all, ...logs);
+      const used = times.reduce((sum, time) => sum + time, 0);
       say(
-        `${kind}, ${count} workers: ${(recordings / took).toFixed(1)} recordings a second, ` +
-          `${(first / took).toFixed(2)} times one worker; ${await countIn(log)}`,
+        `${kind}, ${count} workers, ${isShared ? 'one log' : 'a log each'}: ` +
+          `${(recordings / took).toFixed(1)} recordings a second, ${(first / took).toFixed(2)} times one worker, ` +
+          `${((1000 * used) / recordings).toFixed(0)} ms of processor time each, ` +
+          `${(used / took).toFixed(2)} processors busy with it; load before ${load.toFixed(1)}; ${await countIn(all)}`,
       );
     }
+  }
+}
+
+const PIECES_LOGGED = 100;
+/** Reading a short recording takes a worker about so long, milliseconds. */
+const READ_MS = 100;
+/** A process that logs short recordings as a worker does, a call in each, and only waits where it would read them. */
+const LOG_ALONE = `
+  import { setTimeout as pause } from 'node:timers/promises';
+  const { openHeardStore } = await import(process.argv[1]);
+  const store = await openHeardStore(process.argv[2], { clock: Date.now });
+  const name = process.argv[3];
+  let longest = 0;
+  for (let i = 0; i < ${PIECES_LOGGED}; i++) {
+    await pause(${READ_MS});
+    const begin = performance.now();
+    store.together(() => {
+      const recording = (name + i).padStart(64, '0');
+      store.calls.add({
+        direction: 'received', symbols: [120, 120], kind: 'testCall', text: 'Test', call: {},
+        time: i * 60000, timeSource: 'decoded', recording, offset: 1,
+      });
+      store.noteRecording({ path: name + '/' + i, reading: '{}', size: 1, modifiedAt: 1, seconds: 10 });
+    });
+    longest = Math.max(longest, performance.now() - begin);
+  }
+  process.stdout.write('longest ' + longest);
+`;
+
+/** What one log takes from several processes that each log as much as one core reads. */
+async function measureLog(): Promise<void> {
+  const module = new URL('../../dist/records/sqlite/index.js', import.meta.url).href;
+  for (const count of [1, 4, 16]) {
+    const log = join(top, `alone-${count}.db`);
+    const begin = performance.now();
+    const longest = await Promise.all(
+      Array.from({ length: count }, async (_, i) => {
+        const name = String(1000 + i);
+        const child = spawn(
+          process.execPath,
+          ['--input-type=module', '--eval', LOG_ALONE, module, log, name],
+          { stdio: ['ignore', 'pipe', 'inherit'] },
+        );
+        let text = '';
+        child.stdout.on('data', (bytes: Buffer) => (text += bytes.toString()));
+        const code = await new Promise((done) => child.on('close', done));
+        if (code !== 0) verdict.failed = true;
+        return Number(/longest (.*)/.exec(text)?.[1]);
+      }),
+    );
+    const took = (performance.now() - begin) / 1000;
+    say(
+      `one log, ${count} processes that log as one core reads: ${((count * PIECES_LOGGED) / took).toFixed(0)} recordings a second, ` +
+        `the longest wait ${Math.max(...longest).toFixed(0)} ms; load ${loadavg()[0].toFixed(1)}`,
+    );
   }
 }
 
@@ -304,6 +391,7 @@ function tellScale({ decode, shared, perPiece }: Awaited<ReturnType<typeof measu
 try {
   makeRecordings(root);
   if (parts.includes('workers')) await measureWorkers();
+  if (parts.includes('log')) await measureLog();
   if (parts.includes('killed')) await measureKilled();
   if (parts.includes('cost') || parts.includes('scale')) {
     const cost = await measureCost();

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Call } from '../../src/calls/index.js';
+import { DotphaseError } from '../../src/errors.js';
 import {
   callEntry,
   createMemoryLog,
@@ -98,6 +99,122 @@ describe.each<[string, () => Promise<CallLog>]>([
     log.add(heard(TEST, { input: 'north' }));
     expect(log.add(heard(TEST, change)).sameAs).toBeUndefined();
     expect(log.list({ once: true })).toHaveLength(2);
+    log.close();
+  });
+
+  // Clocks that are set well differ by up to 5 s (common practice, no source).
+  it.each([
+    [4900, true],
+    [-4900, true],
+    [5000, true],
+    [5100, false],
+    [-5100, false],
+  ])('is told by its time: %i ms apart, %s', async (ms, isOne) => {
+    const log = await open();
+    const first = log.add(heard(TEST, { input: 'north' }));
+    const second = log.add(heard(TEST, { input: 'south', time: NOON + ms }));
+    expect(second.sameAs).toBe(isOne ? first.id : undefined);
+    log.close();
+  });
+
+  /** Which of the inputs are linked, in whatever order they were logged. */
+  const groupsOf = (log: CallLog): string[] => {
+    const groups = new Map<number, string[]>();
+    for (const { id, sameAs, input = '', time } of log.list())
+      groups.set(sameAs ?? id, [...(groups.get(sameAs ?? id) ?? []), `${input} ${(time - NOON) / 1000}`]);
+    return [...groups.values()].map((group) => group.sort().join(', ')).sort();
+  };
+  const ORDERS = [
+    [0, 1, 2],
+    [0, 2, 1],
+    [1, 0, 2],
+    [1, 2, 0],
+    [2, 0, 1],
+    [2, 1, 0],
+  ];
+  const ALERT_SECONDS = 7.2;
+  const SYMBOLS = heard(TEST).symbols;
+  type Three = [NewLogEntry, NewLogEntry, NewLogEntry];
+  const { frequencyHz: _, ...anywhere } = heard(TEST, { input: 'west', time: NOON + 500 });
+  /** What becomes of three entries, in every order. */
+  const inEveryOrder = async (entries: Three, look: (log: CallLog, order: string) => void) => {
+    for (const order of ORDERS) {
+      const log = await open();
+      for (const index of order) log.add(entries[index]);
+      look(log, order.join());
+      log.close();
+      rmSync(join(folder, 'linked.db'), { force: true });
+    }
+  };
+
+  it.each<[string, Three, string[]]>([
+    [
+      'three clocks, each 4.9 s behind the one before',
+      [
+        heard(TEST, { input: 'north' }),
+        heard(TEST, { input: 'south', time: NOON + 4900 }),
+        heard(TEST, { input: 'west', time: NOON + 9800 }),
+      ],
+      ['north 0, south 4.9, west 9.8'],
+    ],
+    [
+      'two sendings, each heard elsewhere',
+      [
+        heard(TEST, { input: 'north' }),
+        heard(TEST, { input: 'south', time: NOON + ALERT_SECONDS * 1000 }),
+        heard(TEST, { input: 'west', time: NOON + ALERT_SECONDS * 1000 + 900 }),
+      ],
+      ['north 0', 'south 7.2, west 8.1'],
+    ],
+  ])('is the same in whatever order it is logged: %s', async (_what, entries, groups) => {
+    await inEveryOrder(entries, (log, order) => {
+      expect(groupsOf(log), order).toEqual(groups);
+    });
+  });
+
+  it.each<[string, Three]>([
+    [
+      'two sendings heard by one input, by another whose clock is between them',
+      [
+        heard(TEST, { input: 'north' }),
+        heard(TEST, { input: 'north', time: NOON + ALERT_SECONDS * 1000 }),
+        heard(TEST, { input: 'south', time: NOON + 4000 }),
+      ],
+    ],
+    [
+      'calls on two frequencies, by one whose frequency is not known',
+      [
+        heard(TEST, { input: 'north' }),
+        heard(TEST, { input: 'south', frequencyHz: 8_414_500, time: NOON + 2000 }),
+        anywhere,
+      ],
+    ],
+    [
+      'calls with different characters, by one without them',
+      [
+        heard(TEST, { input: 'north' }),
+        heard(TEST, { input: 'south', symbols: SYMBOLS.with(-1, 0), time: NOON + 2000 }),
+        heard(TEST, {
+          input: 'west',
+          symbols: SYMBOLS.map((symbol, i) => (i < 8 ? symbol : null)),
+          time: NOON + 500,
+        }),
+      ],
+    ],
+  ])('joins no two others: %s', async (_what, entries) => {
+    await inEveryOrder(entries, (log, order) => {
+      expect(log.list({ once: true }), order).toHaveLength(2);
+    });
+  });
+
+  it('stays one where a recording and a copy of it in another form are read, each twice', async () => {
+    const log = await open();
+    for (let time = 0; time < 2; time++) {
+      for (const recording of ['a', 'b'].map((digit) => digit.repeat(64)))
+        log.add(heard(TEST, { timeSource: 'recorded', recording, offset: 5 }));
+    }
+    expect(log.list()).toHaveLength(2);
+    expect(log.list({ once: true })).toHaveLength(1);
     log.close();
   });
 
@@ -217,6 +334,41 @@ describe('what was heard', () => {
       [14, 1, 0],
     ]);
     expect(facts('station')).toEqual([[COAST, 5, 1]]);
+  });
+
+  it('does several changes as one', async () => {
+    const file = { path: '/a.wav', reading: '{}', size: 44, modifiedAt: 1.5 };
+    const done = store.together(() => {
+      const { id } = store.calls.add(heard(TEST));
+      store.noteRecording({ ...file, seconds: 10 });
+      return id;
+    });
+    expect(store.calls.get(done)).toMatchObject({ kind: 'testCall' });
+    expect(store.hasRead(file)).toBe(true);
+    // One that fails leaves nothing behind, and the log as it was.
+    expect(() =>
+      store.together(() => {
+        store.calls.add(heard(ANSWER));
+        store.noteEvent({ input: 'north', kind: 'started', time: NOON, text: '' });
+        throw new Error('stopped midway');
+      }),
+    ).toThrow('stopped midway');
+    expect(store.calls.list()).toHaveLength(1);
+    expect(store.events()).toEqual([]);
+    // A refused entry takes the others with it too; what comes after stands.
+    expect(() => {
+      store.together(() => {
+        store.calls.add(heard(ANSWER));
+        store.calls.add(heard(ANSWER, { time: -1 }));
+      });
+    }).toThrow(DotphaseError);
+    expect(store.calls.add(heard(ANSWER)).id).toBeGreaterThan(done);
+    expect(store.calls.list()).toHaveLength(2);
+    const reader = await openHeardStore(join(folder, 'calls.db'), { clock, readonly: true });
+    expect(() => {
+      reader.together(() => undefined);
+    }).toThrow('a log opened for writing');
+    reader.close();
   });
 
   it('keeps which recordings were read, until they change or are read otherwise', () => {

@@ -26,18 +26,38 @@ function apart(entry: LogEntry): NewLogEntry[] {
   return sendingsOf(entry).map((sending) => ({ ...rest, ...sending }));
 }
 
+/** Entries that are added at a time, so that others that write need not wait long. */
+const AT_A_TIME = 500;
+
+function add(entry: LogEntry, into: HeardStore, gathered: Gathered): void {
+  if (entry.recording === undefined || entry.offset === undefined) {
+    gathered.left++;
+    return;
+  }
+  const latest = into.latestId();
+  const [first, ...rest] = apart(entry);
+  const { id } = into.calls.add(first);
+  for (const sending of rest) into.calls.addSending(id, sending);
+  if (id > latest) gathered.added++;
+  else gathered.known++;
+}
+
 /** Adds the calls of one log that were read from recordings to another. */
 export function gather(from: CallLog, into: HeardStore, gathered: Gathered): void {
-  for (const entry of logEntries(from)) {
-    if (entry.recording === undefined || entry.offset === undefined) {
-      gathered.left++;
-      continue;
+  let batch: LogEntry[] = [];
+  const addBatch = () => {
+    into.together(() => {
+      for (const entry of batch) add(entry, into, gathered);
+    });
+    batch = [];
+  };
+  try {
+    for (const entry of logEntries(from)) {
+      batch.push(entry);
+      if (batch.length >= AT_A_TIME) addBatch();
     }
-    const latest = into.latestId();
-    const [first, ...rest] = apart(entry);
-    const { id } = into.calls.add(first);
-    for (const sending of rest) into.calls.addSending(id, sending);
-    if (id > latest) gathered.added++;
-    else gathered.known++;
+  } finally {
+    // Also what stands before a damaged entry.
+    if (batch.length > 0) addBatch();
   }
 }

@@ -19,6 +19,9 @@ const LEAD_SECONDS = 90;
 /** Sure calls so near to a cut are taken from both pieces; the log holds each once. */
 const SHARED_SECONDS = 30;
 
+/** Calls that are logged together at most, so that memory does not grow with a piece. */
+const MOST_TOGETHER = 500;
+
 /** What was read. */
 export interface Tally {
   pieces: number;
@@ -106,6 +109,15 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
     const belongs = isSlice ? () => true : belonging(piece);
     let failure: string | undefined;
     let reached = 0;
+    let heard: HeardCall[] = [];
+    const logHeard = () => {
+      for (const call of heard) logging.add(reading, call);
+    };
+    /** Once the log has failed the piece is to be read again. */
+    const write = (act: () => void) => {
+      if (!log.failed) log.together(act);
+      heard = [];
+    };
     await pool.decode(
       {
         file,
@@ -122,7 +134,8 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
             break;
           case 'call':
             if (!belongs(message.call)) break;
-            logging.add(reading, message.call);
+            heard.push(message.call);
+            if (heard.length >= MOST_TOGETHER) write(logHeard);
             // Sendings of one attempt are one call, and what two pieces share is counted with the one where it lies.
             if (message.call.attempt.sending === 1 && message.call.start >= begin && message.call.start < end)
               tally.calls++;
@@ -139,15 +152,18 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
         }
       },
     );
+    // A piece is read beyond its end: what is left may be less than that.
+    const isLast = failure === undefined && (isSlice || reached <= end);
+    // What was heard before a failure is kept too.
+    write(() => {
+      logHeard();
+      if (isLast) logging.end(reading, reached);
+    });
     if (failure !== undefined) throw new Error(failure);
     if (log.failed) throw new Error('the log could not be written');
     tally.pieces++;
     tally.seconds += Math.min(reached, end) - begin;
-    // A piece is read beyond its end: what is left may be less than that.
-    if (isSlice || reached <= end) {
-      logging.end(reading, reached);
-      return undefined;
-    }
+    if (isLast) return undefined;
     return {
       ...piece,
       piece: piece.piece + 1,

@@ -16,6 +16,7 @@ export const LOG_FLAG = [
 /** A log that is written as long as it can be. */
 export class LogFile {
   #failed = false;
+  #isTogether = false;
   #store: HeardStore | undefined;
 
   private constructor() {
@@ -55,9 +56,23 @@ export class LogFile {
     try {
       return act(this.#store);
     } catch (error) {
+      // Of what is done as one nothing is left standing.
+      if (this.#isTogether) throw error;
       this.#fail(error);
       return undefined;
     }
+  }
+
+  /** Does several things with the log as one, all of them or none, and waits for the disk once. */
+  together(act: () => void): void {
+    this.use((store) => {
+      this.#isTogether = true;
+      try {
+        store.together(act);
+      } finally {
+        this.#isTogether = false;
+      }
+    });
   }
 
   /** Lets go of the log. */

@@ -5,7 +5,7 @@ import { DotphaseError } from '../../errors.js';
 import { checkEntry, checkTime, type CheckedEntry, type LogEntry } from './entry.js';
 import { checkFilter, type CallLog, type LogFilter, type LogOptions } from './log.js';
 import { attemptChanges } from './multifrequency.js';
-import { holdsSending, isReadBetter, isSameCall, withSending } from './sendings.js';
+import { holdsSending, isReadBetter, sameCall, withSending } from './sendings.js';
 
 /** An entry as kept, its call as JSON text. */
 type Kept = Omit<LogEntry, 'call'> & { readonly call: string };
@@ -35,9 +35,6 @@ function meets(entry: Kept, filter: LogFilter): boolean {
     (until === undefined || entry.time < until)
   );
 }
-
-/** Whether an entry is surer than another; of two alike the earlier stays. */
-const isSurer = (a: Kept, b: Kept) => (a.errorProbability ?? 1) < (b.errorProbability ?? 1);
 
 /** The first in time of each multi-frequency attempt, and all that is part of none. */
 function oncePerAttempt(entries: readonly Kept[]): Kept[] {
@@ -79,18 +76,13 @@ export function createMemoryLog({ clock }: LogOptions): CallLog {
   };
   /** Links an entry with others of the same call, so that all of them name the surest. */
   const linkSame = (kept: Kept): Kept => {
-    if (kept.direction !== 'received') return kept;
-    const other = entries.find(
-      (entry) => entry.direction === 'received' && entry !== kept && isSameCall(entry, kept),
+    const headOf = ({ id, sameAs }: Kept) => sameAs ?? id;
+    const [surest, ...rest] = sameCall(kept, entries, (one) =>
+      entries.filter((entry) => headOf(entry) === headOf(one)),
     );
-    if (!other) return kept;
-    const head = entries[(other.sameAs ?? other.id) - 1];
-    const [surest, rest] = isSurer(kept, head) ? [kept, head] : [head, kept];
-    for (const entry of entries) {
-      if (entry.id === surest.id) entries[entry.id - 1] = withoutLink(entry);
-      else if (entry.id === rest.id || entry.sameAs === rest.id)
-        entries[entry.id - 1] = { ...entry, sameAs: surest.id };
-    }
+    if (rest.length === 0) return kept;
+    entries[surest.id - 1] = withoutLink(surest);
+    for (const one of rest) entries[one.id - 1] = { ...one, sameAs: surest.id };
     return entries[kept.id - 1];
   };
   /** Links an entry with what it was sent together with. */

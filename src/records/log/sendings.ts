@@ -117,22 +117,56 @@ export function isTimed({ timeSource }: SendingFields): boolean {
   return timeSource === 'live' || timeSource === 'recorded';
 }
 
+/** Milliseconds between the two nearest sendings of two entries. */
+function timeBetween(a: SendingFields, b: SendingFields): number {
+  return Math.min(
+    ...sendingsOf(a).flatMap((one) => sendingsOf(b).map((other) => Math.abs(one.time - other.time))),
+  );
+}
+
+/** Whether two entries may be one call: of two places, on one frequency as far as it is known, with no other character. */
+function mayBeSame(a: SendingFields, b: SendingFields): boolean {
+  const isOtherPlace = a.input !== b.input || a.recording !== b.recording;
+  return isOtherPlace && shareFrequency(a, b) && agree(a, b);
+}
+
 /**
  * Whether two received entries are one call, heard in two places: on two inputs or in two recordings, at one time as far
  * as clocks are right, on one frequency as far as it is known, with no character that both received otherwise.
  */
 export function isSameCall(a: SendingFields, b: SendingFields): boolean {
-  const isOtherPlace = a.input !== b.input || a.recording !== b.recording;
-  return (
-    isOtherPlace &&
-    isTimed(a) &&
-    isTimed(b) &&
-    shareFrequency(a, b) &&
-    agree(a, b) &&
-    sendingsOf(a).some((one) =>
-      sendingsOf(b).some((other) => Math.abs(one.time - other.time) <= CLOCKS_DIFFER_MS),
-    )
-  );
+  return isTimed(a) && isTimed(b) && mayBeSame(a, b) && timeBetween(a, b) <= CLOCKS_DIFFER_MS;
+}
+
+/** An entry with what links it. */
+type Linked = SendingFields & Pick<LogEntry, 'id' | 'sameAs' | 'direction'>;
+
+/**
+ * The entries that are one call with a received one, and that one: heard on other inputs or in other recordings, at one
+ * time as far as clocks are right. Entries linked with each other stay so, and no two of the group contradict each other:
+ * neither an entry of unknown frequency nor one with characters missing makes one call of two, nor do two of one place.
+ * Entries that do not contradict each other are one group in whatever order they are logged.
+ *
+ * @param near - entries that it may be one call with
+ * @param groupOf - the entries that are linked with one, and that one
+ * @returns the surest first, which the others are to name; empty where there is no other
+ */
+export function sameCall<Entry extends Linked>(
+  entry: Entry,
+  near: readonly Entry[],
+  groupOf: (entry: Entry) => readonly Entry[],
+): readonly Entry[] {
+  let group = groupOf(entry);
+  const others = near
+    .filter((other) => other.id !== entry.id && other.direction === 'received' && isSameCall(entry, other))
+    .sort((a, b) => timeBetween(entry, a) - timeBetween(entry, b) || a.id - b.id);
+  for (const other of others) {
+    const theirs = groupOf(other).filter(({ id }) => group.every((own) => own.id !== id));
+    if (theirs.every((one) => group.every((own) => mayBeSame(own, one)))) group = [...group, ...theirs];
+  }
+  return group.length < 2
+    ? []
+    : [...group].sort((a, b) => (isSurer(a, b) ? -1 : isSurer(b, a) ? 1 : a.id - b.id));
 }
 
 /**

@@ -17,7 +17,7 @@ import {
   SAME_OFFSET,
   holdsSending,
   isReadBetter,
-  isSameCall,
+  sameCall,
   sendingsOf,
   withSending,
 } from '../log/sendings.js';
@@ -81,8 +81,9 @@ const PLACED_NEAR = `SELECT * FROM calls WHERE direction = 'received' AND id != 
   AND recording = :recording AND lastOffset BETWEEN :offset - ${MULTI_FREQUENCY_MS / 1000} AND :offset + ${MULTI_FREQUENCY_MS / 1000}`;
 const MARK_ATTEMPT = 'UPDATE calls SET multiFrequencyAttempt = ? WHERE id = ?';
 
-const LINK = 'UPDATE calls SET sameAs = ? WHERE id = ? OR sameAs = ?';
-const UNLINK = 'UPDATE calls SET sameAs = NULL WHERE id = ?';
+const GROUP = 'SELECT * FROM calls WHERE id = :head OR sameAs = :head';
+
+const LINK = 'UPDATE calls SET sameAs = ? WHERE id = ?';
 
 type Row = Record<string, string | number | null>;
 
@@ -204,40 +205,36 @@ export function callsIn({ database, close, path, readonly, clock }: OpenFile): C
     if (readonly) throw new DotphaseError('log', path, 'a log opened for writing');
   };
 
+  const rowsOf = (sql: string, values: Record<string, string | number>): LogEntry[] =>
+    using(sql, (statement) => statement.all(values) as Row[]).map((row) => readRow(path, row));
   const find = (entry: CheckedEntry): LogEntry | undefined => {
     const { recording, offset, input, timeSource, time } = entry;
     const found = (sql: string, values: Record<string, string | number>) =>
-      using(sql, (statement) => statement.all(values) as Row[])
-        .map((row) => readRow(path, row))
-        .find((other) => holdsSending(other, entry));
+      rowsOf(sql, values).find((other) => holdsSending(other, entry));
     if (recording !== undefined && offset !== undefined) return found(NEAR, { recording, offset });
     if (input !== undefined && timeSource === 'recorded') return found(REPLAYED, { input, time });
     return undefined;
   };
   /** Links an entry with others of the same call, so that all of them name the surest. */
   const linkSame = (entry: LogEntry): LogEntry => {
-    const { id, time, direction, timeSource } = entry;
-    if (direction !== 'received' || timeSource === undefined || timeSource === 'decoded') return entry;
-    const other = using(ELSEWHERE, (statement) => statement.all({ id, time }) as Row[])
-      .map((row) => readRow(path, row))
-      .find((row) => isSameCall(row, entry));
-    if (!other) return entry;
-    const head = other.sameAs === undefined ? other : known(other.sameAs);
-    const isSurer = (entry.errorProbability ?? 1) < (head.errorProbability ?? 1);
-    const [surest, rest] = isSurer ? [entry, head] : [head, entry];
-    using(LINK, (statement) => statement.run(surest.id, rest.id, rest.id));
-    using(UNLINK, (statement) => statement.run(surest.id));
+    const { id, time, direction } = entry;
+    if (direction !== 'received') return entry;
+    const [surest, ...rest] = sameCall(entry, rowsOf(ELSEWHERE, { id, time }), (one) =>
+      rowsOf(GROUP, { head: one.sameAs ?? one.id }),
+    );
+    if (rest.length === 0) return entry;
+    using(LINK, (statement) => {
+      statement.run(null, surest.id);
+      for (const one of rest) statement.run(surest.id, one.id);
+    });
     return known(id);
   };
   /** Entries with the characters of one, from shortly before to shortly after it. */
   const near = ({ id, time, timeSource, recording, offset, symbols }: LogEntry): LogEntry[] => {
     const isPlaced = timeSource === 'decoded' && recording !== undefined && offset !== undefined;
     const where = isPlaced ? { recording, offset } : { time };
-    return using(isPlaced ? PLACED_NEAR : SENT_NEAR, (statement) =>
-      (statement.all({ id, symbols: JSON.stringify(symbols), ...where }) as Row[]).map((row) =>
-        readRow(path, row),
-      ),
-    );
+    const values = { id, symbols: JSON.stringify(symbols), ...where };
+    return rowsOf(isPlaced ? PLACED_NEAR : SENT_NEAR, values);
   };
   /** Links an entry with what it was sent together with. */
   const link = (written: LogEntry): LogEntry => {

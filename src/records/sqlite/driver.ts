@@ -41,20 +41,50 @@ async function loadSqlite(): Promise<Sqlite> {
   }
 }
 
-/** Does all or nothing of a change. */
+/** Databases with a transaction that was begun. */
+const begun = new WeakSet<DatabaseSyncInstance>();
+
+/** Does all or nothing of a change; within another change it is part of that. */
 export function transaction<Result>(
   database: DatabaseSyncInstance,
   begin: 'BEGIN' | 'BEGIN IMMEDIATE',
   act: () => Result,
 ): Result {
+  if (begun.has(database)) return act();
   database.exec(begin);
+  begun.add(database);
   try {
     const result = act();
     database.exec('COMMIT');
     return result;
   } catch (error) {
-    if (database.isTransaction) database.exec('ROLLBACK');
+    try {
+      database.exec('ROLLBACK');
+    } catch {
+      // SQLite took the change back itself, as on a full disk.
+    }
     throw error;
+  } finally {
+    begun.delete(database);
+  }
+}
+
+/**
+ * Does something with another level of safety than the file is opened with. At NORMAL a change does not wait for the
+ * disk: a program that is killed loses nothing, a machine whose power fails may lose its latest changes.
+ */
+export function withSafety<Result>(
+  database: DatabaseSyncInstance,
+  [during, afterwards]: readonly ['NORMAL', 'FULL'] | readonly ['FULL', 'NORMAL'],
+  act: () => Result,
+): Result {
+  // Within a change the level is that of the change.
+  if (begun.has(database)) return act();
+  database.exec(`PRAGMA synchronous = ${during}`);
+  try {
+    return act();
+  } finally {
+    database.exec(`PRAGMA synchronous = ${afterwards}`);
   }
 }
 

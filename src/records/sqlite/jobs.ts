@@ -2,7 +2,7 @@
  * Jobs in an SQLite file, taken by any number of processes: each is done once, also where a process is killed.
  */
 import { DotphaseError } from '../../errors.js';
-import { closing, connector, requirePlace, transaction, type OpenDatabase } from './driver.js';
+import { closing, connector, requirePlace, transaction, withSafety, type OpenDatabase } from './driver.js';
 import { refusal } from './refusal.js';
 import { statementsOf } from './statements.js';
 
@@ -149,7 +149,8 @@ async function openFile(path: string, create: boolean): Promise<OpenDatabase> {
       if (!isQueue || single('PRAGMA user_version') !== VERSION)
         throw new DotphaseError('queue', path, 'a queue of recordings of this version, not another file');
     });
-    database.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL');
+    // A job whose end is lost where power fails is done again, which changes nothing.
+    database.exec('PRAGMA journal_mode = WAL; PRAGMA synchronous = NORMAL');
     return opened;
   } catch (error) {
     opened?.close();
@@ -185,7 +186,7 @@ export async function openJobStore(
     return added;
   };
   return {
-    add: (jobs) => alone(() => addAll(jobs)),
+    add: (jobs) => withSafety(database, ['FULL', 'NORMAL'], () => alone(() => addAll(jobs))),
     take() {
       const now = clock();
       return alone(() => {

@@ -8,6 +8,8 @@ import { input, recording } from '../log/entry.js';
 import type { CallLog, LogFilter } from '../log/log.js';
 import { successOf, type Success } from '../log/success.js';
 import { callsIn, filterInSql, type OpenFile } from './calls.js';
+import { transaction, withSafety } from './driver.js';
+import { refusal } from './refusal.js';
 import { statementsOf } from './statements.js';
 
 /** A span of time, milliseconds since 1970 UTC: from `since` on, before `until`. */
@@ -125,6 +127,14 @@ export const COUNTED_BY = ['kind', 'station', 'frequency', 'hour', 'input', 'qua
 export interface HeardStore {
   /** The calls. */
   readonly calls: CallLog;
+  /**
+   * Does several changes as one: all of them or none, safe against a crash when it returns, and waiting for the disk
+   * once. Others that write wait for its end, up to 5 s.
+   *
+   * @param act - what it throws is thrown on, and nothing was changed
+   * @throws DotphaseError where the log is for reading only, busy, or cannot be written
+   */
+  together<Result>(act: () => Result): Result;
   /** Notes that a recording was read to its end. */
   noteRecording(read: ReadRecording): void;
   /** Whether a recording was read so before and has not changed since. */
@@ -305,20 +315,25 @@ export function storeIn(file: OpenFile): HeardStore {
 
   return {
     calls: callsIn(file),
+    together(act) {
+      if (readonly) throw new DotphaseError('log', path, 'a log opened for writing');
+      try {
+        return transaction(database, 'BEGIN IMMEDIATE', act);
+      } catch (error) {
+        throw error instanceof Error && 'errcode' in error ? refusal(path, 'log', error) : error;
+      }
+    },
     noteRecording(read) {
       const given = checked(READ, read, 'recording');
       const { recording: sha = null, began = null, frequencyHz = null, ...rest } = given;
       // What is lost of this where power fails is only read again.
-      database.exec('PRAGMA synchronous = NORMAL');
-      try {
+      withSafety(database, ['NORMAL', 'FULL'], () =>
         write(
           `INSERT OR REPLACE INTO recordings (path, reading, size, modifiedAt, recording, began, frequencyHz, seconds, readAt)
            VALUES (:path, :reading, :size, :modifiedAt, :recording, :began, :frequencyHz, :seconds, :readAt)`,
           { ...rest, recording: sha, began, frequencyHz, readAt: Math.round(clock()) },
-        );
-      } finally {
-        database.exec('PRAGMA synchronous = FULL');
-      }
+        ),
+      );
     },
     hasRead: (asked) =>
       using(
