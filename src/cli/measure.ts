@@ -10,6 +10,7 @@ import {
   judgeCall,
   judgeTogether,
   readOwnLimits,
+  unsteadyText,
   type Figure,
   type JudgedCall,
   type JudgeSettings,
@@ -262,12 +263,19 @@ async function measure(files: readonly string[], flags: MeasureFlags): Promise<v
     say(screen.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, screen.width).join('\n')));
 }
 
-function tellPooled({ baud, frequencyHz, calls, figures, verdicts }: ReportedBand, isJson: boolean): void {
+function tellPooled(band: ReportedBand, isJson: boolean): void {
+  const { baud, frequencyHz, calls, unsteadyCalls, figures, verdicts } = band;
   const screen = screenOf(process.stdout);
   const on = frequencyHz === undefined ? '' : ` on ${formatFrequency(frequencyHz)}`;
   const title = screen.colours.bold(`${calls} calls at ${baud} Bd${on} together`);
   const text = isJson
-    ? pooledLine({ pooledCalls: calls, baud, frequencyHz }, figures, verdicts)
-    : [title, ...figureLines(figures, verdicts, screen)].join('\n');
+    ? pooledLine({ pooledCalls: calls, unsteadyCalls, baud, frequencyHz }, figures, verdicts)
+    : [
+        title,
+        ...figureLines(figures, verdicts, screen),
+        ...unsteadyText(unsteadyCalls).flatMap((line) =>
+          wrap(`without ${line}`, screen.width, '    ', '    '),
+        ),
+      ].join('\n');
   process.stdout.write(`${text}\n`);
 }

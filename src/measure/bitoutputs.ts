@@ -1,7 +1,14 @@
 /**
  * What each bit comes to against the tones of a model: complex amplitudes.
  */
-import { bitExtent, phaseAt, runningSums, type KeyedBits, type ToneParameters } from './tonemodel.js';
+import {
+  bitExtent,
+  frequencyAt,
+  phaseAt,
+  runningSums,
+  type KeyedBits,
+  type ToneParameters,
+} from './tonemodel.js';
 
 /** A complex amplitude for each bit: that of a tone of amplitude A and φ radians ahead of the model is A·exp(jφ). */
 export interface BitOutputs {
@@ -24,7 +31,7 @@ export function bitOutputs(
     const [first, end] = bitExtent(parameters, pivot, sampleRate, bit, audio.length);
     if (end - first < 2) continue;
     const start = phaseAt(parameters, keyed, sums, bit, first / sampleRate);
-    const hz = parameters.centreHz + (signs[bit] * parameters.shiftHz) / 2;
+    const hz = frequencyAt(parameters, keyed, bit, first / sampleRate);
     [re[bit], im[bit]] = toneOutput(audio, first, end, start, (2 * Math.PI * hz) / sampleRate);
   }
   return { re, im };

@@ -90,10 +90,11 @@ export function withDeviation(
   channel: RadioChannel,
 ): MeasuredCall {
   const { toneBHz, toneYHz } = call.figures;
-  if (!toneBHz || !toneYHz) return call;
   const figures = Object.fromEntries(
     Object.entries(call.figures).filter(([name]) => !OF_AUDIO.some((one) => one === name)),
   );
+  const placed = { ...call, frequencyHz: channel.hz };
+  if (!toneBHz || !toneYHz) return { ...placed, figures: { ...figures, carrierErrorHz } };
   const deviation = (amplitude: Figure, hz: number): Figure => {
     const { value, uncertainty } = scaled(amplitude, DEVIATION_SCALE_HZ / deviationGain(hz, sampleRate));
     return { value, uncertainty: together(uncertainty, FILTER_SHARE * value) };
@@ -108,8 +109,7 @@ export function withDeviation(
       PER_NEPER_DB * together(indexB.uncertainty / indexB.value, indexY.uncertainty / indexY.value),
   };
   return {
-    ...call,
-    frequencyHz: channel.hz,
+    ...placed,
     figures: {
       ...figures,
       // Told by the index, so that what pre-emphasis does on purpose is no difference.
@@ -129,9 +129,10 @@ export function withDeviation(
 /** The figures of a call on a sideband channel, with how far its assigned frequency is off. */
 export function withAssignedError(call: MeasuredCall, channel: RadioChannel): MeasuredCall {
   const { centreHz } = call.figures;
-  if (!centreHz) return call;
+  const placed = { ...call, frequencyHz: channel.hz };
+  if (!centreHz) return placed;
   const assignedErrorHz = { value: centreHz.value - AUDIO_CENTRE_HZ, uncertainty: centreHz.uncertainty };
-  return { ...call, frequencyHz: channel.hz, figures: { ...call.figures, assignedErrorHz } };
+  return { ...placed, figures: { ...call.figures, assignedErrorHz } };
 }
 
 /** Figures that the clock of a receiver moves by parts per million of the channel's frequency. */

@@ -90,6 +90,8 @@ export {
   figureText,
   limitsText,
   NOT_MEASURED,
+  remarksOn,
+  unsteadyText,
   VERDICT_WORDS,
   type FigureWords,
 } from './texts.js';

@@ -98,6 +98,7 @@ export function judgeTogether(calls: readonly JudgedCall[], settings: JudgeSetti
       ...(frequencyHz !== undefined && { frequencyHz }),
       texts: [...new Set(those.map(({ text }) => text))],
       calls: those.length,
+      unsteadyCalls: measured.filter(({ isUnsteady }) => isUnsteady).length,
       figures,
       verdicts: verdictsOn(figures, limits),
       lines,

@@ -1,5 +1,5 @@
 /**
- * Audio and a received call in, figures out. `docs/measuring.md` derives what stands behind them.
+ * Audio and a received call in, figures out. `docs/pages/measuring.md` derives what stands behind them.
  */
 import { createResampler, isFloat32Array } from '../dsp/index.js';
 import { DotphaseError, NOTHING, requireNumber } from '../errors.js';
@@ -10,6 +10,7 @@ import type { Band } from '../symbols/index.js';
 import { exactly, together, type Figure } from './figure.js';
 import { fitTones, modelled, type Fit } from './fit.js';
 import { countDots, readSlots, withDots, type CallPlace, type SentSlot } from './sent.js';
+import { levelUnrest, withScatter } from './steadiness.js';
 import { readSequence, type SentSequence } from './sequence.js';
 import {
   findLines,
@@ -21,7 +22,7 @@ import {
   type SpectralLine,
   type Spectrum,
 } from './spectrum.js';
-import { bitSample, type KeyedBits, type ToneParameters } from './tonemodel.js';
+import { TONE_PARAMETERS, bitSample, type KeyedBits, type ToneParameters } from './tonemodel.js';
 import {
   levelRun,
   phaseContinuity,
@@ -38,10 +39,12 @@ export const FIGURES = [
   'shiftHz',
   'toneBHz',
   'toneYHz',
+  'driftHzPerSecond',
   'rateErrorPpm',
   'levelDifferenceDb',
   'levelDb',
   'droopDb',
+  'levelUnrestDb',
   'phaseStepDegrees',
   'phaseStepRmsDegrees',
   'riseMs',
@@ -110,6 +113,8 @@ export interface MeasuredCall {
   readonly isNoiseFromSilence: boolean;
   /** Whether the phase begins anew at each transition; then the rate is not measured. */
   readonly isPhaseBroken: boolean;
+  /** Whether the level moves more than a set's does, as over a path that fades: then tones, timing, droop and dots are left out. */
+  readonly isUnsteady: boolean;
   readonly detail: MeasuredDetail;
 }
 
@@ -203,9 +208,8 @@ const meanAmplitude = ({ upper, lower }: ToneParameters) => Math.sqrt((upper ** 
 
 /** The figures that follow from the fit alone. */
 function toneFigures(fit: Fit, variance: number, baud: number, inverted: boolean): Figures {
-  const { parameters, covariance, isBroken } = fit;
-  const size = 6;
-  const cov = (i: number, j = i) => variance * covariance[i * size + j];
+  const { parameters, covariance, isBroken, drift } = fit;
+  const cov = (i: number, j = i) => variance * covariance[i * TONE_PARAMETERS + j];
   const { centreHz, shiftHz, bitSeconds, upper, lower } = parameters;
   const tone = (side: number): Figure => ({
     value: centreHz + (side * shiftHz) / 2,
@@ -214,13 +218,13 @@ function toneFigures(fit: Fit, variance: number, baud: number, inverted: boolean
   const [b, y] = inverted ? [-1, 1] : [1, -1];
   const difference = PER_NEPER_DB * Math.log(upper / lower) * b;
   const relative = Math.sqrt(cov(4) / upper ** 2 + cov(5) / lower ** 2 - (2 * cov(4, 5)) / (upper * lower));
-  const power = (upper ** 2 + lower ** 2) / 4;
   const bandSeconds = bitSeconds * baud;
   return {
     centreHz: { value: centreHz, uncertainty: Math.sqrt(cov(0)) },
     shiftHz: { value: shiftHz, uncertainty: Math.sqrt(cov(1)) },
     toneBHz: tone(b),
     toneYHz: tone(y),
+    driftHzPerSecond: { value: drift.value, uncertainty: Math.sqrt(variance * drift.variance) },
     ...(!isBroken && {
       rateErrorPpm: {
         value: 1e6 * (1 / bandSeconds - 1),
@@ -228,10 +232,16 @@ function toneFigures(fit: Fit, variance: number, baud: number, inverted: boolean
       },
     }),
     levelDifferenceDb: { value: difference, uncertainty: PER_NEPER_DB * relative },
-    levelDb: {
-      value: decibels(power),
-      uncertainty: (PER_NEPER_DB * Math.sqrt(cov(4) / upper ** 2 + cov(5) / lower ** 2)) / 2,
-    },
+  };
+}
+
+/** The mean power of both tones, dB full scale. */
+function levelFigure({ parameters: { upper, lower }, covariance }: Fit, variance: number): Figure {
+  const relative = (amplitude: number, at: number) =>
+    (variance * covariance[at * TONE_PARAMETERS + at]) / amplitude ** 2;
+  return {
+    value: decibels((upper ** 2 + lower ** 2) / 4),
+    uncertainty: (PER_NEPER_DB * Math.sqrt(relative(upper, 4) + relative(lower, 5))) / 2,
   };
 }
 
@@ -241,8 +251,14 @@ function amplitudesOf(
   variance: number,
   inverted: boolean,
 ): MeasuredCall['amplitudes'] {
-  const upper = { value: parameters.upper, uncertainty: Math.sqrt(variance * covariance[4 * 6 + 4]) };
-  const lower = { value: parameters.lower, uncertainty: Math.sqrt(variance * covariance[5 * 6 + 5]) };
+  const upper = {
+    value: parameters.upper,
+    uncertainty: Math.sqrt(variance * covariance[4 * TONE_PARAMETERS + 4]),
+  };
+  const lower = {
+    value: parameters.lower,
+    uncertainty: Math.sqrt(variance * covariance[5 * TONE_PARAMETERS + 5]),
+  };
   return inverted ? { b: lower, y: upper } : { b: upper, y: lower };
 }
 
@@ -321,6 +337,7 @@ export function measureCall(
       bitSeconds,
       upper: 1,
       lower: 1,
+      driftHzPerSecond: 0,
     },
     [RAMP_BITS, rough.length - RAMP_BITS],
   );
@@ -405,7 +422,9 @@ function figuresOf(
   { residue, spectrum: left, variance }: Residue,
   { call, lines, modulation, pieceSeconds, dots, areDotsWhole, sequence, within }: Measured,
 ): MeasuredCall {
-  const { parameters, keyed, covariance } = fit;
+  const { unrest, isUnsteady } = levelUnrest(clean, sampleRate, fit, variance);
+  const scattered = withScatter(clean, sampleRate, fit, variance);
+  const { parameters, keyed, covariance } = scattered;
   const bits = keyed.signs.length;
   const place = (bit: number) => bitSample(parameters, keyed.pivot, sampleRate, bit);
   const [start, end] = [place(0), place(bits)];
@@ -441,8 +460,8 @@ function figuresOf(
   // Each hertz and second holds one independent value of a power.
   const powerError = PER_NEPER_DB / 2 / Math.sqrt((band[1] - band[0]) * (residue.length / sampleRate));
   const timeUncertainty = together(
-    Math.sqrt(variance * covariance[2 * 6 + 2]),
-    (bits / 2) * Math.sqrt(variance * covariance[3 * 6 + 3]),
+    Math.sqrt(variance * covariance[2 * TONE_PARAMETERS + 2]),
+    (bits / 2) * Math.sqrt(variance * covariance[3 * TONE_PARAMETERS + 3]),
   );
   return {
     start: start / sampleRate,
@@ -450,26 +469,31 @@ function figuresOf(
     timeUncertainty,
     baud: modulation.baud,
     inverted: call.inverted,
-    amplitudes: amplitudesOf(fit, variance, call.inverted),
+    amplitudes: amplitudesOf(scattered, variance, call.inverted),
     symbols: call.symbols,
     figures: {
-      ...toneFigures(fit, variance, modulation.baud, call.inverted),
-      droopDb: level.droop,
-      phaseStepDegrees: phase.largestStep,
-      phaseStepRmsDegrees: phase.rmsStep,
-      ...(rise && { riseMs: rise }),
-      ...(fall && { fallMs: fall }),
+      levelDb: levelFigure(scattered, variance),
+      ...(!isUnsteady && {
+        ...toneFigures(scattered, variance, modulation.baud, call.inverted),
+        droopDb: level.droop,
+        phaseStepDegrees: phase.largestStep,
+        phaseStepRmsDegrees: phase.rmsStep,
+        ...(rise && { riseMs: rise }),
+        ...(fall && { fallMs: fall }),
+        ...(areDotsWhole && { dots }),
+      }),
+      levelUnrestDb: unrest,
       occupiedHz: occupied.bandwidth,
       ...(modulation.baud === MODULATIONS['mf-hf'].baud && { beyond500Share: occupied.beyond500 }),
       snrDb: { value: decibels(amplitude ** 2 / 2 / (density * NOISE_HZ)), uncertainty: powerError },
       noiseFloorDb: { value: decibels(density * NOISE_HZ), uncertainty: powerError },
-      ...(areDotsWhole && { dots }),
       ...countFigures(sequence),
     },
     lines,
     sequence,
     isNoiseFromSilence,
     isPhaseBroken: fit.isBroken,
+    isUnsteady,
     detail: {
       phase: phase.steps,
       level: level.bits,

@@ -6,6 +6,7 @@ import { inverse, times, type Matrix } from './linear.js';
 import {
   TONE_PARAMETERS as SHARED,
   bitExtent,
+  frequencyAt,
   phaseAt,
   runningSums,
   sumAt,
@@ -14,7 +15,12 @@ import {
 } from './tonemodel.js';
 
 /** Of the shared parameters those that move the phase; the others are the amplitudes. */
-const PHASE_PARAMETERS = 4;
+const PHASE_PARAMETERS = [0, 1, 2, 3, 6];
+/** Parameters that may be held: the instant and the length of a bit, and the drift. */
+export const TIMING: readonly number[] = [2, 3];
+export const DRIFT = 6;
+/** The amplitude of the higher tone; that of the lower is the next. */
+export const UPPER = 4;
 
 /** What a step of the fit tells. */
 export interface Step {
@@ -44,7 +50,7 @@ export function segmentOf(segments: readonly number[], bit: number): number {
  * One step of Gauss and Newton.
  *
  * @param range - first bit that counts, and the one behind the last
- * @param isTimingKnown - holds the instant and the length of a bit where they are
+ * @param held - parameters that stay where they are
  * @returns undefined where the bits do not tell all parameters
  */
 export function gaussNewtonStep(
@@ -54,10 +60,10 @@ export function gaussNewtonStep(
   parameters: ToneParameters,
   phases: Float64Array,
   range: readonly [number, number],
-  isTimingKnown = false,
+  held: readonly number[],
 ): Step | undefined {
   const { signs, pivot, reference, segments } = keyed;
-  const { centreHz, shiftHz, instant, bitSeconds, upper, lower } = parameters;
+  const { shiftHz, instant, bitSeconds, upper, lower } = parameters;
   const sums = runningSums(signs);
   const pivotSum = sumAt(sums, signs, pivot);
   const information = new Float64Array(SHARED * SHARED);
@@ -71,15 +77,16 @@ export function gaussNewtonStep(
   let samples = 0;
   let segment = segmentOf(segments, range[0]);
   // Within a bit each slope of the phase is a straight line over the samples: value at the first, and rise a sample.
-  const at = new Float64Array(PHASE_PARAMETERS);
-  const rise = new Float64Array(PHASE_PARAMETERS);
+  const at = new Float64Array(SHARED);
+  const rise = new Float64Array(SHARED);
+  const free = PHASE_PARAMETERS.filter((parameter) => !held.includes(parameter));
   for (let bit = range[0]; bit < range[1]; bit++) {
     if (segment + 1 < count && segments[segment + 1] <= bit) segment++;
     const [first, end] = bitExtent(parameters, pivot, sampleRate, bit, audio.length);
     if (first >= end) continue;
     const sign = signs[bit];
     const amplitude = sign > 0 ? upper : lower;
-    const tone = sign > 0 ? 4 : 5;
+    const tone = sign > 0 ? UPPER : UPPER + 1;
     const time = first / sampleRate;
     const position = pivot + (time - instant) / bitSeconds;
     const turned = sums[bit] + sign * (position - bit) - pivotSum;
@@ -87,12 +94,12 @@ export function gaussNewtonStep(
     rise[0] = (2 * Math.PI) / sampleRate;
     at[1] = Math.PI * bitSeconds * turned;
     rise[1] = (Math.PI * sign) / sampleRate;
-    if (!isTimingKnown) {
-      at[2] = -Math.PI * shiftHz * sign;
-      at[3] = Math.PI * shiftHz * (turned - sign * (position - pivot));
-    }
+    at[2] = -Math.PI * shiftHz * sign;
+    at[3] = Math.PI * shiftHz * (turned - sign * (position - pivot));
+    at[DRIFT] = Math.PI * (time - reference) ** 2;
+    rise[DRIFT] = (2 * Math.PI * (time - reference)) / sampleRate;
     const start = phases[segment] + phaseAt(parameters, keyed, sums, bit, time);
-    const step = (2 * Math.PI * (centreHz + (sign * shiftHz) / 2)) / sampleRate;
+    const step = (2 * Math.PI * frequencyAt(parameters, keyed, bit, time)) / sampleRate;
     const [turnRe, turnIm] = [Math.cos(step), Math.sin(step)];
     let [cos, sin] = [Math.cos(start), Math.sin(start)];
     // Sums over the bit of cos², sin·cos, sin² and of both times the error, with powers of the sample's number.
@@ -118,12 +125,13 @@ export function gaussNewtonStep(
     }
     samples += end - first;
     const power = amplitude * amplitude;
-    for (let i = 0; i < PHASE_PARAMETERS; i++) {
-      for (let j = 0; j <= i; j++) {
+    for (const i of free) {
+      for (const j of free) {
+        if (j > i) break;
         information[i * SHARED + j] +=
           power * (at[i] * at[j] * cc + (at[i] * rise[j] + at[j] * rise[i]) * ccn + rise[i] * rise[j] * ccnn);
       }
-      information[tone * SHARED + i] += amplitude * (at[i] * sc + rise[i] * scn);
+      information[Math.max(tone, i) * SHARED + Math.min(tone, i)] += amplitude * (at[i] * sc + rise[i] * scn);
       gradient[i] += amplitude * (at[i] * ce + rise[i] * cen);
       cross[i * count + segment] += power * (at[i] * cc + rise[i] * ccn);
     }
@@ -147,7 +155,7 @@ export function gaussNewtonStep(
         gradient[i] -= (cross[i * count + s] * phaseGradient[s]) / phaseInformation[s];
     }
   }
-  if (isTimingKnown) for (const held of [2, 3]) information[held * SHARED + held] = 1;
+  for (const parameter of held) information[parameter * SHARED + parameter] = 1;
   const covariance = inverse(information, SHARED);
   if (!covariance) return undefined;
   const shared = times(covariance, SHARED, gradient);

@@ -34,13 +34,17 @@ export function withGaps(calls: readonly MeasuredCall[]): MeasuredCall[] {
   return calls.map((call, i) => {
     const previous = before.get(i);
     if (previous === undefined) return call;
+    const differs = spelled(call) !== spelled(calls[previous]);
+    const sendingsUnequal = exactly(differs ? 1 : 0);
+    // Where dots and timing can't be told, nor can the gap.
+    if (call.isUnsteady || calls[previous].isUnsteady)
+      return { ...call, figures: { ...call.figures, sendingsUnequal } };
     const dotsDoubt = (call.figures.dots?.uncertainty ?? 0) / call.baud;
     const gapMs: Figure = {
       value: 1000 * (call.start - calls[previous].end),
       uncertainty: 1000 * Math.hypot(call.timeUncertainty, calls[previous].timeUncertainty, dotsDoubt),
     };
-    const differs = spelled(call) !== spelled(calls[previous]);
-    return { ...call, figures: { ...call.figures, gapMs, sendingsUnequal: exactly(differs ? 1 : 0) } };
+    return { ...call, figures: { ...call.figures, gapMs, sendingsUnequal } };
   });
 }
 

@@ -2,6 +2,7 @@
  * What a set sent, bit by bit: hard decisions where the audio is clear, the received characters where it is not; and
  * how many bits of dot pattern stand before the phasing (ITU-R M.493 Annex 1 §3, from memory).
  */
+import { logBesselI0 } from '../dsp/index.js';
 import { airSlots } from '../frames/index.js';
 import { BITS_PER_SYMBOL, bitsToSymbol, symbolToBits } from '../symbols/index.js';
 import { bitOutputs, toneOutput } from './bitoutputs.js';
@@ -33,8 +34,12 @@ export interface SentSlot {
   readonly bits: Uint8Array;
 }
 
-/** A bit tells against what was received only where its tones differ by this share of the amplitude. */
+/** A bit tells against what was received only where its tones differ by this share of what they usually do. */
 const CLEAR = 0.6;
+/** And a slot only where its bits are so many times likelier sent than the character received: natural logarithm of a million. */
+const CLEAR_EVIDENCE = 14;
+/** The difference of the tones scatters at least by this share of itself. */
+const LEAST_SCATTER = 0.1;
 
 /** The bits of each slot from the first phasing character on. */
 export function readSlots(
@@ -59,11 +64,16 @@ export function readSlots(
     (_, bit) => strength(bit, place.centreHz - half) - strength(bit, place.centreHz + half),
   );
   const typical = leans.reduce((sum, lean) => sum + Math.abs(lean), 0) / leans.length;
+  const squares = leans.reduce((sum, lean) => sum + (Math.abs(lean) - typical) ** 2, 0) / leans.length;
+  const scatter = Math.max(squares, (LEAST_SCATTER * typical) ** 2);
   return slots.map(({ symbol }, slot) => {
     const expected = symbolToBits(symbol);
     const own = leans.subarray(slot * BITS_PER_SYMBOL, (slot + 1) * BITS_PER_SYMBOL);
     const hard = Uint8Array.from(own, (lean) => (lean > 0 ? 1 : 0));
-    const isClear = own.every((lean, i) => hard[i] === expected[i] || Math.abs(lean) > CLEAR * typical);
+    const against = Array.from(own, Math.abs).filter((_, i) => hard[i] !== expected[i]);
+    const evidence = against.reduce((sum, lean) => sum + (2 * typical * lean) / scatter, 0);
+    const isClear =
+      against.length === 0 || (evidence > CLEAR_EVIDENCE && against.every((lean) => lean > CLEAR * typical));
     const bits = isClear ? hard : Uint8Array.from(expected);
     return { expected: symbol, sent: bitsToSymbol(bits, 0) ?? null, isClear, bits };
   });
@@ -116,9 +126,10 @@ export function countDots(
     const found = Math.hypot(outputs.re[bit], outputs.im[bit]);
     // Louder noise, as of a receiver without squelch, holds a tone of any strength: it is none.
     const isTone = restOf(bit, found) < NOISY * (variance + (LEAST_NOISE * amplitude) ** 2);
-    const excess = isTone ? 2 * found * amplitude - amplitude ** 2 : -(amplitude ** 2);
-    const gain = (excess * samplesPerBit) / (4 * variance);
-    likelihoods.push(likelihoods[back - 1] + gain);
+    // A tone of any phase against noise alone (Helstrom, Statistical Theory of Signal Detection; from memory).
+    const spread = (2 * variance) / samplesPerBit;
+    const tone = isTone ? logBesselI0((found * amplitude) / spread) : 0;
+    likelihoods.push(likelihoods[back - 1] + tone - amplitude ** 2 / (2 * spread));
   }
   const best = Math.max(...likelihoods);
   const weights = likelihoods.map((value) => Math.exp(value - best));

@@ -17,10 +17,12 @@ export const FIGURE_WORDS: Readonly<Record<FigureName, FigureWords>> = {
   shiftHz: { name: 'shift', unit: 'Hz' },
   toneBHz: { name: 'tone of B', unit: 'Hz' },
   toneYHz: { name: 'tone of Y', unit: 'Hz' },
+  driftHzPerSecond: { name: 'drift of the centre', unit: 'Hz a second' },
   rateErrorPpm: { name: 'symbol rate error', unit: 'ppm' },
   levelDifferenceDb: { name: 'level of B over Y', unit: 'dB' },
   levelDb: { name: 'level', unit: 'dB full scale' },
   droopDb: { name: 'droop over the call', unit: 'dB' },
+  levelUnrestDb: { name: 'unrest of the level, rms', unit: 'dB' },
   phaseStepDegrees: { name: 'largest step of phase', unit: '°' },
   phaseStepRmsDegrees: { name: 'steps of phase, rms', unit: '°' },
   riseMs: { name: 'rise at the start', unit: 'ms' },
@@ -47,6 +49,30 @@ export const FIGURE_WORDS: Readonly<Record<FigureName, FigureWords>> = {
   carrierErrorHz: { name: 'error of the carrier', unit: 'Hz' },
   assignedErrorHz: { name: 'error of the assigned frequency', unit: 'Hz' },
 };
+
+/** What makes figures of a call be left out, for people: parts of sentences, without a capital and a full stop. */
+export function remarksOn({
+  isPhaseBroken,
+  isUnsteady,
+}: {
+  readonly isPhaseBroken: boolean;
+  readonly isUnsteady: boolean;
+}): string[] {
+  if (isUnsteady) return [`its level moves more than a set’s does, ${UNSTEADY}`];
+  if (isPhaseBroken) return ['the phase begins anew at nearly every transition: the rate can’t be measured'];
+  return [];
+}
+
+const UNSTEADY =
+  'as over a path that fades or through a gain that moves: tones, timing, droop and dots are left out. On a cable or a dummy load they can be measured';
+
+/** What calls whose level moves do not tell, for a report to say; none where all are steady. */
+export const unsteadyText = (calls: number): string[] =>
+  calls === 0
+    ? []
+    : [
+        `${calls} ${calls === 1 ? 'call, whose' : 'calls, whose'} level moves more than a set’s does, ${UNSTEADY}`,
+      ];
 
 /** Verdicts in words. */
 export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {

@@ -1,6 +1,6 @@
 /**
  * Two tones keyed with continuous phase by known bits (ITU-R M.493 Annex 1 §1.3, from memory: F1B or J2B), and how the
- * signal moves with each of its parameters. `docs/measuring.md` derives the formulas.
+ * signal moves with each of its parameters. `docs/pages/measuring.md` derives the formulas.
  */
 
 /** What the fitted signal is described by. Times are seconds from the first sample of the audio. */
@@ -17,10 +17,12 @@ export interface ToneParameters {
   readonly upper: number;
   /** Peak amplitude of the lower tone. */
   readonly lower: number;
+  /** Hertz a second by which the centre rises; that of the call is at {@link KeyedBits.reference}. */
+  readonly driftHzPerSecond: number;
 }
 
 /** How many parameters {@link ToneParameters} holds. */
-export const TONE_PARAMETERS = 6;
+export const TONE_PARAMETERS = 7;
 
 /** The bits that key the tones. */
 export interface KeyedBits {
@@ -70,9 +72,19 @@ export function bitExtent(
   return [edge(bit), edge(bit + 1)];
 }
 
+/** Frequency of the model at an instant in a bit, hertz. */
+export function frequencyAt(
+  { centreHz, shiftHz, driftHzPerSecond }: ToneParameters,
+  keyed: KeyedBits,
+  bit: number,
+  time: number,
+): number {
+  return centreHz + (keyed.signs[bit] * shiftHz) / 2 + driftHzPerSecond * (time - keyed.reference);
+}
+
 /** The phase of the model at an instant in a bit, radians, that of its segment left out. */
 export function phaseAt(
-  { centreHz, shiftHz, instant, bitSeconds }: ToneParameters,
+  { centreHz, shiftHz, instant, bitSeconds, driftHzPerSecond }: ToneParameters,
   keyed: KeyedBits,
   sums: Int32Array,
   bit: number,
@@ -80,5 +92,6 @@ export function phaseAt(
 ): number {
   const position = keyed.pivot + (time - instant) / bitSeconds;
   const turned = sums[bit] + keyed.signs[bit] * (position - bit) - sumAt(sums, keyed.signs, keyed.pivot);
-  return 2 * Math.PI * (centreHz * (time - keyed.reference)) + Math.PI * shiftHz * bitSeconds * turned;
+  const since = time - keyed.reference;
+  return Math.PI * ((2 * centreHz + driftHzPerSecond * since) * since + shiftHz * bitSeconds * turned);
 }

@@ -35,7 +35,7 @@ const SETS = {
 /**
  * Errors of one call at a signal-to-noise ratio in 3 kHz: a set with small errors of its own, found a little off.
  *
- * @returns undefined where the call was not measured, or its dots not counted
+ * @returns undefined where the call was not measured
  */
 export function errorsOf(
   seed: number,
@@ -68,7 +68,8 @@ export function errorsOf(
     },
     { sampleRate: 12_000 },
   );
-  if (measured?.figures.dots?.value !== usual.dots) return undefined;
+  const dots = measured?.figures.dots?.value;
+  if (!measured || dots === undefined) return undefined;
   const bound = boundAt(ratioDb, band);
   const { figures } = measured;
   const error = (value: number | undefined, stated: number | undefined, truth: number, least: number) => ({
@@ -82,7 +83,8 @@ export function errorsOf(
     shiftHz: of('shiftHz', shiftHz, bound.shiftHz),
     rateErrorPpm: of('rateErrorPpm', ppm, bound.ratePpm),
     levelDifferenceDb: of('levelDifferenceDb', 0, bound.levelDifferenceDb),
-    start: error(measured.start, measured.timeUncertainty, before, bound.start),
+    // Of the first of the dots sent, however many were counted.
+    start: error(measured.start + (dots - usual.dots) / baud, measured.timeUncertainty, before, bound.start),
   };
 }
 

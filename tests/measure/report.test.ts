@@ -34,7 +34,16 @@ function band(set: MadeUpSet): ReportedBand {
   const figures = withClock(measured.figures, clock);
   const verdicts = verdictsOn(figures, tolerancesFor({ band: 'mf-hf', symbols: TEST_CALL }));
   const { lines, detail } = measured;
-  return { baud: 100, texts: ['Test call <1>'], calls: 1, figures, verdicts, lines, detail };
+  return {
+    baud: 100,
+    texts: ['Test call <1>'],
+    unsteadyCalls: 0,
+    calls: 1,
+    figures,
+    verdicts,
+    lines,
+    detail,
+  };
 }
 
 const origin = {

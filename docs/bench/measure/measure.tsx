@@ -3,6 +3,7 @@
  */
 import { DotphaseError } from 'dotphase';
 import {
+  remarksOn,
   clockWithin,
   createReport,
   figureText,
@@ -481,7 +482,7 @@ export function MeasureView() {
                 sequence={one.measured.sequence}
                 lines={one.measured.lines}
                 truth={one.truth}
-                isPhaseBroken={one.measured.isPhaseBroken}
+                remarks={remarksOn(one.measured)}
               />
             </>
           ) : (
@@ -504,7 +505,7 @@ export function MeasureView() {
                     {...(single && {
                       sequence: single.measured.sequence,
                       truth: single.truth,
-                      isPhaseBroken: single.measured.isPhaseBroken,
+                      remarks: remarksOn(single.measured),
                     })}
                   />
                   <Drawings band={band} />

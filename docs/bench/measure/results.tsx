@@ -102,21 +102,20 @@ export function Notes({
   sequence,
   lines,
   truth,
-  isPhaseBroken = false,
+  remarks = [],
 }: {
   sequence?: SentSequence;
   lines: readonly SpectralLine[];
   truth?: TruthComparison;
-  isPhaseBroken?: boolean;
+  /** As `remarksOn` gives them. */
+  remarks?: readonly string[];
 }) {
   const notes = [
     ...(sequence?.odd ?? []).map(
       ({ position, character, expected, sent }) =>
         `${position} ${character === undefined ? 'phasing' : `character ${character + 1}`} is ${sent ?? 'no character'} instead of ${expected}.`,
     ),
-    ...(isPhaseBroken
-      ? ['The phase begins anew at nearly every transition: the rate can’t be measured.']
-      : []),
+    ...remarks.map((remark) => `${remark[0].toUpperCase()}${remark.slice(1)}.`),
     ...Object.entries(truth ?? {}).map(([part, comparison]) => `The ${part} ${TRUTH_WORDS[comparison]}.`),
     ...lines.map(
       ({ frequencyHz, levelDb, isHum }) =>

@@ -7,6 +7,7 @@ import {
   VERDICT_WORDS,
   figureText,
   limitsText,
+  remarksOn,
   type Figures,
   type FigureVerdict,
   type JudgedCall,
@@ -51,6 +52,7 @@ export function measuredLine({ file, time, received, measured, text, ...own }: J
     lines: measured.lines,
     sequence: measured.sequence,
     isPhaseBroken: measured.isPhaseBroken,
+    isUnsteady: measured.isUnsteady,
     isNoiseFromSilence: measured.isNoiseFromSilence,
     truth,
     verdicts: verdicts.map(verdictJson),
@@ -59,7 +61,12 @@ export function measuredLine({ file, time, received, measured, text, ...own }: J
 
 /** Figures of several calls as one JSON object without a line break. */
 export const pooledLine = (
-  about: { readonly pooledCalls: number; readonly baud: number; readonly frequencyHz: number | undefined },
+  about: {
+    readonly pooledCalls: number;
+    readonly unsteadyCalls: number;
+    readonly baud: number;
+    readonly frequencyHz: number | undefined;
+  },
   figures: Figures,
   verdicts: readonly FigureVerdict[],
 ): string => JSON.stringify({ ...about, ...figures, verdicts: verdicts.map(verdictJson) });
@@ -111,9 +118,7 @@ export function measuredBlock(judged: JudgedMeasurement, screen: Screen): string
         `${position} ${character === undefined ? 'phasing' : `character ${character + 1}`} is ${sent ?? 'no character'} instead of ${expected}`,
     ),
     ...measured.lines.map(lineText),
-    ...(measured.isPhaseBroken
-      ? ['the phase begins anew at nearly every transition: the rate can’t be measured']
-      : []),
+    ...remarksOn(measured),
     ...Object.entries(truth).map(([part, comparison]) => `${part}: ${TRUTH_WORDS[comparison]}`),
   ];
   return [

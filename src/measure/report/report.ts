@@ -7,7 +7,7 @@ import type { LadderEstimate, LadderTrial } from '../ladder.js';
 import type { Beside, LadderAir } from '../rungs.js';
 import { FIGURES, type FigureName, type Figures, type MeasuredDetail } from '../measurecall.js';
 import type { SpectralLine } from '../spectrum.js';
-import { NOT_MEASURED, NOT_MEASURED_ON_CARRIER } from '../texts.js';
+import { NOT_MEASURED, NOT_MEASURED_ON_CARRIER, unsteadyText } from '../texts.js';
 import { COVERAGE_FACTOR, type FigureVerdict } from '../verdict.js';
 
 /** Who measured what, on what, when. */
@@ -30,6 +30,8 @@ export interface ReportedBand {
   /** What was sent, in sentences, each once. */
   readonly texts: readonly string[];
   readonly calls: number;
+  /** Of these, calls whose level moves more than a set's does: their tones, timing, droop and dots are left out. */
+  readonly unsteadyCalls: number;
   readonly figures: Figures;
   readonly verdicts: readonly FigureVerdict[];
   /** Of the call whose drawings stand for all: the strongest. */
@@ -83,6 +85,7 @@ export function createReport(
     version: 1,
     ...parts,
     notMeasured: [
+      ...unsteadyText(parts.bands.reduce((sum, { unsteadyCalls }) => sum + unsteadyCalls, 0)),
       ...notMeasuredOf(parts.bands),
       ...(parts.ladder ? [] : ['how weak a signal the set still hears']),
     ],
