@@ -5,6 +5,7 @@
  */
 import { once } from 'node:events';
 import { parseArgs } from 'node:util';
+import { Random } from '../../src/dsp/index.js';
 import { callToAudio, type Call } from '../../src/index.js';
 import { createChoices } from '../scenes/random.js';
 
@@ -28,17 +29,8 @@ export function* fedCalls(seed: number, hours: number, callsPerHour: number): Ge
   }
 }
 
-/** A second of noise of this strength that differs from the one before by where it begins. */
-function noiseOf(seed: number): Float32Array {
-  const choices = createChoices(seed + 1000);
-  return Float32Array.from(
-    { length: 7 * FEED_RATE + 311 },
-    () => 0.02 * (choices.uniform(-1, 1) + choices.uniform(-1, 1)),
-  );
-}
-
 async function feed(seed: number, hours: number, callsPerHour: number): Promise<void> {
-  const noise = noiseOf(seed);
+  const random = new Random(seed, 'noise');
   const calls = fedCalls(seed, hours, callsPerHour);
   let next = calls.next();
   let playing: { audio: Float32Array; from: number } | undefined;
@@ -55,8 +47,8 @@ async function feed(seed: number, hours: number, callsPerHour: number): Promise<
       next = calls.next();
     }
     for (let n = 0; n < FEED_RATE; n++) {
-      const sample =
-        noise[(first + n) % noise.length] + 0.2 * (playing?.audio[first + n - playing.from] ?? 0);
+      const noise = 0.04 * (random.uniform() + random.uniform() - 1);
+      const sample = noise + 0.2 * (playing?.audio[first + n - playing.from] ?? 0);
       bytes.writeInt16LE(Math.round(32_767 * sample), 2 * n);
     }
     if (playing && first + FEED_RATE > playing.from + playing.audio.length) playing = undefined;
