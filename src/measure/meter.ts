@@ -118,7 +118,7 @@ function onCarrier(
 }
 
 /** A call whose audio begins so many seconds later. */
-function moved(call: MeasuredCall, seconds: number): MeasuredCall {
+export function moved(call: MeasuredCall, seconds: number): MeasuredCall {
   return {
     ...call,
     start: call.start + seconds,

@@ -9,7 +9,7 @@ import {
   isWithinSlice,
   type RadioChannel,
 } from '../radio/index.js';
-import { createMeter, type MeteredCall } from './meter.js';
+import { createMeter, moved, type MeteredCall } from './meter.js';
 
 /** Which slice. */
 export interface SliceMeterOptions {
@@ -19,6 +19,8 @@ export interface SliceMeterOptions {
   readonly tunedHz: number;
   /** How much higher than it says the receiver was tuned, parts per million; default 0. */
   readonly oscillatorPpm?: number;
+  /** Seconds that the recording began before the first sample; default 0. */
+  readonly from?: number;
 }
 
 /** Measures the calls of a slice. */
@@ -44,7 +46,7 @@ function widest(
  * @throws DotphaseError when an option is out of range, or no DSC frequency lies in the slice
  */
 export function createSliceMeter(options: SliceMeterOptions): SliceMeter {
-  const { sampleRate, tunedHz: said, oscillatorPpm = 0 } = options;
+  const { sampleRate, tunedHz: said, oscillatorPpm = 0, from = 0 } = options;
   const slice = { sampleRate, tunedHz: said * (1 + oscillatorPpm * 1e-6) };
   const channels = dscChannelsIn(slice).map((channel) => widest(channel, slice));
   // What is out of range is refused before.
@@ -64,17 +66,21 @@ export function createSliceMeter(options: SliceMeterOptions): SliceMeter {
         : { bands: ['mf-hf'] as const, centreHz: AUDIO_CENTRE_HZ }),
     }),
   );
+  const later = ({ received, measured }: MeteredCall): MeteredCall => ({
+    received: { ...received, start: received.start + from, end: received.end + from },
+    measured: measured && moved(measured, from),
+  });
   return {
     push(i, q) {
       const calls: MeteredCall[] = [];
       tuner.push(i, q, (channel, audio) => calls.push(...meters[channel].push(audio)));
-      return calls;
+      return calls.map(later);
     },
     flush() {
       const calls: MeteredCall[] = [];
       tuner.flush((channel, audio) => calls.push(...meters[channel].push(audio)));
       for (const meter of meters) calls.push(...meter.flush());
-      return calls;
+      return calls.map(later);
     },
   };
 }

@@ -40,6 +40,7 @@ export {
   type SliceReceiverOptions,
 } from './slicereceiver.js';
 export { oscillatorErrorOf, type OscillatorError, type PlacedCall } from './oscillator.js';
+export { createPieceCutter, slicePiecesOf, type PieceBlock, type SlicePiece } from './pieces.js';
 export { parseSigmf, type SigmfCapture, type SigmfRecording } from './sigmf.js';
 export {
   AUDIO_CENTRE_HZ,

@@ -5,6 +5,7 @@ import { createMeter } from 'dotphase/measure';
 import { readWav } from 'dotphase/wav';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject, it } from 'vitest';
+import { createSlice } from '../scenes/slice.js';
 import { madeUpAudio } from '../measure/madeupset.js';
 import { drop, goTo, launch, openBench, saved, shown, wholeFile } from './page.js';
 import { judge, picture } from './pictures.js';
@@ -137,6 +138,60 @@ describe('Measure', () => {
     await page.getByRole('heading', { level: 1, name: 'Measure' }).waitFor();
     await shown(page).getByText('VHF, 1200 Bd: Distress alert').waitFor();
     await shown(page).getByText('A decoded distress alert is not a watch. Keep').waitFor();
+    expect(complaints).toEqual([]);
+  });
+
+  it('takes slices of spectrum: I and Q as WAV, and SigMF that tells where it was tuned', async () => {
+    const { page, complaints } = await openBench(browser, inject('url'));
+    await goTo(page, 'Measure');
+    const { symbols } = encodeCall(TEST_CALL);
+    const at70 = { sampleRate: 96_000, tunedHz: 156_510_000, seconds: 3 };
+    const vhf = createSlice(at70, [{ symbols, hz: 156_525_000, at: 1, amplitude: 0.4, band: 'vhf' }], -60, 5);
+    await drop(page, wavFile('vhf.wav', [vhf.i, vhf.q], at70.sampleRate));
+    await page.getByText(/No call was measured/).waitFor();
+    await shown(page).getByLabel('A slice of spectrum, I and Q').check();
+    await drop(page, wavFile('vhf.wav', [vhf.i, vhf.q], at70.sampleRate));
+    await page.getByText(/vhf.wav cannot be read: tuned/).waitFor();
+    await shown(page).getByLabel('Tuned to, kHz: the middle of the slice').fill('156510');
+    await shown(page).getByLabel('Known', { exact: true }).check();
+    await shown(page).getByLabel('Off by at most, ppm either way').fill('0.2');
+    await drop(page, wavFile('vhf.wav', [vhf.i, vhf.q], at70.sampleRate));
+    await measured(page);
+    await page.getByText('VHF, 1200 Bd on 156.525 MHz:').waitFor();
+    for (const figure of ['peak deviation', 'modulation index of B', 'error of the carrier'])
+      expect(await row(page, figure).locator('.verdict').innerText(), figure).toBe('within');
+    await judge(page, 'measure-slice');
+
+    // Two pieces: the first where no DSC frequency lies, the other on 8414.5 kHz.
+    const at8 = { sampleRate: 48_000, tunedHz: 8_420_000, seconds: 10 };
+    const hf = createSlice(at8, [{ symbols, hz: 8_414_500, at: 1, amplitude: 0.4 }], -60, 5);
+    const silence = at8.sampleRate;
+    const samples = new Float32Array(2 * (silence + hf.i.length));
+    hf.i.forEach((value, n) => {
+      samples.set([value, hf.q[n]], 2 * (silence + n));
+    });
+    const meta = {
+      global: { 'core:datatype': 'cf32_le', 'core:sample_rate': at8.sampleRate },
+      captures: [
+        { 'core:sample_start': 0, 'core:frequency': 7_000_000 },
+        { 'core:sample_start': silence, 'core:frequency': 8_420_000 },
+      ],
+    };
+    const metadata = {
+      name: 'hf.sigmf-meta',
+      mimeType: 'application/json',
+      buffer: Buffer.from(JSON.stringify(meta)),
+    };
+    const data = { name: 'hf.sigmf-data', mimeType: '', buffer: Buffer.from(samples.buffer) };
+    await shown(page).getByLabel('Tuned to, kHz: the middle of the slice').fill('');
+    await shown(page).locator('.drop input').setInputFiles([data]);
+    await page.getByText('hf.sigmf-data: a SigMF recording is two files').waitFor();
+    await shown(page).getByLabel('Audio', { exact: true }).check();
+    await shown(page).locator('.drop input').setInputFiles([data, metadata]);
+    await measured(page);
+    await page.getByText(/From sample 0 on: expected a slice with a DSC frequency in it/).waitFor();
+    await page.getByText('MF/HF, 100 Bd on 8414.5 kHz:').waitFor();
+    expect(await row(page, 'error of the assigned frequency').locator('.value').innerText()).toMatch(/Hz$/);
     expect(complaints).toEqual([]);
   });
 

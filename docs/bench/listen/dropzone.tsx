@@ -1,12 +1,18 @@
 /**
  * Where recordings are dropped or chosen.
  */
-export function DropZone({ onFiles }: { onFiles: (files: readonly File[]) => void }) {
+export function DropZone({
+  onFiles,
+  accept = 'audio/*,.wav',
+}: {
+  onFiles: (files: readonly File[]) => void;
+  accept?: string;
+}) {
   return (
     <label class="drop">
       <input
         type="file"
-        accept="audio/*,.wav"
+        accept={accept}
         multiple
         onChange={(event) => {
           const files = [...(event.currentTarget.files ?? [])];

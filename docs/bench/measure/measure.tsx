@@ -27,8 +27,15 @@ import { useKept } from '../parts/kept.js';
 import { saveFile } from '../parts/save.js';
 import { takeHandedOver } from './handover.js';
 import { useMeasuring, type Progress, type SourcedCall } from './measuring.js';
-import { Drawings, FigureTable, Notes, Result, earlierFigures } from './results.js';
-import { FIRST_SETTINGS, settingsOf, type ClockKind, type Settings, type SettingsDraft } from './settings.js';
+import { Drawings, FigureTable, Notes, Result, earlierFigures, isOfBand, sayFrequency } from './results.js';
+import {
+  FIRST_SETTINGS,
+  settingsOf,
+  type ClockKind,
+  type RecordingKind,
+  type Settings,
+  type SettingsDraft,
+} from './settings.js';
 import { BenchSignals } from './signals.js';
 
 const CLOCKS: readonly { value: ClockKind; text: string }[] = [
@@ -36,6 +43,48 @@ const CLOCKS: readonly { value: ClockKind; text: string }[] = [
   { value: 'within', text: 'Known' },
   { value: 'reference', text: 'By a reference in the sound' },
 ];
+
+const KINDS: readonly { value: RecordingKind; text: string }[] = [
+  { value: 'audio', text: 'Audio' },
+  { value: 'slice', text: 'A slice of spectrum, I and Q' },
+];
+
+/** What recordings hold. */
+function KindFields({
+  draft,
+  complaints,
+  change,
+}: {
+  draft: SettingsDraft;
+  complaints: Settings['complaints'];
+  change: (part: Partial<SettingsDraft>) => void;
+}) {
+  return (
+    <>
+      <RadioRow
+        legend="Recordings hold"
+        value={draft.kind}
+        onValue={(kind) => {
+          change({ kind });
+        }}
+        choices={KINDS}
+      />
+      {draft.kind === 'slice' && (
+        <TextField
+          label="Tuned to, kHz: the middle of the slice"
+          numeric
+          size={10}
+          value={draft.tuned}
+          complaint={complaints.tuned}
+          reading="WAV with two channels. SigMF, both files together, tells it itself."
+          onValue={(tuned) => {
+            change({ tuned });
+          }}
+        />
+      )}
+    </>
+  );
+}
 
 function ClockFields({
   draft,
@@ -49,12 +98,12 @@ function ClockFields({
   return (
     <>
       <RadioRow
-        legend="Clock of the sound card"
-        value={draft.clock}
+        legend={`Clock of the ${draft.kind === 'slice' ? 'receiver' : 'sound card'}`}
+        value={draft.kind === 'slice' && draft.clock === 'reference' ? 'unknown' : draft.clock}
         onValue={(clock) => {
           change({ clock });
         }}
-        choices={CLOCKS}
+        choices={draft.kind === 'slice' ? CLOCKS.filter(({ value }) => value !== 'reference') : CLOCKS}
       />
       {draft.clock === 'within' && (
         <TextField
@@ -68,7 +117,7 @@ function ClockFields({
           }}
         />
       )}
-      {draft.clock === 'reference' && (
+      {draft.clock === 'reference' && draft.kind === 'audio' && (
         <div class="pair">
           <TextField
             label="True frequency, Hz"
@@ -338,7 +387,10 @@ function CallList({
             }}
           >
             <span class="when">{call.when}</span>
-            <span class="what">{call.text}</span>
+            <span class="what">
+              {call.text}
+              {sayFrequency(call.measured)}
+            </span>
             <span class="verdicts">{sayVerdicts(call)}</span>
           </button>
         </li>
@@ -366,7 +418,7 @@ export function MeasureView() {
   };
   const measureFiles = (files: readonly File[]) => {
     setChosen(undefined);
-    void measuring.measureFiles(files, settings.reference);
+    if (settings.complaints.tuned === undefined) void measuring.measureFiles(files, draft.kind, settings);
   };
   const isOver = useDrops('measure', measureFiles);
   useEffect(
@@ -401,7 +453,7 @@ export function MeasureView() {
         </p>
       </header>
       <div class="sources">
-        <DropZone onFiles={measureFiles} />
+        <DropZone onFiles={measureFiles} accept="audio/*,.wav,.sigmf-meta,.sigmf-data" />
         <div class="input-source">
           {inputs.length > 1 && (
             <SelectField
@@ -439,6 +491,7 @@ export function MeasureView() {
           {isRunning && !isInput && progress.of !== undefined && (
             <progress aria-label="Read so far" max={1} value={progress.seconds / progress.of} />
           )}
+          <KindFields draft={draft} complaints={settings.complaints} change={change} />
           <ClockFields draft={draft} complaints={settings.complaints} change={change} />
         </div>
       </div>
@@ -460,8 +513,8 @@ export function MeasureView() {
       {calls.length > 0 && (
         <>
           <p class="clock-said">
-            Clock of the sound card: {figureText(clock, 'ppm')} fast,{' '}
-            {isWaiting ? 'its reference was not found yet' : settings.clockSource}.
+            Clock of the {draft.kind === 'slice' ? 'receiver' : 'sound card'}: {figureText(clock, 'ppm')}{' '}
+            fast, {isWaiting ? 'its reference was not found yet' : settings.clockSource}.
           </p>
           {calls.length > 1 && <CallList calls={calls.slice(-LISTED)} chosen={chosen} onChosen={setChosen} />}
           {calls.length > LISTED && (
@@ -473,10 +526,10 @@ export function MeasureView() {
             <>
               <Result verdicts={one.verdicts} />
               <FigureTable
-                caption={`${one.when}: ${one.text}`}
+                caption={`${one.when}${sayFrequency(one.measured)}: ${one.text}`}
                 figures={one.figures}
                 verdicts={one.verdicts}
-                earlier={earlierFigures(before, one.measured.baud)}
+                earlier={earlierFigures(before, one.measured)}
               />
               <Notes
                 sequence={one.measured.sequence}
@@ -488,17 +541,17 @@ export function MeasureView() {
           ) : (
             bands.map((band) => {
               const single =
-                band.calls === 1 ? calls.find(({ measured }) => measured.baud === band.baud) : undefined;
-              const kind = band.baud === 100 ? 'MF/HF, 100 Bd' : 'VHF, 1200 Bd';
+                band.calls === 1 ? calls.find(({ measured }) => isOfBand(measured, band)) : undefined;
+              const kind = `${band.baud === 100 ? 'MF/HF, 100 Bd' : 'VHF, 1200 Bd'}${sayFrequency(band)}`;
               const many = band.calls === 1 ? band.texts[0] : `${band.calls} calls together`;
               return (
-                <section key={band.baud} aria-label={kind}>
+                <section key={kind} aria-label={kind}>
                   <Result verdicts={band.verdicts} />
                   <FigureTable
                     caption={`${kind}: ${many}`}
                     figures={band.figures}
                     verdicts={band.verdicts}
-                    earlier={earlierFigures(before, band.baud)}
+                    earlier={earlierFigures(before, band)}
                   />
                   <Notes
                     lines={band.lines}

@@ -14,6 +14,8 @@ import { openCapture, sayRefusal, type Capture } from '../audio/capture.js';
 import { isReadBySlices, readByBrowser } from '../audio/files.js';
 import type { HandedOver } from './handover.js';
 import { runWorker, type Running } from '../parts/running.js';
+import { sortedFiles, type SliceFiles } from './slicefiles.js';
+import type { RecordingKind, Settings } from './settings.js';
 import type { FromWorker, Reference, ToWorker } from './protocol.js';
 import MeasuringWorker from './worker.js?worker&inline';
 
@@ -125,6 +127,18 @@ export function useMeasuring() {
     return worker;
   }
 
+  async function measureSlice({ name, samples, metadata }: SliceFiles, tunedHz: number | undefined) {
+    const worker = start(name, false, sayMinutes);
+    const text = metadata && (await metadata.text());
+    worker.send({
+      type: 'slice',
+      file: samples,
+      ...(text !== undefined && { metadata: text }),
+      ...(tunedHz !== undefined && { tunedHz }),
+    });
+    await worker.over;
+  }
+
   async function measureFile(file: File, reference: Reference | undefined): Promise<void> {
     const mine = session.current;
     const told = reference && { reference };
@@ -153,10 +167,21 @@ export function useMeasuring() {
     progress,
     notices,
     clear,
-    async measureFiles(files: readonly File[], reference: Reference | undefined): Promise<void> {
+    async measureFiles(
+      files: readonly File[],
+      kind: RecordingKind,
+      { reference, tunedHz }: Pick<Settings, 'reference' | 'tunedHz'>,
+    ): Promise<void> {
       clear();
       const mine = session.current;
-      for (const file of files) {
+      const { slices, others, lone } = sortedFiles(files, kind);
+      for (const name of lone)
+        notice(`${name}: a SigMF recording is two files; take .sigmf-meta and .sigmf-data together.`);
+      for (const slice of slices) {
+        if (session.current !== mine) return;
+        await measureSlice(slice, tunedHz);
+      }
+      for (const file of others) {
         if (session.current !== mine) return;
         await measureFile(file, reference);
       }

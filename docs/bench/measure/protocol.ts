@@ -16,6 +16,8 @@ export type ToWorker =
   | { type: 'end' }
   /** A WAV file, read here by slices; it ends by itself. */
   | { type: 'file'; file: Blob; reference?: Reference }
+  /** A slice of spectrum: WAV with I and Q, or the samples of a SigMF recording with its metadata. */
+  | { type: 'slice'; file: Blob; metadata?: string; tunedHz?: number }
   /** Another recording, read by the browser. */
   | { type: 'recording'; channels: Float32Array<ArrayBuffer>[]; sampleRate: number; reference?: Reference };
 

@@ -19,6 +19,7 @@ import {
   type TruthComparison,
   type Verdict,
 } from 'dotphase/measure';
+import { formatFrequency } from 'dotphase/frequencies';
 
 const verdictNames = (verdicts: readonly FigureVerdict[], wanted: Verdict) => [
   ...new Set(
@@ -145,5 +146,18 @@ export function Drawings({ band }: { band: ReportedBand }) {
 }
 
 /** The figures of the same bit rate in an earlier report. */
-export const earlierFigures = (before: EarlierReport | undefined, baud: number): Figures | undefined =>
-  before?.bands.find((band) => band.baud === baud && band.frequencyHz === undefined)?.figures;
+export const earlierFigures = (before: EarlierReport | undefined, place: Place): Figures | undefined =>
+  before?.bands.find((band) => isOfBand(place, band))?.figures;
+
+/** The bit rate of a call, and in a slice of spectrum the frequency. */
+interface Place {
+  readonly baud: number;
+  readonly frequencyHz?: number | undefined;
+}
+
+/** Whether a call is of those put together. */
+export const isOfBand = (call: Place, band: Place) =>
+  call.baud === band.baud && call.frequencyHz === band.frequencyHz;
+
+export const sayFrequency = ({ frequencyHz }: Place) =>
+  frequencyHz === undefined ? '' : ` on ${formatFrequency(frequencyHz)}`;

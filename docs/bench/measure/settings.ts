@@ -2,7 +2,7 @@
  * What a person says about the set and the sound card, as typed, and what it means.
  */
 import { DotphaseError, parseIdentity } from 'dotphase';
-import { parseTimeOfDay } from 'dotphase/frequencies';
+import { parseFrequency, parseTimeOfDay } from 'dotphase/frequencies';
 import {
   USUAL_CLOCK_PPM,
   clockWithin,
@@ -16,7 +16,12 @@ import type { Reference } from './protocol.js';
 /** How the clock of the sound card is known. */
 export type ClockKind = 'unknown' | 'within' | 'reference';
 
+/** What recordings hold. */
+export type RecordingKind = 'audio' | 'slice';
+
 export interface SettingsDraft {
+  kind: RecordingKind;
+  tuned: string;
   clock: ClockKind;
   clockPpm: string;
   referenceHz: string;
@@ -32,6 +37,8 @@ export interface SettingsDraft {
 }
 
 export const FIRST_SETTINGS: SettingsDraft = {
+  kind: 'audio',
+  tuned: '',
   clock: 'unknown',
   clockPpm: '5',
   referenceHz: '1000',
@@ -52,6 +59,8 @@ export interface Settings {
   readonly clock: Figure | undefined;
   readonly clockSource: string;
   readonly reference: Reference | undefined;
+  /** The frequency in a slice's middle, hertz, where it is said. */
+  readonly tunedHz: number | undefined;
   readonly judge: Omit<JudgeSettings, 'clock'>;
   readonly complaints: Partial<Record<keyof SettingsDraft, string>>;
 }
@@ -92,10 +101,14 @@ export function settingsOf(draft: SettingsDraft): Settings {
     const longitude = read('longitude', () => numberOf(draft.longitude, -180, 180, 'longitude'));
     return latitude === undefined || longitude === undefined ? undefined : { latitude, longitude };
   };
+  // A slice has no place for a reference.
+  const clock = draft.kind === 'slice' && draft.clock === 'reference' ? 'unknown' : draft.clock;
+  const tunedHz =
+    draft.kind === 'slice' && given('tuned') ? read('tuned', () => parseFrequency(draft.tuned)) : undefined;
   const ppm =
-    draft.clock === 'within' ? read('clockPpm', () => numberOf(draft.clockPpm, 0, 1000, 'ppm')) : undefined;
+    clock === 'within' ? read('clockPpm', () => numberOf(draft.clockPpm, 0, 1000, 'ppm')) : undefined;
   const hz =
-    draft.clock === 'reference'
+    clock === 'reference'
       ? read('referenceHz', () => numberOf(draft.referenceHz, 0.1, 80_000, 'Hz'))
       : undefined;
   const identity = given('identity') ? read('identity', () => parseIdentity(draft.identity)) : undefined;
@@ -103,8 +116,9 @@ export function settingsOf(draft: SettingsDraft): Settings {
   const time = given('time') ? read('time', () => parseTimeOfDay(draft.time.trim())) : undefined;
   const own = given('limits') ? read('limits', () => limitsOf(draft.limits)) : undefined;
   return {
-    clock: draft.clock === 'reference' ? undefined : clockWithin(ppm ?? USUAL_CLOCK_PPM),
+    clock: clock === 'reference' ? undefined : clockWithin(ppm ?? USUAL_CLOCK_PPM),
     clockSource: hz === undefined ? 'not calibrated' : `calibrated against ${hz} Hz`,
+    tunedHz,
     reference: hz === undefined ? undefined : { hz, channel: Number(draft.referenceChannel) },
     judge: {
       ...(own && { own }),

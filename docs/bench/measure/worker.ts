@@ -2,19 +2,32 @@
  * The meter on a thread of its own: samples or a recording in, measured calls out.
  */
 import { DotphaseError } from 'dotphase';
-import { createClockFinder, createMeter, type ClockFinder, type Meter } from 'dotphase/measure';
+import {
+  createClockFinder,
+  createMeter,
+  createSliceMeter,
+  type ClockFinder,
+  type Meter,
+  type MeteredCall,
+  type SliceMeter,
+} from 'dotphase/measure';
 import { blocksOf } from '../listen/file.js';
 import { serve } from '../parts/running.js';
+import { ClippingCount } from './level.js';
+import { sliceBlocks } from './slicefile.js';
 import type { FromWorker, Reference, ToWorker } from './protocol.js';
 
 /** Seconds of audio between two reports. */
 const BLOCK_SECONDS = 1;
-/** From this on a sample is at full scale; clicks alone bring a few there. */
-const FULL_SCALE = 0.999;
-const MOST_AT_FULL_SCALE = 10;
 
 const tell = (message: FromWorker) => {
   postMessage(message);
+};
+const warn = (text: string) => {
+  tell({ type: 'warning', text });
+};
+const tellCalls = (calls: readonly MeteredCall[] = []) => {
+  for (const call of calls) tell({ type: 'call', call });
 };
 
 interface Open {
@@ -24,7 +37,7 @@ interface Open {
   readonly finder: ClockFinder | undefined;
   isClockTold: boolean;
   taken: number;
-  atFullScale: number;
+  readonly clipping: ClippingCount;
 }
 
 let open: Open | undefined;
@@ -37,7 +50,7 @@ function begin(sampleRate: number, reference: Reference | undefined, isLive: boo
     finder: reference && createClockFinder({ sampleRate, referenceHz: reference.hz, isEndless: isLive }),
     isClockTold: false,
     taken: 0,
-    atFullScale: 0,
+    clipping: new ClippingCount(),
   };
   return open;
 }
@@ -62,15 +75,10 @@ function take(into: Open, channels: readonly Float32Array[], of?: number): void 
   const block = Math.round(BLOCK_SECONDS * sampleRate);
   for (let at = 0; at < first.length; at += block) {
     const piece = first.subarray(at, at + block);
-    for (const call of meter.push(piece)) tell({ type: 'call', call });
+    tellCalls(meter.push(piece));
     if (reference) into.finder?.push(channels[reference.channel].subarray(at, at + block));
     tellClock(into);
-    let peak = 0;
-    for (const sample of piece) {
-      const size = Math.abs(sample);
-      peak = Math.max(peak, size);
-      if (size >= FULL_SCALE) into.atFullScale++;
-    }
+    const peak = into.clipping.take(piece);
     into.taken += piece.length;
     tell({ type: 'taken', seconds: into.taken / sampleRate, peak, ...(of !== undefined && { of }) });
   }
@@ -78,20 +86,16 @@ function take(into: Open, channels: readonly Float32Array[], of?: number): void 
 
 function end(): void {
   if (!open) return;
-  const { meter, finder, atFullScale, taken, sampleRate } = open;
-  for (const call of meter.flush()) tell({ type: 'call', call });
-  if (atFullScale > MOST_AT_FULL_SCALE)
-    tell({
-      type: 'warning',
-      text: `${atFullScale} samples at full scale: it is clipped, and its figures are worth little. Record it softer.`,
-    });
+  const { meter, finder, clipping, taken, sampleRate } = open;
+  tellCalls(meter.flush());
+  clipping.warnings.forEach(warn);
   if (finder) {
     try {
       finder.end();
       tellClock(open);
     } catch (error) {
       if (!(error instanceof DotphaseError)) throw error;
-      tell({ type: 'warning', text: `The clock is not calibrated: expected ${error.expected}.` });
+      warn(`The clock is not calibrated: expected ${error.expected}.`);
     }
   }
   tell({ type: 'done', seconds: taken / sampleRate });
@@ -106,7 +110,7 @@ async function readFile({ file, reference }: Extract<ToWorker, { type: 'file' }>
   for (;;) {
     const next = await blocks.next();
     if (next.done) {
-      for (const text of next.value) tell({ type: 'warning', text });
+      next.value.forEach(warn);
       break;
     }
     const { sampleRate, channels } = next.value;
@@ -116,6 +120,45 @@ async function readFile({ file, reference }: Extract<ToWorker, { type: 'file' }>
   }
   if (!into) throw new DotphaseError('file', 'no samples', 'a recording that is not empty');
   end();
+}
+
+async function readSlice({ file, metadata, tunedHz: given }: Extract<ToWorker, { type: 'slice' }>) {
+  const clipping = new ClippingCount();
+  let meter: SliceMeter | undefined;
+  let seconds = 0;
+  let refused: DotphaseError | undefined;
+  let isAnyMeasured = false;
+  for await (const block of sliceBlocks(file, metadata, given, warn)) {
+    const { i, q, piece, isFirst, sampleRate, share } = block;
+    if (isFirst) {
+      tellCalls(meter?.flush());
+      meter = undefined;
+      if (piece.tunedHz === undefined)
+        throw new DotphaseError('tuned', 'nothing', 'the frequency in the slice’s middle');
+      try {
+        meter = createSliceMeter({ sampleRate, tunedHz: piece.tunedHz, from: piece.begin });
+        isAnyMeasured = true;
+      } catch (error) {
+        // Of a recording that was tuned to and fro, the other pieces are measured.
+        if (!(error instanceof DotphaseError)) throw error;
+        refused = error;
+        warn(`From sample ${piece.start} on: expected ${error.expected}.`);
+      }
+    }
+    const step = Math.round(BLOCK_SECONDS * sampleRate);
+    for (let at = 0; at < i.length; at += step) {
+      const part = [i.subarray(at, at + step), q.subarray(at, at + step)] as const;
+      const peak = Math.max(...part.map((samples) => clipping.take(samples)));
+      tellCalls(meter?.push(...part));
+      seconds += part[0].length / sampleRate;
+      tell({ type: 'taken', seconds, peak, of: seconds / Math.max(0.01, share) });
+    }
+  }
+  if (refused && !isAnyMeasured) throw refused;
+  if (seconds === 0) throw new DotphaseError('file', 'no samples', 'a recording that is not empty');
+  tellCalls(meter?.flush());
+  clipping.warnings.forEach(warn);
+  tell({ type: 'done', seconds });
 }
 
 function handle(message: ToWorker): Promise<void> | undefined {
@@ -131,6 +174,8 @@ function handle(message: ToWorker): Promise<void> | undefined {
       return undefined;
     case 'file':
       return readFile(message);
+    case 'slice':
+      return readSlice(message);
     case 'recording': {
       const { channels, sampleRate, reference } = message;
       take(begin(sampleRate, reference, false), channels, channels[0].length / sampleRate);

@@ -139,12 +139,6 @@ async function settingsOf(file: string, flags: InputFlags): Promise<SliceSetting
   return { ...settings, ...(tunedHz !== undefined && { tunedHz }) };
 }
 
-/** A call of a piece that begins so many seconds after the recording. */
-const later = ({ received, measured }: MeteredCall, seconds: number): MeteredCall => ({
-  received: { ...received, start: received.start + seconds, end: received.end + seconds },
-  measured: measured && { ...measured, start: measured.start + seconds, end: measured.end + seconds },
-});
-
 /** Whether a file is a slice of spectrum, by what is said of it or by its kind. */
 export const isSliceFile = (file: string, flags: InputFlags): boolean =>
   sliceOf(flags)?.isGiven === true || isSigmf(file);
@@ -181,14 +175,9 @@ export async function measureSlice(
     warn(`${file}: ${text}`);
   };
   let meter: SliceMeter | undefined;
-  let begin = 0;
   let clipped = 0;
   const take = (calls: readonly MeteredCall[] = []) => {
-    if (calls.length > 0)
-      tell(
-        calls.map((call) => later(call, begin)),
-        clock,
-      );
+    if (calls.length > 0) tell(calls, clock);
   };
   for await (const { i, q, sampleRate, piece, isFirst } of pieceBlocks(
     file,
@@ -199,11 +188,11 @@ export async function measureSlice(
     if (isFirst) {
       take(meter?.flush());
       meter = undefined;
-      begin = piece.begin;
       try {
         meter = createSliceMeter({
           sampleRate,
           tunedHz: requireTuned(piece),
+          from: piece.begin,
           ...(oscillatorPpm !== undefined && { oscillatorPpm }),
         });
       } catch (error) {
