@@ -25,7 +25,7 @@ export interface DecodeSettings extends BlockSettings {
   readonly events?: boolean;
   /** What is known of slices of spectrum. */
   readonly slice?: SliceSettings;
-  /** Which seconds of a recording of audio to read; all of it where absent. */
+  /** Which seconds of a recording to read; all of it where absent. */
   readonly span?: { readonly from: number; readonly to: number };
 }
 
@@ -118,6 +118,7 @@ class Lanes {
   }
 
   push({ sampleRate, channels }: AudioBlock): void {
+    if (this.#sampleRate === 0) this.#frames = Math.floor((this.#settings.span?.from ?? 0) * sampleRate);
     this.#sampleRate ||= sampleRate;
     channels.forEach((samples, index) => {
       // As long as a channel is the same as the first, one receiver does for both.
@@ -128,12 +129,6 @@ class Lanes {
     });
     this.#frames += channels[0].length;
     this.#release(this.#frames / this.#sampleRate);
-  }
-
-  /** Leaves audio out: receivers begin behind it. */
-  skip({ sampleRate, channels }: AudioBlock): void {
-    this.#sampleRate ||= sampleRate;
-    this.#frames += channels[0].length;
   }
 
   /** Seconds of the recording so far. */
@@ -189,6 +184,8 @@ class Lanes {
   }
 }
 
+const endsBefore = (seconds: number) => `the recording ends before its second ${seconds}`;
+
 /**
  * Decodes a file (`-` is standard input) and tells its calls as they end. Memory does not grow with its length.
  * An error is a message like the others, and `end` always comes last.
@@ -198,6 +195,7 @@ export async function decodeFile(file: string, settings: DecodeSettings, tell: T
   const onBytes = (bytes: number) => {
     tell({ type: 'progress', bytes, seconds: lanes.seconds });
   };
+  const { from = 0, to = Infinity } = settings.span ?? {};
   try {
     const { slice = { isGiven: false } } = settings;
     const isSlice = slice.isGiven || isSigmf(file);
@@ -206,17 +204,16 @@ export async function decodeFile(file: string, settings: DecodeSettings, tell: T
     if (settings.fingerprint) tell({ type: 'fingerprint', recording: await fingerprint(samplesOf(file)) });
     if (isSlice) {
       const seconds = await decodeSlice(file, { ...settings, slice }, tell);
+      if (seconds < from) tell({ type: 'error', text: endsBefore(from) });
       tell({ type: 'end', seconds });
       return;
     }
-    const { from = 0, to = Infinity } = settings.span ?? {};
-    for await (const block of blocksOf(file, settings, tell, onBytes)) {
+    for await (const block of blocksOf(file, settings, tell, onBytes, from)) {
       if (lanes.seconds >= to) break;
-      const isBefore = lanes.seconds + block.channels[0].length / block.sampleRate <= from;
-      if (isBefore) lanes.skip(block);
-      else lanes.push(block);
+      lanes.push(block);
     }
     lanes.end();
+    if (lanes.seconds < from) tell({ type: 'error', text: endsBefore(from) });
   } catch (error) {
     // What was received until then is not lost.
     lanes.end();

@@ -3,7 +3,7 @@
  * AIFF-C, from memory). Numbers are big endian.
  */
 import { DotphaseError, Described } from '../errors.js';
-import { createRawReader, type AudioBlock, type ChannelChoice, type RawFormat } from '../wav/index.js';
+import { createRawReader, type AudioBlock, type BlockOptions, type RawFormat } from '../wav/index.js';
 import type { ByteReader } from './bytereader.js';
 import type { ReadFrames, Warn } from './types.js';
 
@@ -68,19 +68,25 @@ function convert(bytes: Uint8Array, { bytesPerSample, isLittleEndian }: Common):
   return turned;
 }
 
+/** What is wanted of the samples. */
+type Wanted = Pick<BlockOptions, 'channel' | 'from'>;
+
 const STEP_BYTES = 65_536;
 
 async function* samplesOf(
   reader: ByteReader,
   common: Common,
   size: number,
-  channel: ChannelChoice,
+  { channel, from }: Wanted,
   warn: Warn,
 ): AsyncGenerator<AudioBlock, ReadFrames, undefined> {
   const { format, sampleRate, channels, bytesPerSample } = common;
-  const raw = createRawReader({ format, sampleRate, channels, channel });
+  const raw = createRawReader({ format, sampleRate, channels, channel, from });
   const step = STEP_BYTES - (STEP_BYTES % bytesPerSample);
   let left = Math.min(size, common.frames * channels * bytesPerSample);
+  const skipped = await reader.skip(Math.max(0, Math.min(left, raw.toSkip)));
+  raw.skip(skipped);
+  left -= skipped;
   while (left > 0) {
     const piece = await reader.take(Math.min(left, step));
     if (piece.length === 0) break;
@@ -90,8 +96,9 @@ async function* samplesOf(
   const end = raw.end();
   yield* end.blocks;
   for (const { text } of end.warnings) warn(text);
-  if (end.frames < common.frames) {
-    warn(`The file ends early: ${end.frames} of the ${common.frames} frames that it promises are there.`);
+  const there = end.frames + Math.floor(skipped / (channels * bytesPerSample));
+  if (there < common.frames) {
+    warn(`The file ends early: ${there} of the ${common.frames} frames that it promises are there.`);
   }
   return { frames: end.frames };
 }
@@ -103,7 +110,7 @@ async function* samplesOf(
  */
 export async function* aiffBlocks(
   reader: ByteReader,
-  channel: ChannelChoice,
+  wanted: Wanted,
   warn: Warn,
 ): AsyncGenerator<AudioBlock, ReadFrames, undefined> {
   await reader.take(FORM_BYTES);
@@ -119,7 +126,7 @@ export async function* aiffBlocks(
       const offset =
         offsets.length < 8 ? 0 : new DataView(offsets.buffer, offsets.byteOffset, 8).getUint32(0);
       await reader.skip(offset);
-      return yield* samplesOf(reader, common, size - 8 - offset, channel, warn);
+      return yield* samplesOf(reader, common, size - 8 - offset, wanted, warn);
     }
     const padded = size + (size % 2);
     if (id === 'COMM') {

@@ -1,14 +1,34 @@
 /**
  * Audio files of any kind that can be read → blocks of audio.
  */
-import { DotphaseError, Described } from '../errors.js';
-import { readWavBlocks, type AudioBlock, type ByteSource } from '../wav/index.js';
+import { DotphaseError, Described, requireNumber } from '../errors.js';
+import { readWavBlocks, type AudioBlock, type ByteSource, type SkippableSource } from '../wav/index.js';
 import { aiffBlocks } from './aiff.js';
 import { ByteReader } from './bytereader.js';
 import { streamBlocks } from './streams.js';
 import { flacBlocks } from './flac.js';
 import { HEAD_BYTES, audioKindOf, type AudioKind } from './kinds.js';
 import type { AudioFileEnd, AudioFileOptions, AudioFileWarning, ReadFrames } from './types.js';
+
+/** Longer than any recording. */
+const MAX_FROM_SECONDS = 1e9;
+
+/** Blocks from so many seconds on. */
+async function* leavingOut(
+  from: number,
+  blocks: AsyncGenerator<AudioBlock, ReadFrames, undefined>,
+): AsyncGenerator<AudioBlock, ReadFrames, undefined> {
+  let position = 0;
+  let frames = 0;
+  for await (const { sampleRate, channels } of blocks) {
+    const first = Math.max(0, Math.floor(from * sampleRate) - position);
+    position += channels[0].length;
+    if (first >= channels[0].length) continue;
+    frames += channels[0].length - first;
+    yield { sampleRate, channels: channels.map((samples) => samples.subarray(first)) };
+  }
+  return { frames };
+}
 
 /**
  * Reads an audio file block by block, in constant memory: WAV, FLAC, MP3, Ogg with Vorbis, Opus or FLAC, AIFF. Its kind
@@ -21,37 +41,47 @@ export async function* readAudioBlocks(
   source: ByteSource,
   options: AudioFileOptions = {},
 ): AsyncGenerator<AudioBlock, AudioFileEnd, undefined> {
-  const { channel = 'each', totalBytes, onWarning } = options;
+  const { channel = 'each', from = 0, totalBytes, onWarning } = options;
+  requireNumber('from', from, 0, MAX_FROM_SECONDS, 's');
   const warnings: AudioFileWarning[] = [];
   const warn = (text: string): void => {
     warnings.push({ text });
     onWarning?.({ text });
   };
   const reader = new ByteReader(source);
-  const kind = audioKindOf(await reader.peek(HEAD_BYTES));
-  if (kind === undefined) {
-    const expected = 'a WAV, FLAC, MP3, Ogg Vorbis, Ogg Opus or AIFF file';
-    throw new DotphaseError('file', new Described('a file of another kind'), expected);
+  const pieces: SkippableSource = {
+    [Symbol.asyncIterator]: () => reader.pieces(),
+    skip: (bytes) => reader.skip(bytes),
+  };
+  try {
+    const kind = audioKindOf(await reader.peek(HEAD_BYTES));
+    if (kind === undefined) {
+      const expected = 'a WAV, FLAC, MP3, Ogg Vorbis, Ogg Opus or AIFF file';
+      throw new DotphaseError('file', new Described('a file of another kind'), expected);
+    }
+    const { frames } = yield* blocksOf(kind);
+    return { kind, frames, warnings };
+  } finally {
+    await reader.close();
   }
-  const { frames } = yield* blocksOf(kind);
-  return { kind, frames, warnings };
 
   function blocksOf(kind: AudioKind): AsyncGenerator<AudioBlock, ReadFrames, undefined> {
     switch (kind) {
       case 'wav':
-        return readWavBlocks(reader.pieces(), {
+        return readWavBlocks(pieces, {
           channel,
+          from,
           totalBytes,
           onWarning: ({ text }) => {
             warn(text);
           },
         });
       case 'aiff':
-        return aiffBlocks(reader, channel, warn);
+        return aiffBlocks(reader, { channel, from }, warn);
       case 'flac':
-        return flacBlocks(reader, channel, warn);
+        return leavingOut(from, flacBlocks(reader, channel, warn));
       default:
-        return streamBlocks(kind, reader, channel, warn);
+        return leavingOut(from, streamBlocks(kind, reader, channel, warn));
     }
   }
 }

@@ -3,7 +3,7 @@
  */
 import { isUint8Array } from '../dsp/index.js';
 import { DotphaseError } from '../errors.js';
-import type { ByteSource } from '../wav/index.js';
+import { isSkippable, type ByteSource } from '../wav/index.js';
 
 async function* iterate(source: ByteSource): AsyncGenerator<Uint8Array, undefined, undefined> {
   for await (const chunk of source) {
@@ -19,8 +19,13 @@ export class ByteReader {
   readonly #chunks: AsyncGenerator<Uint8Array, undefined, undefined>;
   #held = new Uint8Array(0);
 
-  constructor(source: ByteSource) {
+  constructor(private readonly source: ByteSource) {
     this.#chunks = iterate(source);
+  }
+
+  /** Lets go of the source, which need not be read to its end. */
+  async close(): Promise<void> {
+    await this.#chunks.return(undefined);
   }
 
   /** The next bytes without taking them: `count`, or all there are where the source ends before. */
@@ -44,10 +49,16 @@ export class ByteReader {
     return taken;
   }
 
-  /** Takes `count` bytes, or all there are where the source ends before, and leaves them aside. */
-  async skip(count: number): Promise<void> {
-    const pieces = this.pieces(count);
+  /** Leaves out `count` bytes, or all there are where the source ends before; gives how many. */
+  async skip(count: number): Promise<number> {
+    const before = this.position;
+    await this.take(Math.min(count, this.#held.length));
+    const left = count - (this.position - before);
+    // What a source cannot leave out is taken and laid aside.
+    if (left > 0 && isSkippable(this.source)) this.position += await this.source.skip(left);
+    const pieces = this.pieces(count - (this.position - before));
     while (!(await pieces.next()).done);
+    return this.position - before;
   }
 
   /** Takes `count` bytes as they come, or all there are where the source ends before. */

@@ -17,10 +17,10 @@
  *
  * @packageDocumentation
  */
-import { createReadStream } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { DotphaseError, reasonOf } from '../errors.js';
 import type { AudioBlock } from '../wav/index.js';
+import { diskBytes } from '../wav/node.js';
 import { readAudioBlocks } from './blocks.js';
 import type { AudioFileEnd, AudioFileOptions } from './types.js';
 
@@ -35,8 +35,6 @@ export interface DiskFileOptions extends Omit<AudioFileOptions, 'totalBytes'> {
   readonly onProgress?: ((readBytes: number, totalBytes: number | undefined) => void) | undefined;
 }
 
-const READ_BYTES = 262_144;
-
 /**
  * Reads an audio file block by block. The generator returns what is known at the end.
  *
@@ -47,25 +45,15 @@ export async function* audioFileBlocks(
   options: DiskFileOptions = {},
 ): AsyncGenerator<AudioBlock, AudioFileEnd, undefined> {
   const { onProgress, ...rest } = options;
+  const refuse = (error: unknown) =>
+    new DotphaseError('file', path, `a file that can be read: ${reasonOf(error)}`);
   let totalBytes: number | undefined;
-  async function* bytes(): AsyncGenerator<Uint8Array, undefined, undefined> {
-    let read = 0;
-    try {
-      for await (const chunk of createReadStream(path, { highWaterMark: READ_BYTES })) {
-        read += (chunk as Uint8Array).length;
-        yield chunk as Uint8Array;
-        onProgress?.(read, totalBytes);
-      }
-    } catch (error) {
-      if (error instanceof DotphaseError) throw error;
-      throw new DotphaseError('file', path, `a file that can be read: ${reasonOf(error)}`);
-    }
-  }
   try {
     const status = await stat(path);
     if (status.isFile()) totalBytes = status.size;
   } catch (error) {
-    throw new DotphaseError('file', path, `a file that can be read: ${reasonOf(error)}`);
+    throw refuse(error);
   }
-  return yield* readAudioBlocks(bytes(), { ...rest, totalBytes });
+  const bytes = diskBytes(path, (read) => onProgress?.(read, totalBytes), refuse);
+  return yield* readAudioBlocks(bytes, { ...rest, totalBytes });
 }

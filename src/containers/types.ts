@@ -12,6 +12,11 @@ export interface AudioFileWarning {
 export interface AudioFileOptions {
   /** Which channels to give; all of them (`each`) by default. */
   readonly channel?: ChannelChoice | undefined;
+  /**
+   * Give only what lies from so many seconds on, to the frame: `Math.floor(from * sampleRate)` is the first. WAV and AIFF
+   * in a source that can leave bytes out, such as a file on disk, are not read before it. Default 0.
+   */
+  readonly from?: number | undefined;
   /** Length of the whole file in bytes, if known. */
   readonly totalBytes?: number | undefined;
   /** Called with each warning as it arises. */

@@ -2,7 +2,7 @@
  * What every reader of samples here gives and takes: blocks of audio, the choice of channels, warnings.
  */
 import { isUint8Array } from '../dsp/index.js';
-import { DotphaseError, requireInteger } from '../errors.js';
+import { DotphaseError, requireInteger, requireNumber } from '../errors.js';
 
 /** A run of audio samples. */
 export interface AudioBlock {
@@ -63,6 +63,11 @@ export interface BlockOptions {
    * once all whole frames there are, in blocks of at most 65536 samples (frames × channels).
    */
   readonly blockFrames?: number | undefined;
+  /**
+   * Give only what lies from so many seconds on, to the frame: `Math.floor(from * sampleRate)` is the first. What is
+   * left out is not looked at. Default 0.
+   */
+  readonly from?: number | undefined;
   /** Called with each warning as it arises. The warnings are also in what `end()` gives. */
   readonly onWarning?: ((warning: WavWarning) => void) | undefined;
 }
@@ -86,6 +91,10 @@ export interface BlockReader<End extends BlocksEnd = BlocksEnd> {
    * @throws `DotphaseError` naming the byte where the stream cannot be read, or if the stream was ended.
    */
   push(chunk: Uint8Array): AudioBlock[];
+  /** How many of the next bytes hold only samples before `from`: they may be left out by `skip`. */
+  readonly toSkip: number;
+  /** Says that the next bytes, as many as `toSkip` or fewer, are not pushed. */
+  skip(bytes: number): void;
   /**
    * Says that the stream is over.
    *
@@ -97,6 +106,15 @@ export interface BlockReader<End extends BlocksEnd = BlocksEnd> {
 /** Bytes as they come from a file, a pipe or the network. */
 export type ByteSource = AsyncIterable<Uint8Array> | Iterable<Uint8Array>;
 
+/** Bytes some of which can be left out without being read, as in a file. */
+export interface SkippableSource extends AsyncIterable<Uint8Array> {
+  /** Leaves out bytes behind the chunk that was given last; gives how many, fewer where it cannot or there are none. */
+  skip(bytes: number): Promise<number>;
+}
+
+/** Whether bytes of a source can be left out. */
+export const isSkippable = (source: ByteSource): source is SkippableSource => 'skip' in source;
+
 /** The highest sample rate read or written, in Hz. */
 export const MAX_SAMPLE_RATE = 768_000;
 /** The largest number of channels read or written. */
@@ -104,12 +122,15 @@ export const MAX_CHANNELS = 1024;
 /** The largest number of samples, frames × channels, converted in one go. */
 export const MAX_BLOCK_SAMPLES = 65_536;
 
+/** Longer than any recording. */
+const MAX_FROM_SECONDS = 1e9;
 const MAX_BLOCK_FRAMES = 1_048_576;
 const MAX_PUSH_BYTES = 1_048_576;
 
 /** Checks the options that do not depend on the format of the samples. */
 export function requireBlockOptions(options: BlockOptions): void {
-  const { channel, blockFrames } = options;
+  const { channel, blockFrames, from } = options;
+  if (from !== undefined) requireNumber('from', from, 0, MAX_FROM_SECONDS, 's');
   if (channel !== undefined && channel !== 'mix' && channel !== 'each') {
     if (typeof channel !== 'number') throw new DotphaseError('channel', channel, "a number, 'mix' or 'each'");
     requireInteger('channel', channel, 0, MAX_CHANNELS - 1);
@@ -148,6 +169,15 @@ export function guardReader<End extends BlocksEnd>(reader: BlockReader<End>): Bl
         requireBytes('chunk', chunk);
         return reader.push(chunk);
       }),
+    get toSkip() {
+      return reader.toSkip;
+    },
+    skip: (bytes) => {
+      guarded('skip', () => {
+        requireInteger('bytes', bytes, 0, reader.toSkip);
+        reader.skip(bytes);
+      });
+    },
     end: () =>
       guarded('end', () => {
         ended = true;
@@ -171,6 +201,7 @@ export async function* pumpBlocks<End extends BlocksEnd>(
     for (let at = 0; at < chunk.length; at += MAX_PUSH_BYTES) {
       yield* reader.push(chunk.subarray(at, at + MAX_PUSH_BYTES));
     }
+    if (reader.toSkip > 0 && isSkippable(source)) reader.skip(await source.skip(reader.toSkip));
   }
   const end = reader.end();
   yield* end.blocks;

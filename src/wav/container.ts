@@ -90,6 +90,19 @@ export class ContainerParser {
     }
   }
 
+  /** How many of the next bytes are samples; 0 outside them. */
+  get samplesLeft(): number {
+    return this.#state === 'samples' ? this.#left : 0;
+  }
+
+  /** Takes so many of the samples for read, `samplesLeft` or fewer. */
+  skip(bytes: number): void {
+    if (bytes === 0) return;
+    this.#at += bytes;
+    this.#left -= bytes;
+    if (this.#left === 0) this.#nextChunk();
+  }
+
   /** The stream is over. */
   end(): DataChunk {
     const data = this.#data;

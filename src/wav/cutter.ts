@@ -19,6 +19,8 @@ export class BlockCutter {
   readonly #frameBytes: number;
   readonly #leastBytes: number;
   readonly #mostBytes: number;
+  /** Bytes that are still to be left out. */
+  #toSkip: number;
   #pending = new Uint8Array(FIRST_PENDING_BYTES);
   #pendingBytes = 0;
 
@@ -26,15 +28,28 @@ export class BlockCutter {
   constructor(layout: SampleLayout, sampleRate: number, start: number, options: BlockOptions) {
     this.#decoder = new SampleDecoder(layout, options.channel ?? 'each');
     this.#sampleRate = sampleRate;
-    this.#start = start;
     this.#frameBytes = layout.bytesPerSample * layout.channelCount;
+    this.#toSkip = Math.floor((options.from ?? 0) * sampleRate) * this.#frameBytes;
+    this.#start = start + this.#toSkip;
     this.#leastBytes = (options.blockFrames ?? 1) * this.#frameBytes;
     this.#mostBytes =
       (options.blockFrames ?? Math.floor(MAX_BLOCK_SAMPLES / layout.channelCount)) * this.#frameBytes;
   }
 
+  /** How many of the next bytes are left out. */
+  get toSkip(): number {
+    return this.#toSkip;
+  }
+
+  /** Leaves out so many bytes, `toSkip` or fewer. */
+  skip(bytes: number): void {
+    this.#toSkip -= bytes;
+  }
+
   /** Takes bytes and appends the blocks they complete to `blocks`. */
-  push(bytes: Uint8Array, blocks: AudioBlock[]): void {
+  push(all: Uint8Array, blocks: AudioBlock[]): void {
+    const bytes = all.subarray(this.#toSkip);
+    this.skip(all.length - bytes.length);
     for (let at = 0; at < bytes.length;) {
       const taken = Math.min(bytes.length - at, this.#mostBytes - this.#pendingBytes);
       this.#reserve(this.#pendingBytes + taken);

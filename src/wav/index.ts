@@ -20,7 +20,7 @@ export type { RawFormat, RawReaderOptions } from './raw.js';
 export { createWavWriter, writeWav } from './writer.js';
 export type { WavContent, WavSampleOptions, WavWriter, WavWriterEnd, WavWriterOptions } from './writer.js';
 export { originationOf } from './broadcast.js';
-export { MAX_CHANNELS, MAX_SAMPLE_RATE } from './audio.js';
+export { MAX_CHANNELS, MAX_SAMPLE_RATE, isSkippable } from './audio.js';
 export type {
   AudioBlock,
   BlockOptions,
@@ -28,6 +28,7 @@ export type {
   BlocksEnd,
   ByteSource,
   ChannelChoice,
+  SkippableSource,
   WavWarning,
   WavWarningKind,
 } from './audio.js';

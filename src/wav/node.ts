@@ -18,13 +18,15 @@
  * @packageDocumentation
  */
 import type { FileHandle } from 'node:fs/promises';
-import { open } from 'node:fs/promises';
+import { open, stat } from 'node:fs/promises';
 import { DotphaseError, reasonOf } from '../errors.js';
 import type { AudioBlock } from './audio.js';
+import { diskBytes } from './disk.js';
 import type { WavAudio, WavEnd, WavReaderOptions } from './reader.js';
 import { joinBlocks, readWavBlocks } from './reader.js';
 import type { WavWriterEnd, WavWriterOptions } from './writer.js';
 import { createWavWriter } from './writer.js';
+export { diskBytes } from './disk.js';
 
 /** How to read a WAV file. Its length is asked of the file system. */
 export interface WavFileOptions extends Omit<WavReaderOptions, 'totalBytes'> {
@@ -37,8 +39,6 @@ export interface WavFileOptions extends Omit<WavReaderOptions, 'totalBytes'> {
   readonly onProgress?: ((readBytes: number, totalBytes: number | undefined) => void) | undefined;
 }
 
-const READ_BYTES = 262_144;
-
 /**
  * Reads a WAV file block by block. The generator returns what the reader's `end()` gives; use `onWarning` to see the
  * warnings within a `for await` loop.
@@ -49,15 +49,16 @@ export async function* wavFileBlocks(
   path: string,
   options: WavFileOptions = {},
 ): AsyncGenerator<AudioBlock, WavEnd, undefined> {
-  const file = await openFile(path, 'r');
+  const refuse = (error: unknown) => fileError(path, error, 'a file that can be read');
+  let totalBytes: number | undefined;
   try {
-    const status = await file.stat();
-    const totalBytes = status.isFile() ? status.size : undefined;
-    const bytes = fileBytes(path, file, (read) => options.onProgress?.(read, totalBytes));
-    return yield* readWavBlocks(bytes, { ...options, totalBytes });
-  } finally {
-    await file.close();
+    const status = await stat(path);
+    if (status.isFile()) totalBytes = status.size;
+  } catch (error) {
+    throw refuse(error);
   }
+  const bytes = diskBytes(path, (read) => options.onProgress?.(read, totalBytes), refuse);
+  return yield* readWavBlocks(bytes, { ...options, totalBytes });
 }
 
 /**
@@ -88,7 +89,7 @@ export async function writeWavFile(
   blocks: AsyncIterable<readonly Float32Array[]> | Iterable<readonly Float32Array[]>,
 ): Promise<Pick<WavWriterEnd, 'frames' | 'clipped'>> {
   const writer = createWavWriter(options);
-  const file = await openFile(path, 'w');
+  const file = await openToWrite(path);
   try {
     await writeAll(path, file, writer.header);
     try {
@@ -110,32 +111,11 @@ async function finish(path: string, file: FileHandle, { tail, header }: WavWrite
   if ((await file.stat()).isFile()) await writeAll(path, file, header, 0);
 }
 
-async function openFile(path: string, flags: 'r' | 'w'): Promise<FileHandle> {
+async function openToWrite(path: string): Promise<FileHandle> {
   try {
-    return await open(path, flags);
+    return await open(path, 'w');
   } catch (error) {
-    throw fileError(path, error, flags === 'r' ? 'a file that can be read' : 'a file that can be written');
-  }
-}
-
-/** The bytes of a file, each time in the same memory. */
-async function* fileBytes(
-  path: string,
-  file: FileHandle,
-  onRead: (readBytes: number) => void,
-): AsyncGenerator<Uint8Array, void, undefined> {
-  const memory = new Uint8Array(READ_BYTES);
-  for (let readBytes = 0; ;) {
-    let got: number;
-    try {
-      got = (await file.read(memory, 0, memory.length, null)).bytesRead;
-    } catch (error) {
-      throw fileError(path, error, 'a file that can be read');
-    }
-    if (got === 0) return;
-    readBytes += got;
-    yield memory.subarray(0, got);
-    onRead(readBytes);
+    throw fileError(path, error, 'a file that can be written');
   }
 }
 

@@ -60,6 +60,12 @@ export function createRawReader(options: RawReaderOptions): BlockReader {
       cutter.push(chunk, blocks);
       return blocks;
     },
+    get toSkip() {
+      return cutter.toSkip;
+    },
+    skip(bytes) {
+      cutter.skip(bytes);
+    },
     end() {
       const blocks: AudioBlock[] = [];
       const warnings = cutter.end(blocks);

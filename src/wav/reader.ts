@@ -91,6 +91,13 @@ export function createWavReader(options: WavReaderOptions = {}): WavReader {
       parser.push(chunk);
       return taken();
     },
+    get toSkip() {
+      return Math.min(cutter?.toSkip ?? 0, parser.samplesLeft);
+    },
+    skip(bytes) {
+      cutter?.skip(bytes);
+      parser.skip(bytes);
+    },
     end() {
       const chunk = parser.end();
       cutter?.end(blocks).forEach(warn);
@@ -99,6 +106,12 @@ export function createWavReader(options: WavReaderOptions = {}): WavReader {
   });
   return {
     push: (chunk) => reader.push(chunk),
+    get toSkip() {
+      return reader.toSkip;
+    },
+    skip: (bytes) => {
+      reader.skip(bytes);
+    },
     end: () => reader.end(),
     get info() {
       return info;

@@ -12,12 +12,14 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { applyChannel } from '../../src/channel/index.js';
-import type { Call } from '../../src/calls/index.js';
+import { encodeCall, type Call } from '../../src/calls/index.js';
 import { belonging, placeOf } from '../../src/cli/archive/reading.js';
 import { openRecordingQueue } from '../../src/archive/index.js';
 import { openSqliteLog } from '../../src/records/sqlite/index.js';
 import { callToAudio } from '../../src/transmitter/index.js';
 import { writeWav } from '../../src/wav/index.js';
+import { writeWavFile } from '../../src/wav/node.js';
+import { createSlice } from '../scenes/slice.js';
 import { build, dotphase } from './dotphase.js';
 import { here } from './here.js';
 
@@ -109,6 +111,68 @@ describe('an archive', () => {
     expect(again.code).toBe(1);
     expect(again.stdout).toBe('Nothing was read: all is done, or in the hands of others.\n');
   });
+
+  it('hears a slice of spectrum in pieces as it is heard in one go', async () => {
+    const OPTIONS = { sampleRate: 8_000, tunedHz: 8_415_000, seconds: 190 };
+    const symbolsOf = (call: Call) => encodeCall(call).symbols;
+    // Over a cut at 60 s, within a piece, over a cut at 120 s, in the last piece; on two channels.
+    const sent = [
+      { symbols: symbolsOf(test('299200011')), hz: 8_414_500, at: 57 },
+      { symbols: symbolsOf(ALERT), hz: 8_415_500, at: 90 },
+      { symbols: symbolsOf(test('299200012')), hz: 8_415_500, at: 117 },
+      { symbols: symbolsOf(test('299200013')), hz: 8_414_500, at: 170 },
+    ].map((call) => ({ ...call, amplitude: 0.02 }));
+    const { i, q } = createSlice(OPTIONS, sent, -50, 1);
+    mkdirSync(inFolder('slices'));
+    await writeWavFile(inFolder('slices', 'a.wav'), { sampleRate: OPTIONS.sampleRate, channels: 2 }, [
+      [i, q],
+    ]);
+    const whole = inFolder('whole.db');
+    const slice = ['--iq', '--tuned', '8415'];
+    await here(['decode', ...slice, '--log', whole, inFolder('slices', 'a.wav')]);
+    expect(await heardIn(whole)).toHaveLength(sent.length);
+    const queue = ['--queue', inFolder('q'), '--root', inFolder('slices')];
+    await here(['archive', 'add', ...slice, ...queue, '--cut', '60', inFolder('slices')]);
+    const worked = await dotphase([
+      'archive',
+      'work',
+      ...queue,
+      '--log',
+      inFolder('pieces.db'),
+      '--threads',
+      '1',
+    ]);
+    expect(worked.stderr).toBe('');
+    expect(worked.stdout).toMatch(/^4 pieces read, 3:10 of audio/);
+    expect(await heardIn(inFolder('pieces.db'))).toEqual(await heardIn(whole));
+    // SigMF; one that was tuned twice is read in one go.
+    const metadata = (captures: readonly object[]) => ({
+      global: { 'core:datatype': 'cf32_le', 'core:sample_rate': OPTIONS.sampleRate },
+      captures,
+    });
+    const samples = new Float32Array(2 * i.length);
+    i.forEach((sample, n) => {
+      samples.set([sample, q[n]], 2 * n);
+    });
+    for (const [name, starts] of [
+      ['once', [0]],
+      ['twice', [0, 800_000]],
+    ] as const) {
+      mkdirSync(inFolder(name));
+      writeFileSync(inFolder(name, 'b.sigmf-data'), samples);
+      const captures = starts.map((start) => ({
+        'core:sample_start': start,
+        'core:frequency': OPTIONS.tunedHz,
+      }));
+      writeFileSync(inFolder(name, 'b.sigmf-meta'), JSON.stringify(metadata(captures)));
+      const own = ['--queue', inFolder(`${name}.q`), '--root', inFolder(name)];
+      await here(['archive', 'add', ...own, '--cut', '60', inFolder(name)]);
+      const log = inFolder(`${name}.db`);
+      const { stdout } = await dotphase(['archive', 'work', ...own, '--log', log, '--threads', '1']);
+      expect(stdout, name).toMatch(name === 'once' ? /^4 pieces read, 3:10 / : /^1 piece read, 3:10 /);
+      expect(await heardIn(log)).toEqual(await heardIn(whole));
+    }
+  }, 300_000);
 
   it('says what cannot be read, and gathers what several workers logged', async () => {
     const queue = ['--queue', inFolder('q')];

@@ -6,7 +6,7 @@ import { isAbsolute, relative, resolve, sep } from 'node:path';
 import { UnreadablePiece, type Piece, type ReadPiece } from '../../archive/index.js';
 import { attemptLogger } from '../../records/index.js';
 import { Logging, type Reading } from '../decode/logging.js';
-import { isSigmf, samplesOf } from '../decode/sigmf.js';
+import { isSigmf, samplesOf, sigmfOf } from '../decode/sigmf.js';
 import type { Pool } from '../decodepool.js';
 import type { DecodeSettings } from '../decoding.js';
 import { warn } from '../exit.js';
@@ -80,6 +80,15 @@ function settingsIn({ reading }: Piece): DecodeSettings {
 }
 
 /**
+ * Whether a recording is not cut into pieces: a slice whose oscillator's error is found from all its calls, or that was
+ * tuned to and fro by a clock of its own.
+ */
+async function isReadWhole(file: string, { slice }: DecodeSettings): Promise<boolean> {
+  if (slice?.findOscillator) return true;
+  return isSigmf(file) && (await sigmfOf(file)).captures.length > 1;
+}
+
+/**
  * What reads pieces.
  *
  * @param root - the folder that their paths begin in
@@ -104,9 +113,9 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
       failed: false,
     };
     const begin = piece.piece * piece.pieceSeconds;
-    const isSlice = settings.slice?.isGiven === true || isSigmf(file);
-    const end = isSlice ? Infinity : begin + piece.pieceSeconds;
-    const belongs = isSlice ? () => true : belonging(piece);
+    const isWhole = await isReadWhole(file, settings);
+    const end = isWhole ? Infinity : begin + piece.pieceSeconds;
+    const belongs = isWhole ? () => true : belonging(piece);
     let failure: string | undefined;
     let reached = 0;
     let heard: HeardCall[] = [];
@@ -124,7 +133,7 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
         settings: {
           ...settings,
           fingerprint: recording === undefined,
-          ...(!isSlice && { span: { from: Math.max(0, begin - LEAD_SECONDS), to: end + LEAD_SECONDS } }),
+          ...(!isWhole && { span: { from: Math.max(0, begin - LEAD_SECONDS), to: end + LEAD_SECONDS } }),
         },
       },
       (message) => {
@@ -153,7 +162,7 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
       },
     );
     // A piece is read beyond its end: what is left may be less than that.
-    const isLast = failure === undefined && (isSlice || reached <= end);
+    const isLast = failure === undefined && reached <= end;
     // What was heard before a failure is kept too.
     write(() => {
       logHeard();

@@ -1,11 +1,11 @@
 /**
  * Recordings, and samples without a container, as bytes and blocks of audio.
  */
-import { createReadStream } from 'node:fs';
 import { DotphaseError, reasonOf } from '../../errors.js';
 import { readAudioBlocks } from '../../containers/index.js';
 import { audioFileBlocks } from '../../containers/node.js';
 import { readRawBlocks, type AudioBlock, type ChannelChoice, type RawFormat } from '../../wav/index.js';
+import { diskBytes } from '../../wav/node.js';
 import { STANDARD_STREAM } from '../input.js';
 
 /** How audio is read. */
@@ -16,30 +16,44 @@ export interface BlockSettings {
   readonly raw?: { readonly format: RawFormat; readonly sampleRate: number; readonly channels: number };
 }
 
-/** The bytes of a file, or of standard input. */
-export async function* bytesOf(file: string, onBytes: (bytes: number) => void): AsyncGenerator<Uint8Array> {
+const refusing = (file: string) => (error: unknown) =>
+  error instanceof DotphaseError
+    ? error
+    : new DotphaseError('file', file, `a file that can be read: ${reasonOf(error)}`);
+
+async function* standardInput(onBytes: (bytes: number) => void): AsyncGenerator<Uint8Array> {
   let bytes = 0;
   try {
-    for await (const chunk of file === STANDARD_STREAM ? process.stdin : createReadStream(file)) {
+    for await (const chunk of process.stdin) {
       bytes += (chunk as Uint8Array).length;
       yield chunk as Uint8Array;
       onBytes(bytes);
     }
   } catch (error) {
-    if (error instanceof DotphaseError) throw error;
-    throw new DotphaseError('file', file, `a file that can be read: ${reasonOf(error)}`);
+    throw refusing(STANDARD_STREAM)(error);
   }
 }
 
-/** The blocks of a file, or of standard input. */
+/** The bytes of a file, or of standard input. */
+export function bytesOf(file: string, onBytes: (bytes: number) => void): AsyncIterable<Uint8Array> {
+  return file === STANDARD_STREAM ? standardInput(onBytes) : diskBytes(file, onBytes, refusing(file));
+}
+
+/**
+ * The blocks of a file, or of standard input.
+ *
+ * @param from - seconds that are left out, to the frame: `Math.floor(from * sampleRate)` is the first
+ */
 export function blocksOf(
   file: string,
   settings: BlockSettings,
   tell: (warning: { readonly type: 'warning'; readonly text: string }) => void,
   onBytes: (bytes: number) => void,
+  from = 0,
 ): AsyncGenerator<AudioBlock> {
   const { raw, channel } = settings;
   const options = {
+    from,
     channel: channel === 'best' ? ('each' as const) : channel,
     onWarning: ({ text }: { text: string }) => {
       tell({ type: 'warning', text });

@@ -29,6 +29,8 @@ interface SliceDecoding {
   /** Whether the receivers' events are wanted. */
   readonly events?: boolean;
   readonly slice: SliceSettings;
+  /** Which seconds to read; all of it where absent. */
+  readonly span?: { readonly from: number; readonly to: number };
 }
 
 type SliceMessage =
@@ -158,15 +160,18 @@ async function readSlice(
       tell({ type: 'call', call: { ...numbered, channel: 0 } });
     }
   };
-  let samples = 0;
+  const { from = 0, to = Infinity } = settings.span ?? {};
+  let samples: number | undefined;
   const warn = (text: string) => {
     tell({ type: 'warning', text });
   };
-  const blocks = pieceBlocks(file, settings.slice, warn, (bytes) => {
+  const onBytes = (bytes: number) => {
     tell({ type: 'progress', bytes, seconds });
-  });
+  };
+  const blocks = pieceBlocks(file, settings.slice, { warn, onBytes, from });
   try {
     for await (const { i, q, sampleRate, piece: own, isFirst } of blocks) {
+      if (seconds >= to) break;
       if (isFirst) {
         give(receiver?.flush());
         piece = own;
@@ -180,6 +185,7 @@ async function readSlice(
         }
       }
       give(receiver?.push(i, q));
+      samples ??= Math.floor(from * sampleRate);
       samples += i.length;
       seconds = samples / sampleRate;
       for (const attempt of attempts.over(seconds)) tell({ type: 'over', attempt });

@@ -179,12 +179,11 @@ export async function measureSlice(
   const take = (calls: readonly MeteredCall[] = []) => {
     if (calls.length > 0) tell(calls, clock);
   };
-  for await (const { i, q, sampleRate, piece, isFirst } of pieceBlocks(
-    file,
-    settings,
-    warnOf,
-    () => undefined,
-  )) {
+  for await (const { i, q, sampleRate, piece, isFirst } of pieceBlocks(file, settings, {
+    warn: warnOf,
+    onBytes: () => undefined,
+    from: 0,
+  })) {
     if (isFirst) {
       take(meter?.flush());
       meter = undefined;
