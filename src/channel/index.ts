@@ -25,6 +25,7 @@ export {
   type ChannelDescription,
   type ChannelStage,
 } from './description.js';
+export { createFadingPaths, type FadingGains } from './fadingpaths.js';
 export { createLevelMeter, measureLevelDb, roomGainDb, type LevelMeter } from './level.js';
 export { CHANNEL_PRESETS, channelPreset, type ChannelPresetName, type SituationName } from './presets.js';
 export type { Added, Timed } from './stages/added.js';
@@ -32,7 +33,12 @@ export type { AgcStage } from './stages/agc.js';
 export type { AudioStage } from './stages/audio.js';
 export type { CarrierStage } from './stages/carrier.js';
 export type { ClockStage } from './stages/clock.js';
-export { FADING_CONDITIONS, type FadingCondition, type FadingConditionName } from './stages/conditions.js';
+export {
+  FADING_CONDITIONS,
+  FADING_CONDITION_NAMES,
+  type FadingCondition,
+  type FadingConditionName,
+} from './stages/conditions.js';
 export type { DelayStage } from './stages/delay.js';
 export type { ClipStage, DcStage, GainStage, QuantiseStage } from './stages/equipment.js';
 export type { FadingPath, FadingStage } from './stages/fading.js';

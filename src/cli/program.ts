@@ -21,6 +21,7 @@ import { keepOptionsInPlace } from './optionplaces.js';
 import { addPicture } from './picture.js';
 import { addRehearse } from './rehearse.js';
 import { addSensitivity } from './sensitivity.js';
+import { addSlice } from './slice.js';
 import { addWatch } from './watch.js';
 
 const DESCRIPTION = `Maritime digital selective calling (DSC, ITU-R M.493): calls to audio, and audio back to calls.`;
@@ -57,6 +58,7 @@ export function createProgram(): Command {
   addDecode(program);
   addExplain(program);
   addDegrade(program);
+  addSlice(program);
   addPicture(program);
   addMeasure(program);
   addSensitivity(program);

@@ -1,7 +1,8 @@
 /**
  * Radio: a slice of spectrum, as receivers on a computer record it (I and Q), to the calls on the DSC channels in it
  * (`createSliceReceiver`) or their audio (`createTuner`): what is sent on a channel's assigned frequency comes out at
- * 1700 Hz.
+ * 1700 Hz. And the way back, for tests and practice: calls, carriers, noise and a receiver's faults to a slice
+ * (`sliceBlocks`).
  *
  * @example
  * ```ts
@@ -27,10 +28,12 @@ export {
   IQ_BYTES,
   IQ_FORMATS,
   createIqReader,
+  createIqWriter,
   readIqBlocks,
   type IqBlock,
   type IqFormat,
   type IqReader,
+  type IqWriter,
 } from './formats.js';
 export type { SliceCall } from './slicecall.js';
 export {
@@ -41,7 +44,24 @@ export {
 } from './slicereceiver.js';
 export { oscillatorErrorOf, type OscillatorError, type PlacedCall } from './oscillator.js';
 export { createPieceCutter, slicePiecesOf, type PieceBlock, type SlicePiece } from './pieces.js';
-export { parseSigmf, type SigmfCapture, type SigmfRecording } from './sigmf.js';
+export { sceneAnnotations } from './scene/annotations.js';
+export { sliceBlocks } from './scene/blocks.js';
+export {
+  checkSliceScene,
+  sliceSchema,
+  type SceneCall,
+  type SceneCarrier,
+  type SceneLevel,
+  type SceneReceiver,
+  type SliceScene,
+} from './scene/scene.js';
+export {
+  formatSigmf,
+  parseSigmf,
+  type SigmfAnnotation,
+  type SigmfCapture,
+  type SigmfRecording,
+} from './sigmf.js';
 export {
   AUDIO_CENTRE_HZ,
   SLICE_RATES,

@@ -88,3 +88,51 @@ export function parseSigmf(text: string): SigmfRecording {
     captures: pieces.at(0)?.start === 0 ? pieces : [{ start: 0 }, ...pieces],
   };
 }
+
+/** Something that is known to lie in a recording. */
+export interface SigmfAnnotation {
+  /** Its first sample, and how many it takes. */
+  readonly start: number;
+  readonly samples: number;
+  /** Its edges, hertz. */
+  readonly lowerHz: number;
+  readonly upperHz: number;
+  /** What it is. */
+  readonly text: string;
+}
+
+/**
+ * SigMF metadata as text, which {@link parseSigmf} reads.
+ *
+ * @param recording - `format`, `sampleRate` and `captures` as they are read
+ * @param more - `description`, and what lies in it
+ */
+export function formatSigmf(
+  { format, sampleRate, captures }: SigmfRecording,
+  { description, annotations = [] }: { description?: string; annotations?: readonly SigmfAnnotation[] } = {},
+): string {
+  const [datatype] = Object.entries(FORMATS).find(([, one]) => one === format) ?? [];
+  if (datatype === undefined) throw new DotphaseError('format', format, Object.values(FORMATS).join(', '));
+  const metadata = {
+    global: {
+      'core:datatype': datatype,
+      'core:sample_rate': sampleRate,
+      'core:version': '1.0.0',
+      'core:num_channels': 1,
+      ...(description !== undefined && { 'core:description': description }),
+    },
+    captures: captures.map(({ start, tunedHz, began }) => ({
+      'core:sample_start': start,
+      ...(tunedHz !== undefined && { 'core:frequency': tunedHz }),
+      ...(began !== undefined && { 'core:datetime': new Date(began).toISOString() }),
+    })),
+    annotations: annotations.map(({ start, samples, lowerHz, upperHz, text }) => ({
+      'core:sample_start': start,
+      'core:sample_count': samples,
+      'core:freq_lower_edge': lowerHz,
+      'core:freq_upper_edge': upperHz,
+      'core:comment': text,
+    })),
+  };
+  return `${JSON.stringify(metadata, undefined, 2)}\n`;
+}

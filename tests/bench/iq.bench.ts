@@ -5,11 +5,11 @@
  */
 import FFT from 'fft.js';
 import { encodeCall } from '../../src/calls/index.js';
-import { createTuner, type RadioChannel } from '../../src/radio/index.js';
+import { createTuner, type RadioChannel, type IqBlock } from '../../src/radio/index.js';
 import { createReceiver, receiveCalls } from '../../src/receiver/index.js';
 import { randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
-import { createSlice, type Slice, type SliceOptions } from '../scenes/slice.js';
+import { createSlice, type SliceOptions } from '../scenes/slice.js';
 
 const cpuSeconds = () => {
   const { user, system } = process.cpuUsage();
@@ -21,7 +21,7 @@ type Place = Omit<SliceOptions, 'seconds'>;
 const isSure = ({ quality }: { quality: string }) => quality !== 'doubtful';
 
 /** Receives a slice and gives the calls of each channel that are sure. */
-function receive(options: Place, hz: readonly number[], { i, q }: Slice): string[][] {
+function receive(options: Place, hz: readonly number[], { i, q }: IqBlock): string[][] {
   const channels = hz.map((one): RadioChannel => ({ hz: one, mode: 'ssb' }));
   const tuner = createTuner({ ...options, channels });
   const receivers = channels.map((_, n) =>
@@ -76,7 +76,7 @@ for (const [sampleRate, seconds] of [
 const AUDIO_RATE = 12_000;
 
 /** The channel as audio, its middle at 1700 Hz: a transform of the whole slice, what lies from 0 to 6 kHz of it back. */
-function asAudio({ sampleRate, tunedHz }: Place, hz: number, { i, q }: Slice): Float32Array {
+function asAudio({ sampleRate, tunedHz }: Place, hz: number, { i, q }: IqBlock): Float32Array {
   const size = 2 ** Math.ceil(Math.log2(i.length));
   const fft = new FFT(size);
   const input = fft.createComplexArray() as number[];

@@ -225,7 +225,7 @@ describe('dotphase measure, slices of spectrum', () => {
     channel: 'vhf' | 'mf-hf',
     hz: number,
   ) => {
-    const at = { symbols: encodeCall(call), hz, at: 1, amplitude: 0.4, band: channel };
+    const at = { symbols: encodeCall(call), hz, at: 1, amplitude: 0.4 };
     const { i, q } = createSlice({ ...slice, seconds: channel === 'vhf' ? 3 : 10 }, [at], -60, 5);
     const path = join(folder, name);
     writeFileSync(path, writeWav({ sampleRate: slice.sampleRate, channels: [i, q] }));

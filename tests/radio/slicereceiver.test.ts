@@ -6,12 +6,13 @@ import {
   dscChannelsIn,
   oscillatorErrorOf,
   type SliceReceiverOptions,
+  type IqBlock,
 } from '../../src/radio/index.js';
 import { randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
-import { createSlice, type Slice } from '../scenes/slice.js';
+import { createSlice } from '../scenes/slice.js';
 
-function receive(options: SliceReceiverOptions, { i, q }: Slice) {
+function receive(options: SliceReceiverOptions, { i, q }: IqBlock) {
   const receiver = createSliceReceiver(options);
   const calls: ReturnType<typeof receiver.flush> = [];
   for (let at = 0; at < i.length; at += 50_000)
@@ -41,7 +42,7 @@ describe('the image of a strong call', () => {
   const slice = { sampleRate: 96_000, tunedHz: 8_426_000 };
   const call = { symbols: symbolsOf(testCall()), hz: 8_414_500, at: 0.3, amplitude: 0.3 };
   /** Q is 1 dB too strong and 5° late: an image of −22 dB, before anything is known of it. */
-  const uneven = ({ i, q }: Slice): Slice => ({
+  const uneven = ({ i, q }: IqBlock): IqBlock => ({
     i,
     q: q.map((sample, n) => 1.122 * (sample * Math.cos(0.087) + i[n] * Math.sin(0.087))),
   });

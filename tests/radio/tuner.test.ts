@@ -1,15 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { encodeCall } from '../../src/calls/index.js';
-import { createTuner, type RadioChannel, type TunerOptions } from '../../src/radio/index.js';
+import { createTuner, type RadioChannel, type TunerOptions, type IqBlock } from '../../src/radio/index.js';
 import { createReceiver, type ReceivedCall } from '../../src/receiver/index.js';
 import { randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
-import { createSlice, type Slice } from '../scenes/slice.js';
+import { createSlice } from '../scenes/slice.js';
 
 /** All audio of each channel, the slice pushed in pieces. */
 function tune(
   options: TunerOptions,
-  { i, q }: Slice,
+  { i, q }: IqBlock,
   piece = 10_007,
 ): { rates: readonly number[]; audio: number[][] } {
   const tuner = createTuner(options);
@@ -23,7 +23,7 @@ function tune(
   return { rates: tuner.sampleRates, audio };
 }
 
-function receive(options: TunerOptions, slice: Slice): ReceivedCall[][] {
+function receive(options: TunerOptions, slice: IqBlock): ReceivedCall[][] {
   const { rates, audio } = tune(options, slice);
   return options.channels.map(({ mode }, channel) => {
     const receiver = createReceiver({
@@ -35,7 +35,7 @@ function receive(options: TunerOptions, slice: Slice): ReceivedCall[][] {
 }
 
 /** A carrier of amplitude 1. */
-function carrier(hz: number, { sampleRate, tunedHz }: TunerOptions, seconds: number): Slice {
+function carrier(hz: number, { sampleRate, tunedHz }: TunerOptions, seconds: number): IqBlock {
   const turns = (n: number) => 2 * Math.PI * ((((hz - tunedHz) / sampleRate) * n) % 1);
   const length = seconds * sampleRate;
   return {
@@ -97,7 +97,7 @@ describe('tuning to a channel', () => {
 describe('what a receiver adds by itself', () => {
   const options = { sampleRate: 96_000, tunedHz: 8_430_000, channels: [ssb(8_445_500)] };
   /** Noise and a carrier of amplitude 0.5 whose image lies on the channel; I and Q as an uneven receiver gives them. */
-  function uneven(gainDb: number, degrees: number, seconds: number): Slice {
+  function uneven(gainDb: number, degrees: number, seconds: number): IqBlock {
     const slice = createSlice({ ...options, seconds }, [], -60, 4);
     const strong = carrier(8_414_600, options, seconds);
     const gain = 10 ** (gainDb / 20);
@@ -107,7 +107,7 @@ describe('what a receiver adds by itself', () => {
     return { i, q: q.map((sample, n) => gain * (sample * Math.cos(angle) + i[n] * Math.sin(angle))) };
   }
   /** Power of the channel's last second, dB of full scale. */
-  const level = (slice: Slice, one: TunerOptions = options) => {
+  const level = (slice: IqBlock, one: TunerOptions = options) => {
     const { audio, rates } = tune(one, slice);
     const last = audio[0].slice(-Math.round(1.2 * rates[0]), -Math.round(0.2 * rates[0]));
     return 10 * Math.log10(last.reduce((sum, sample) => sum + sample ** 2, 0) / last.length);
@@ -182,7 +182,7 @@ describe('calls in a slice', () => {
     const own = symbols('distressAlert');
     const slice = createSlice(
       { ...options, seconds: 1.2 },
-      [{ symbols: own, hz: 156_525_000, at: 0.3, amplitude: 0.5, band: 'vhf' }],
+      [{ symbols: own, hz: 156_525_000, at: 0.3, amplitude: 0.5 }],
       -40,
       2,
     );
