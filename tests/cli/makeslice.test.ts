@@ -173,7 +173,7 @@ describe('a slice that the command line makes', () => {
     const call = { call: TEST, frequencyHz: 8_500_000, atSeconds: 1, levelDb: -10 };
     writeFileSync(inFolder('bad.json'), JSON.stringify({ ...SCENE, calls: [call] }));
     writeFileSync(inFolder('broken.json'), '{"sampleRate":');
-    const placed = args.map((one) => (/\./.test(one) ? inFolder(one) : one));
+    const placed = args.map((one) => (one.includes('.') ? inFolder(one) : one));
     const { stderr, stdout, code } = await here(['slice', ...placed]);
     expect(stderr.replace(/\s+/g, ' ')).toMatch(expected);
     expect([stdout, code]).toEqual(['', 2]);

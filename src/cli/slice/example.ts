@@ -3,7 +3,7 @@
  */
 import type { SliceScene } from '../../radio/index.js';
 
-/** Two calls on 8 MHz, one of them weak and fading beside a strong carrier. */
+/** Two calls on 8 MHz, one of them fading beside a strong carrier. */
 export const EXAMPLE: SliceScene = {
   sampleRate: 96_000,
   tunedHz: 8_430_000,
@@ -27,7 +27,14 @@ export const EXAMPLE: SliceScene = {
       fading: 'mid-latitude-moderate',
     },
     {
-      call: { kind: 'testCall', to: { station: '002991234' }, self: '299654321' },
+      call: {
+        kind: 'routineCall',
+        to: { station: '299654321' },
+        self: '002991234',
+        telecommand1: 'j3e',
+        telecommand2: 'none',
+        message: { receive: { hz: 8_719_000 }, transmit: { hz: 8_195_000 } },
+      },
       frequencyHz: 8_436_500,
       atSeconds: 3,
       levelDb: -20,
