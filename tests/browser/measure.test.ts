@@ -146,7 +146,7 @@ describe('Measure', () => {
     await goTo(page, 'Measure');
     const { symbols } = encodeCall(TEST_CALL);
     const at70 = { sampleRate: 96_000, tunedHz: 156_510_000, seconds: 3 };
-    const vhf = createSlice(at70, [{ symbols, hz: 156_525_000, at: 1, amplitude: 0.4, band: 'vhf' }], -60, 5);
+    const vhf = createSlice(at70, [{ symbols, hz: 156_525_000, at: 1, amplitude: 0.4 }], -60, 5);
     await drop(page, wavFile('vhf.wav', [vhf.i, vhf.q], at70.sampleRate));
     await page.getByText(/No call was measured/).waitFor();
     await shown(page).getByLabel('A slice of spectrum, I and Q').check();
