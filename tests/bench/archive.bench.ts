@@ -3,7 +3,7 @@
  * processes; what the queue costs; workers killed at random on two "machines"; and by simulation what ten million
  * recordings and many workers would do to a Redis.
  *
- * Run with `npx tsx tests/bench/archive.bench.ts [parts...] [--recordings 1000] [--seconds 10] [--kills 8] [--seed 1]`
+ * Run with `npm run bench -- archive [parts...] [--recordings 1000] [--seconds 10] [--kills 8] [--seed 1]`
  * after `npm run build`; parts: workers, log, killed, cost, scale. Needs redis-server. Ends with status 1 where a call is
  * missing or doubled.
  */
@@ -186,7 +186,7 @@ const LOG_ALONE = `
 /** What one log takes from several processes that each log as much as one core reads. */
 async function measureLog(): Promise<void> {
   const module = new URL('../../dist/records/sqlite/index.js', import.meta.url).href;
-  for (const count of [1, 4, 16]) {
+  for (const count of [1, 2, 4]) {
     const log = join(top, `alone-${count}.db`);
     const begin = performance.now();
     const longest = await Promise.all(

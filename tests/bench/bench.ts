@@ -1,7 +1,10 @@
 /**
- * Measures the receiver: `npm run bench -- [parts…] [options]`.
+ * Measures the receiver: `npm run bench -- [parts…] [options]`; slices of spectrum and archives by `npm run bench -- iq`
+ * and `npm run bench -- archive`, each with options of its own.
  */
+import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
 import { Command, InvalidArgumentError } from 'commander';
 import { format, resolveConfig } from 'prettier';
 import { ATTEMPT_CHANNELS, SINGLE_CHANNELS } from '../scenes/channels.js';
@@ -52,8 +55,22 @@ const SIZE_OPTIONS: readonly (readonly [keyof Size, string])[] = [
 
 const dashed = (name: string) => name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
 
+/** What is measured by itself, in a file of its own that says how, and prints its figures. */
+const ALONE = ['iq', 'archive'];
+const [named = '', ...itsOptions] = process.argv.slice(2);
+if (ALONE.includes(named)) {
+  const file = fileURLToPath(new URL(`${named}.bench.ts`, import.meta.url));
+  const { status } = spawnSync(process.execPath, [...process.execArgv, file, ...itsOptions], {
+    stdio: 'inherit',
+  });
+  process.exit(status ?? 1);
+}
+
 const program = new Command('bench')
-  .description(`Measures the receiver. Parts: ${PART_NAMES.join(', ')}; all of them unless named.`)
+  .description(
+    `Measures the receiver. Parts: ${PART_NAMES.join(', ')}; all of them unless named. ` +
+      `By themselves, named first: ${ALONE.join(', ')}.`,
+  )
   .argument('[parts...]', 'what to measure')
   .option('--short', 'a little of everything, written nowhere')
   .option('--seed <number>', 'chooses everything random', positive, 1)

@@ -1,5 +1,5 @@
 /**
- * Slices of spectrum on one core: `npx tsx tests/bench/iq.bench.ts [calls]`. Seconds of the slice for each second of
+ * Slices of spectrum on one core: `npm run bench -- iq [calls]`. Seconds of the slice for each second of
  * processor time, in noise and with an alert on every channel; and what a channel's place costs in sensitivity: each call
  * with its noise is read out of the slice, and out of the same samples brought to audio by one long Fourier transform.
  */

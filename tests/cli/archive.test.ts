@@ -113,66 +113,45 @@ describe('an archive', () => {
   });
 
   it('hears a slice of spectrum in pieces as it is heard in one go', async () => {
-    const OPTIONS = { sampleRate: 8_000, tunedHz: 8_415_000, seconds: 190 };
+    const OPTIONS = { sampleRate: 8_000, tunedHz: 8_415_000, seconds: 130 };
     const symbolsOf = (call: Call) => encodeCall(call).symbols;
-    // Over a cut at 60 s, within a piece, over a cut at 120 s, in the last piece; on two channels.
+    // Over a cut at 60 s on one channel, behind it on another, in the last piece.
     const sent = [
       { symbols: symbolsOf(test('299200011')), hz: 8_414_500, at: 57 },
-      { symbols: symbolsOf(ALERT), hz: 8_415_500, at: 90 },
-      { symbols: symbolsOf(test('299200012')), hz: 8_415_500, at: 117 },
-      { symbols: symbolsOf(test('299200013')), hz: 8_414_500, at: 170 },
+      { symbols: symbolsOf(ALERT), hz: 8_415_500, at: 70 },
+      { symbols: symbolsOf(test('299200013')), hz: 8_414_500, at: 121 },
     ].map((call) => ({ ...call, amplitude: 0.02 }));
     const { i, q } = createSlice(OPTIONS, sent, -50, 1);
-    mkdirSync(inFolder('slices'));
-    await writeWavFile(inFolder('slices', 'a.wav'), { sampleRate: OPTIONS.sampleRate, channels: 2 }, [
-      [i, q],
-    ]);
+    await writeWavFile(inFolder('a.wav'), { sampleRate: OPTIONS.sampleRate, channels: 2 }, [[i, q]]);
     const whole = inFolder('whole.db');
-    const slice = ['--iq', '--tuned', '8415'];
-    await here(['decode', ...slice, '--log', whole, inFolder('slices', 'a.wav')]);
+    await here(['decode', '--iq', '--tuned', '8415', '--log', whole, inFolder('a.wav')]);
     expect(await heardIn(whole)).toHaveLength(sent.length);
-    const queue = ['--queue', inFolder('q'), '--root', inFolder('slices')];
-    await here(['archive', 'add', ...slice, ...queue, '--cut', '60', inFolder('slices')]);
-    const worked = await dotphase([
-      'archive',
-      'work',
-      ...queue,
-      '--log',
-      inFolder('pieces.db'),
-      '--threads',
-      '1',
-    ]);
-    expect(worked.stderr).toBe('');
-    expect(worked.stdout).toMatch(/^4 pieces read, 3:10 of audio/);
-    expect(await heardIn(inFolder('pieces.db'))).toEqual(await heardIn(whole));
-    // SigMF; one that was tuned twice is read in one go.
-    const metadata = (captures: readonly object[]) => ({
-      global: { 'core:datatype': 'cf32_le', 'core:sample_rate': OPTIONS.sampleRate },
-      captures,
-    });
     const samples = new Float32Array(2 * i.length);
     i.forEach((sample, n) => {
       samples.set([sample, q[n]], 2 * n);
     });
+    // One that was tuned twice, whose clock may jump, is read in one go.
     for (const [name, starts] of [
       ['once', [0]],
       ['twice', [0, 800_000]],
     ] as const) {
       mkdirSync(inFolder(name));
       writeFileSync(inFolder(name, 'b.sigmf-data'), samples);
+      const global = { 'core:datatype': 'cf32_le', 'core:sample_rate': OPTIONS.sampleRate };
       const captures = starts.map((start) => ({
         'core:sample_start': start,
         'core:frequency': OPTIONS.tunedHz,
       }));
-      writeFileSync(inFolder(name, 'b.sigmf-meta'), JSON.stringify(metadata(captures)));
+      writeFileSync(inFolder(name, 'b.sigmf-meta'), JSON.stringify({ global, captures }));
       const own = ['--queue', inFolder(`${name}.q`), '--root', inFolder(name)];
       await here(['archive', 'add', ...own, '--cut', '60', inFolder(name)]);
       const log = inFolder(`${name}.db`);
-      const { stdout } = await dotphase(['archive', 'work', ...own, '--log', log, '--threads', '1']);
-      expect(stdout, name).toMatch(name === 'once' ? /^4 pieces read, 3:10 / : /^1 piece read, 3:10 /);
+      const worked = await dotphase(['archive', 'work', ...own, '--log', log, '--threads', '1']);
+      expect(worked.stderr, name).toBe('');
+      expect(worked.stdout).toMatch(name === 'once' ? /^3 pieces read, 2:10 / : /^1 piece read, 2:10 /);
       expect(await heardIn(log)).toEqual(await heardIn(whole));
     }
-  }, 300_000);
+  });
 
   it('says what cannot be read, and gathers what several workers logged', async () => {
     const queue = ['--queue', inFolder('q')];
