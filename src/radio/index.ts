@@ -43,7 +43,13 @@ export {
   type SliceReceiverOptions,
 } from './slicereceiver.js';
 export { oscillatorErrorOf, type OscillatorError, type PlacedCall } from './oscillator.js';
-export { createPieceCutter, slicePiecesOf, type PieceBlock, type SlicePiece } from './pieces.js';
+export {
+  createPieceCutter,
+  slicePiecesFrom,
+  slicePiecesOf,
+  type PieceBlock,
+  type SlicePiece,
+} from './pieces.js';
 export { sceneAnnotations } from './scene/annotations.js';
 export { sliceBlocks } from './scene/blocks.js';
 export {

@@ -31,15 +31,34 @@ export function slicePiecesOf({ sampleRate, captures }: SigmfRecording): SlicePi
   }));
 }
 
+/** What is left of pieces from a sample of the recording on. */
+export function slicePiecesFrom(
+  pieces: readonly SlicePiece[],
+  first: number,
+  sampleRate: number,
+): SlicePiece[] {
+  return pieces
+    .filter((_, i) => i + 1 >= pieces.length || pieces[i + 1].start > first)
+    .map((piece) =>
+      piece.start >= first
+        ? piece
+        : { ...piece, start: first, begin: piece.begin + (first - piece.start) / sampleRate },
+    );
+}
+
 /**
  * Cuts blocks of samples where another piece begins.
  *
  * @param pieces - in the order of their samples; what lies before the first is left out
+ * @param first - which sample of the recording comes first; default 0
  * @returns what takes the next samples of the recording and gives them by pieces
  */
-export function createPieceCutter(pieces: readonly SlicePiece[]): (block: IqBlock) => PieceBlock[] {
+export function createPieceCutter(
+  pieces: readonly SlicePiece[],
+  first = 0,
+): (block: IqBlock) => PieceBlock[] {
   let next = 0;
-  let samples = 0;
+  let samples = first;
   return ({ i, q }) => {
     const blocks: PieceBlock[] = [];
     for (let at = 0; at < i.length;) {

@@ -9,6 +9,7 @@ import {
   oscillatorErrorOf,
   type OscillatorError,
   type SliceCall,
+  type SlicePiece,
   type SliceReceiver,
 } from '../../radio/index.js';
 import type { ReceiverEvent } from '../../receiver/index.js';
@@ -18,7 +19,7 @@ import { Attempts } from '../attempts.js';
 import type { HeardCall } from '../heardcall.js';
 import type { BlockSettings } from './blocks.js';
 import { samplesOf } from './sigmf.js';
-import { pieceBlocks, requireTuned, type Piece, type SliceSettings } from './sliceblocks.js';
+import { pieceBlocks, requireTuned, type SliceSettings } from './sliceblocks.js';
 
 /** How a slice is decoded. */
 interface SliceDecoding {
@@ -54,7 +55,7 @@ interface Tuning {
 /** Receives one piece. */
 function hearPiece(
   sampleRate: number,
-  piece: Piece,
+  piece: SlicePiece,
   { bands, events, slice }: SliceDecoding,
   { ppm, searchHz }: Tuning,
   tell: (message: SliceMessage) => void,
@@ -146,7 +147,7 @@ async function readSlice(
   const attempts = new Attempts(MULTI_FREQUENCY_MS / 1000);
   /** What tells of the oscillator, by where the receiver was tuned. */
   const placed = new Map<number, SliceCall[]>();
-  let piece: Piece | undefined;
+  let piece: SlicePiece | undefined;
   let receiver: SliceReceiver | undefined;
   const give = (calls: readonly SliceCall[] = []) => {
     for (const received of calls) {
@@ -170,7 +171,7 @@ async function readSlice(
   };
   const blocks = pieceBlocks(file, settings.slice, { warn, onBytes, from });
   try {
-    for await (const { i, q, sampleRate, piece: own, isFirst } of blocks) {
+    for await (const { i, q, sampleRate, piece: own, isFirst, isOnly } of blocks) {
       if (seconds >= to) break;
       if (isFirst) {
         give(receiver?.flush());
@@ -180,7 +181,7 @@ async function readSlice(
           receiver = hearPiece(sampleRate, own, settings, tuning, tell);
         } catch (error) {
           // Of a recording that was tuned to and fro, the other pieces are read.
-          if (!(error instanceof DotphaseError) || own.isOnly) throw error;
+          if (!(error instanceof DotphaseError) || isOnly) throw error;
           warn(`From sample ${own.start} on: ${error.message}`);
         }
       }

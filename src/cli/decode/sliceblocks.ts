@@ -2,7 +2,17 @@
  * Recordings of a slice of spectrum as complex samples, piece by piece of what was tuned to.
  */
 import { Described, DotphaseError, NOTHING } from '../../errors.js';
-import { IQ_BYTES, readIqBlocks, type IqBlock, type IqFormat } from '../../radio/index.js';
+import {
+  IQ_BYTES,
+  createPieceCutter,
+  readIqBlocks,
+  slicePiecesFrom,
+  slicePiecesOf,
+  type IqBlock,
+  type IqFormat,
+  type PieceBlock,
+  type SlicePiece,
+} from '../../radio/index.js';
 import { isSkippable } from '../../wav/index.js';
 import { blocksOf, bytesOf } from './blocks.js';
 import { isSigmf, samplesOf, sigmfOf } from './sigmf.js';
@@ -23,15 +33,6 @@ export interface SliceSettings {
   readonly raw?: { readonly format: IqFormat; readonly sampleRate: number };
 }
 
-/** A slice on one frequency. */
-export interface Piece {
-  /** Samples of the recording before it. */
-  readonly start: number;
-  /** Seconds from the recording's beginning, by its clock where that is told. */
-  readonly begin: number;
-  readonly tunedHz: number | undefined;
-}
-
 /** How a recording is read, and who is told of it. */
 interface Listening {
   readonly warn: (text: string) => void;
@@ -42,7 +43,7 @@ interface Listening {
 
 interface Recording {
   readonly blocks: AsyncIterable<IqBlock & { readonly sampleRate: number }>;
-  readonly pieces: readonly Piece[];
+  readonly pieces: readonly SlicePiece[];
 }
 
 async function* rawBlocks(
@@ -95,15 +96,10 @@ async function* audioBlocks(file: string, { warn, onBytes, from }: Listening): R
 
 async function open(file: string, { raw, tunedHz }: SliceSettings, listening: Listening): Promise<Recording> {
   if (isSigmf(file)) {
-    const { format, sampleRate, captures } = await sigmfOf(file);
-    const [{ began: first }] = captures;
+    const recording = await sigmfOf(file);
     return {
-      blocks: rawBlocks(samplesOf(file), format, sampleRate, listening),
-      pieces: captures.map(({ start, tunedHz: told, began }) => ({
-        start,
-        begin: first !== undefined && began !== undefined ? (began - first) / 1000 : start / sampleRate,
-        tunedHz: tunedHz ?? told,
-      })),
+      blocks: rawBlocks(samplesOf(file), recording.format, recording.sampleRate, listening),
+      pieces: slicePiecesOf(recording).map((piece) => ({ ...piece, tunedHz: tunedHz ?? piece.tunedHz })),
     };
   }
   if (tunedHz === undefined)
@@ -113,22 +109,11 @@ async function open(file: string, { raw, tunedHz }: SliceSettings, listening: Li
   return { blocks: audioBlocks(file, listening), pieces };
 }
 
-/** What is left of the pieces of a recording from a sample on. */
-function piecesFrom(pieces: readonly Piece[], first: number, sampleRate: number): readonly Piece[] {
-  return pieces
-    .filter((_, i) => i + 1 >= pieces.length || pieces[i + 1].start > first)
-    .map((piece) =>
-      piece.start >= first
-        ? piece
-        : { ...piece, start: first, begin: piece.begin + (first - piece.start) / sampleRate },
-    );
-}
-
-/** Samples of one piece; `isFirst` where they are its first. */
-interface PieceBlock extends IqBlock {
-  readonly piece: Piece & { readonly isOnly: boolean };
-  readonly isFirst: boolean;
+/** Samples of one piece. */
+interface OpenPieceBlock extends PieceBlock {
   readonly sampleRate: number;
+  /** Whether the recording has no other piece. */
+  readonly isOnly: boolean;
 }
 
 /**
@@ -140,29 +125,13 @@ export async function* pieceBlocks(
   file: string,
   settings: SliceSettings,
   listening: Listening,
-): AsyncGenerator<PieceBlock> {
-  const { blocks, pieces: all } = await open(file, settings, listening);
-  let pieces = all;
-  let next = 0;
-  let samples = 0;
-  let isBegun = false;
-  for await (const { i, q, sampleRate } of blocks) {
-    if (!isBegun) {
-      samples = Math.floor(listening.from * sampleRate);
-      pieces = piecesFrom(all, samples, sampleRate);
-      isBegun = true;
-    }
-    for (let at = 0; at < i.length;) {
-      const isFirst = next < pieces.length && samples === pieces[next].start;
-      if (isFirst) next++;
-      const until = next < pieces.length ? Math.min(i.length, at + pieces[next].start - samples) : i.length;
-      if (next > 0) {
-        const piece = { ...pieces[next - 1], isOnly: all.length === 1 };
-        yield { i: i.subarray(at, until), q: q.subarray(at, until), sampleRate, piece, isFirst };
-      }
-      samples += until - at;
-      at = until;
-    }
+): AsyncGenerator<OpenPieceBlock> {
+  const { blocks, pieces } = await open(file, settings, listening);
+  let cut: ReturnType<typeof createPieceCutter> | undefined;
+  for await (const { sampleRate, ...block } of blocks) {
+    const first = Math.floor(listening.from * sampleRate);
+    cut ??= createPieceCutter(slicePiecesFrom(pieces, first, sampleRate), first);
+    for (const piece of cut(block)) yield { ...piece, sampleRate, isOnly: pieces.length === 1 };
   }
 }
 
@@ -171,7 +140,7 @@ export async function* pieceBlocks(
  *
  * @throws DotphaseError where neither an option nor the recording tells it
  */
-export function requireTuned({ tunedHz }: Piece): number {
+export function requireTuned({ tunedHz }: SlicePiece): number {
   if (tunedHz === undefined)
     throw new DotphaseError(
       '--tuned',

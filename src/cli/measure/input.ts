@@ -179,7 +179,7 @@ export async function measureSlice(
   const take = (calls: readonly MeteredCall[] = []) => {
     if (calls.length > 0) tell(calls, clock);
   };
-  for await (const { i, q, sampleRate, piece, isFirst } of pieceBlocks(file, settings, {
+  for await (const { i, q, sampleRate, piece, isFirst, isOnly } of pieceBlocks(file, settings, {
     warn: warnOf,
     onBytes: () => undefined,
     from: 0,
@@ -196,7 +196,7 @@ export async function measureSlice(
         });
       } catch (error) {
         // Of a recording that was tuned to and fro, the other pieces are measured.
-        if (!(error instanceof DotphaseError) || piece.isOnly) throw error;
+        if (!(error instanceof DotphaseError) || isOnly) throw error;
         warnOf(`From sample ${piece.start} on: ${error.message}`);
       }
     }
