@@ -3,6 +3,7 @@
 /** What a thread is given. */
 export interface Order {
   readonly target: string;
+  /** Of processor time. */
   readonly milliseconds: number;
   readonly seed: number;
   readonly corpus: readonly Uint8Array[];
@@ -24,6 +25,7 @@ export interface Tally {
   readonly type: 'tally';
   readonly inputs: number;
   readonly bytes: number;
+  /** Of processor time. */
   readonly milliseconds: number;
   readonly reached: number;
   readonly slowestMs: number;

@@ -1,7 +1,7 @@
 /**
  * Hostile input for hours: `npm run fuzz -- --help` tells how.
  *
- * Each target in turn gets a round of S seconds in a thread of its own, some get several. Inputs that do something new
+ * Each target in turn gets a round of S seconds of processor time in a thread of its own, some get several. Inputs that do something new
  * go into FOLDER/<target>, what must not be into FOLDER/found; `--keep` takes the former over into tests/fuzz/corpus. Ends
  * with a line of figures for each target, and with status 1 if anything was found.
  */
@@ -97,6 +97,8 @@ async function round(program: URL, target: Target, seed: number, milliseconds: n
   const head = new Int32Array(current, 0, 2);
   const shown = () => new Uint8Array(current, CURRENT_HEAD_BYTES, head[1]).slice();
   let last = { input: 0, since: processorMs() };
+  const before = processorMs();
+  let isTold = false;
   const watch = setInterval(() => {
     if (head[0] !== last.input || head[0] === 0) last = { input: head[0], since: processorMs() };
     else if (processorMs() - last.since > Math.max(HANG_LEAST_MS, HANG_FACTOR * target.limitMs(head[1]))) {
@@ -108,6 +110,7 @@ async function round(program: URL, target: Target, seed: number, milliseconds: n
     worker.on('message', (message: Finding | Tally) => {
       if (message.type === 'finding') keepFinding(name, message);
       else {
+        isTold = true;
         for (const input of message.added) writeInput(flags.into, name, input);
         total.inputs += message.inputs;
         total.bytes += message.bytes;
@@ -129,6 +132,8 @@ async function round(program: URL, target: Target, seed: number, milliseconds: n
       });
     });
     worker.on('exit', () => {
+      // A thread that was ended counts too, or a run of hangs would have no end.
+      if (!isTold) total.milliseconds += processorMs() - before;
       resolve();
     });
   });
@@ -151,21 +156,21 @@ function figures(): string {
       `${t.found.size} found`,
     ].join(', ');
   });
-  const seconds = [...totals.values()].reduce((sum, { milliseconds }) => sum + milliseconds, 0) / 1000;
   const inputs = [...totals.values()].reduce((sum, t) => sum + t.inputs, 0);
-  return [...lines, `all: ${inputs} inputs in ${(seconds / 60).toFixed(1)} min`].join('\n');
+  return [...lines, `all: ${inputs} inputs in ${(spentMs() / 60_000).toFixed(1)} min`].join('\n');
 }
 
 mkdirSync(flags.into, { recursive: true });
 const program = await bundleWorker();
-const end = Date.now() + Number(flags.minutes) * 60_000;
+const wantedMs = Number(flags.minutes) * 60_000;
+const spentMs = () => [...totals.values()].reduce((sum, { milliseconds }) => sum + milliseconds, 0);
 const roundMs = Math.min(
   Number(flags.round) * 1000,
-  (Number(flags.minutes) * 60_000) / chosen.reduce((sum, { share = 1 }) => sum + share, 0),
+  wantedMs / chosen.reduce((sum, { share = 1 }) => sum + share, 0),
 );
-for (let seed = Number(flags.seed); Date.now() < end; seed++) {
+for (let seed = Number(flags.seed); spentMs() < wantedMs; seed++) {
   for (const target of chosen)
-    if (Date.now() < end) await round(program, target, seed, roundMs * (target.share ?? 1));
+    if (spentMs() < wantedMs) await round(program, target, seed, roundMs * (target.share ?? 1));
   say(`${new Date().toISOString()} after round ${seed}\n${figures()}`);
 }
 if (flags.keep) for (const { name } of chosen) writeCorpus(name, inputsOf(name));

@@ -95,13 +95,13 @@ async function work(order: Order, target: Target): Promise<void> {
     }
   };
 
-  const end = performance.now() + order.milliseconds;
-  const started = performance.now();
+  const started = processorMs();
+  const isOver = () => processorMs() - started >= order.milliseconds;
   coverage.isNew();
   for (const input of [...target.seeds(), ...order.corpus]) {
-    if (performance.now() < end) await tryOne(input.slice(0, target.maxBytes), true);
+    if (!isOver()) await tryOne(input.slice(0, target.maxBytes), true);
   }
-  while (performance.now() < end) {
+  while (!isOver()) {
     const recent = corpus.length - 1 - choices.integer(0, Math.min(corpus.length - 1, 30));
     const chosen = choices.integer(0, 2) === 0 ? corpus[recent] : choices.pick(corpus);
     await tryOne(mutate(chosen, choices.pick(corpus), words, target.maxBytes, choices), false);
@@ -109,7 +109,7 @@ async function work(order: Order, target: Target): Promise<void> {
   port?.postMessage({
     type: 'tally',
     ...tally,
-    milliseconds: performance.now() - started,
+    milliseconds: processorMs() - started,
     reached: coverage.reached,
     added,
   } satisfies Tally);

@@ -7,6 +7,7 @@
  */
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
+import { isMainThread } from 'node:worker_threads';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 import { encodeCall, type Call, type DistressAlert } from '../../src/calls/index.js';
 import {
@@ -476,7 +477,8 @@ export function walk(seed: number, steps: number): WalkCounts {
   return counts;
 }
 
-if (process.argv[1] === fileURLToPath(import.meta.url)) {
+// Bundled into a thread of the fuzzer it is not the program.
+if (isMainThread && process.argv[1] === fileURLToPath(import.meta.url)) {
   const { values } = parseArgs({
     options: { steps: { type: 'string', default: '1000000' }, seed: { type: 'string', default: '1' } },
   });
