@@ -31,7 +31,8 @@ function receivedDigits({ symbols, certainty, expansions }: Told): string {
 /** Words with digits that are no digits of a call. */
 const WORDS = /\b(?:[FGJ]\d[BE]|WGS \d\d)\b/g;
 const LISTS = /(?:characters:?|unassigned(?: expansion)?|older editions number) \(?((?:[\d?]+ ?)+)/gi;
-const FIGURES = /[\d?][\d?°′:. ]*/g;
+/** A colon ends a figure, but for that of a time. */
+const FIGURES = /[\d?](?:[\d?°′. ]|:(?=\d))*/g;
 
 /**
  * The figures in a call's text, a missing digit as `?`, that stand in none of the characters received: what the text

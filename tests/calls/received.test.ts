@@ -291,4 +291,22 @@ describe('the checks of a text', () => {
       inventedFigures({ ...heard, text: 'Characters: 112 29 91 23 45 60 101 14 81 20 12.' }),
     ).toHaveLength(1);
   });
+
+  // An identity with a colon and a position behind it are two figures, which stand in two places of the call.
+  it('take no two figures for one', () => {
+    const { symbols } = encodeCall({
+      kind: 'positionReport',
+      to: { station: '299130273' },
+      self: '299904159',
+      position: { latitude: -24.54, longitude: 54.24 },
+      time: '08:24',
+    });
+    const text = describeCall(decodeCall(symbols));
+    expect(text).toContain('ship 299 130 273: 24°32′S');
+    const certainty = without(symbols.length);
+    expect(inventedFigures({ symbols, certainty, expansions: [], text })).toEqual([]);
+    expect(
+      inventedFigures({ symbols, certainty: without(symbols.length, 15), expansions: [], text }),
+    ).toHaveLength(1);
+  });
 });

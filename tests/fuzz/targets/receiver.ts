@@ -133,7 +133,10 @@ export const receiver: Target = {
     for (const call of calls) {
       const heard = { ...call, text: describeReceived(call) };
       const invented = inventedFigures(heard);
-      hold(invented.length === 0, () => `${invented.join(', ')} not received, yet in ${heard.text}`);
+      hold(
+        invented.length === 0,
+        () => `figures not received, yet told: ${invented.join(', ')} in ${heard.text}`,
+      );
       const other = textWithOthers(heard, (i) => (heard.symbols[i] + 1) % 128);
       hold(heard.text.startsWith(other), () => `what was not received changes ${heard.text} to ${other}`);
     }
