@@ -12,7 +12,7 @@ import { ROOT, run } from './run.js';
 import { USES, sizeOf } from './sizes.js';
 
 /** What the package and all it needs may take on disk. */
-const MOST_INSTALLED_KIB = 21 * 1024;
+const MOST_INSTALLED_KIB = 22 * 1024;
 
 interface Manifest {
   readonly dependencies: Readonly<Record<string, string>>;

@@ -23,7 +23,7 @@ export const USES: Readonly<Record<string, Use>> = {
   'describe a received call': { code: "export { decodeCall, describeCall } from 'dotphase';", most: 16_000 },
   'receive calls': { code: "export { createReceiver } from 'dotphase';", most: 36_000 },
   'step procedures': { code: "export * from 'dotphase/procedures';", most: 25_000 },
-  'read and write WAV': { code: "export { readWav, writeWav } from 'dotphase/wav';", most: 8_500 },
+  'read and write WAV': { code: "export { readWav, writeWav } from 'dotphase/wav';", most: 8_800 },
   'impair audio': { code: "export { createChannel } from 'dotphase/channel';", most: 39_000 },
   'all of dotphase': { code: "export * from 'dotphase';", most: 58_500 },
   'all of dotphase/simulation': { code: "export * from 'dotphase/simulation';", most: 115_000 },
