@@ -132,7 +132,11 @@ interface Row {
 /** Rows less their means over each segment, whose phase is free. */
 function centred(rows: readonly Row[], segments: readonly number[]): Row[] {
   const own = new Map<number, Row[]>();
-  rows.forEach((row, i) => own.set(segments[i], [...(own.get(segments[i]) ?? []), row]));
+  rows.forEach((row, i) => {
+    const list = own.get(segments[i]);
+    if (list) list.push(row);
+    else own.set(segments[i], [row]);
+  });
   const means = new Map(
     [...own].map(([segment, list]) => {
       const total = list.reduce((sum, { weight }) => sum + weight, 0);
