@@ -3,9 +3,9 @@
  * AIFF-C, from memory). Numbers are big endian.
  */
 import { DotphaseError, Described } from '../errors.js';
-import { createRawReader, type AudioBlock, type BlockOptions, type RawFormat } from '../wav/index.js';
+import { createRawReader, type AudioBlock, type RawFormat } from '../wav/index.js';
 import type { ByteReader } from './bytereader.js';
-import type { ReadFrames, Warn } from './types.js';
+import type { ReadFrames, Wanted, Warn } from './types.js';
 
 interface Common {
   readonly channels: number;
@@ -67,9 +67,6 @@ function convert(bytes: Uint8Array, { bytesPerSample, isLittleEndian }: Common):
   }
   return turned;
 }
-
-/** What is wanted of the samples. */
-type Wanted = Pick<BlockOptions, 'channel' | 'from'>;
 
 const STEP_BYTES = 65_536;
 

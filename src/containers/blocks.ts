@@ -13,23 +13,6 @@ import type { AudioFileEnd, AudioFileOptions, AudioFileWarning, ReadFrames } fro
 /** Longer than any recording. */
 const MAX_FROM_SECONDS = 1e9;
 
-/** Blocks from so many seconds on. */
-async function* leavingOut(
-  from: number,
-  blocks: AsyncGenerator<AudioBlock, ReadFrames, undefined>,
-): AsyncGenerator<AudioBlock, ReadFrames, undefined> {
-  let position = 0;
-  let frames = 0;
-  for await (const { sampleRate, channels } of blocks) {
-    const first = Math.max(0, Math.floor(from * sampleRate) - position);
-    position += channels[0].length;
-    if (first >= channels[0].length) continue;
-    frames += channels[0].length - first;
-    yield { sampleRate, channels: channels.map((samples) => samples.subarray(first)) };
-  }
-  return { frames };
-}
-
 /**
  * Reads an audio file block by block, in constant memory: WAV, FLAC, MP3, Ogg with Vorbis, Opus or FLAC, AIFF. Its kind
  * is told by its content. What is damaged is left out and said in a warning.
@@ -79,9 +62,9 @@ export async function* readAudioBlocks(
       case 'aiff':
         return aiffBlocks(reader, { channel, from }, warn);
       case 'flac':
-        return leavingOut(from, flacBlocks(reader, channel, warn));
+        return flacBlocks(reader, { channel, from }, warn);
       default:
-        return leavingOut(from, streamBlocks(kind, reader, channel, warn));
+        return streamBlocks(kind, reader, { channel, from }, warn);
     }
   }
 }

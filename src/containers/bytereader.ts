@@ -14,7 +14,7 @@ async function* iterate(source: ByteSource): AsyncGenerator<Uint8Array, undefine
 
 /** Reads a source of bytes piece by piece; holds no more than was asked for at once and the chunk that it came in. */
 export class ByteReader {
-  /** Bytes handed over so far. */
+  /** The byte of the source that comes next. */
   position = 0;
   readonly #chunks: AsyncGenerator<Uint8Array, undefined, undefined>;
   #held = new Uint8Array(0);
@@ -59,6 +59,14 @@ export class ByteReader {
     const pieces = this.pieces(count - (this.position - before));
     while (!(await pieces.next()).done);
     return this.position - before;
+  }
+
+  /** Goes to a byte of the source, back or forth; gives false, and does nothing, where that cannot be done. */
+  async seek(byte: number): Promise<boolean> {
+    if (!isSkippable(this.source) || !(await this.source.seek?.(byte))) return false;
+    this.#held = new Uint8Array(0);
+    this.position = byte;
+    return true;
   }
 
   /** Takes `count` bytes as they come, or all there are where the source ends before. */

@@ -11,6 +11,16 @@ function mixOf(channels: readonly Float32Array[]): Float32Array {
 }
 
 /**
+ * Checks that a chosen channel is one of so many.
+ *
+ * @throws DotphaseError if there is no such channel
+ */
+export function requireChannel(choice: ChannelChoice, count: number): void {
+  if (typeof choice !== 'number' || choice < count) return;
+  throw new DotphaseError('channel', choice, `a channel below ${count}: there are ${count}, counted from 0`);
+}
+
+/**
  * The channels that are wanted of those there are.
  *
  * @throws DotphaseError if there is no such channel
@@ -18,7 +28,6 @@ function mixOf(channels: readonly Float32Array[]): Float32Array {
 export function chosenChannels(channels: Float32Array[], choice: ChannelChoice): Float32Array[] {
   if (choice === 'each') return channels;
   if (choice === 'mix') return [mixOf(channels)];
-  if (choice < channels.length) return [channels[choice]];
-  const expected = `a channel below ${channels.length}: there are ${channels.length}, counted from 0`;
-  throw new DotphaseError('channel', choice, expected);
+  requireChannel(choice, channels.length);
+  return [channels[choice]];
 }

@@ -2,10 +2,10 @@
  * Decoders of compressed audio, by others, compiled to WebAssembly. Each is loaded when a file of its kind is read.
  */
 import { DotphaseError, Described } from '../errors.js';
-import type { AudioBlock, ChannelChoice } from '../wav/index.js';
+import type { AudioBlock } from '../wav/index.js';
 import { chosenChannels } from './channels.js';
 import type { AudioKind } from './kinds.js';
-import type { Warn } from './types.js';
+import type { Wanted, Warn } from './types.js';
 
 /** A kind of file that a decoder is needed for. */
 export type CompressedKind = Exclude<AudioKind, 'wav' | 'aiff'>;
@@ -33,15 +33,17 @@ const SILENT_FRAMES = 65_536;
 
 /** What has been decoded of a file so far. */
 export class DecodedAudio {
-  /** Frames given so far. */
+  /** Frames of the file so far, given or left out. */
   frames = 0;
+  /** Frames given so far. */
+  given = 0;
   #sampleRate: number | undefined;
   #damaged = 0;
   #firstDamage = 0;
 
   constructor(
     private readonly kind: CompressedKind,
-    private readonly channel: ChannelChoice,
+    private readonly wanted: Wanted,
     private readonly warn: Warn,
   ) {}
 
@@ -63,8 +65,13 @@ export class DecodedAudio {
       throw this.unreadable(`whose sample rate changes from ${this.#sampleRate} to ${sampleRate} Hz`);
     }
     this.#sampleRate = sampleRate;
-    this.frames += samplesDecoded;
-    yield { sampleRate, channels: chosenChannels(channelData, this.channel) };
+    yield* this.#wantedOf(sampleRate, channelData);
+  }
+
+  /** Leaves out frames before what is wanted, which need not be decoded. */
+  leaveOut(frames: number, sampleRate: number): void {
+    this.#sampleRate ??= sampleRate;
+    this.frames += frames;
   }
 
   /** Gives silence for frames that could not be read. */
@@ -73,9 +80,22 @@ export class DecodedAudio {
       const length = Math.min(left, SILENT_FRAMES);
       const channels = Array.from({ length: format.channels }, () => new Float32Array(length));
       this.#sampleRate ??= format.sampleRate;
-      this.frames += length;
-      yield { sampleRate: format.sampleRate, channels: chosenChannels(channels, this.channel) };
+      yield* this.#wantedOf(format.sampleRate, channels);
     }
+  }
+
+  /** Gives what is wanted of the next frames. */
+  *#wantedOf(sampleRate: number, channels: readonly Float32Array[]): Generator<AudioBlock> {
+    const { channel, from } = this.wanted;
+    const before = Math.max(0, Math.floor(from * sampleRate) - this.frames);
+    this.frames += channels[0].length;
+    const chosen = chosenChannels(
+      channels.map((samples) => samples.subarray(before)),
+      channel,
+    );
+    if (chosen[0].length === 0) return;
+    this.given += chosen[0].length;
+    yield { sampleRate, channels: chosen };
   }
 
   /** Notes a part that could not be read, here. */

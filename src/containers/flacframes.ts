@@ -40,6 +40,29 @@ export function streamInfoOf(head: Uint8Array): StreamInfo | undefined {
   };
 }
 
+/** A frame that the seek table tells of. */
+export interface SeekPoint {
+  /** Its first sample. */
+  readonly sample: number;
+  /** Bytes from the first frame to it. */
+  readonly offset: number;
+}
+
+const SEEK_POINT_BYTES = 18;
+
+/** The last point of a SEEKTABLE block at or before a sample, in whatever order they stand (RFC 9639 §8.5). */
+export function seekPointBefore(block: Uint8Array, wanted: number): SeekPoint | undefined {
+  const view = new DataView(block.buffer, block.byteOffset, block.length);
+  let best: SeekPoint | undefined;
+  for (let at = 0; at + SEEK_POINT_BYTES <= block.length; at += SEEK_POINT_BYTES) {
+    // Placeholders have the highest number there is, and lie behind every sample.
+    const sample = Number(view.getBigUint64(at));
+    if (sample <= wanted && (!best || sample > best.sample))
+      best = { sample, offset: Number(view.getBigUint64(at + 8)) };
+  }
+  return best;
+}
+
 function crcTable(polynomial: number, width: number): Uint16Array {
   const top = 1 << (width - 1);
   const mask = 2 ** width - 1;
@@ -67,7 +90,7 @@ function crc16(bytes: Uint8Array, from: number, to: number): number {
 }
 
 /** Bytes of the longest header of a frame, and fewer than any frame has. */
-const MOST_HEADER_BYTES = 16;
+export const MOST_HEADER_BYTES = 16;
 const LEAST_FRAME_BYTES = 8;
 
 interface Header {
@@ -108,6 +131,16 @@ function headerAt(bytes: Uint8Array, at: number): Header | undefined {
   if (rateCode === 13 || rateCode === 14) end += 2;
   if (end >= bytes.length || crc8(bytes, at, end) !== bytes[end]) return undefined;
   return { blockSize, coded, isVariable: (bytes[at + 1] & 1) === 1 };
+}
+
+/** The first sample of a frame, by its header. */
+const firstSampleOf = ({ isVariable, coded }: Header, { maxBlockSize }: StreamInfo): number =>
+  isVariable ? coded : coded * maxBlockSize;
+
+/** The first sample of the frame that bytes begin with; undefined where none begins. */
+export function firstSampleIn(bytes: Uint8Array, info: StreamInfo): number | undefined {
+  const header = headerAt(bytes, 0);
+  return header && firstSampleOf(header, info);
 }
 
 /** No frame is searched for its end farther than this where the file does not say how long its longest is. */
@@ -152,9 +185,8 @@ export class FlacFramer {
         at++;
         continue;
       }
-      const { blockSize, coded, isVariable } = header;
-      const firstSample = isVariable ? coded : coded * this.info.maxBlockSize;
-      frames.push({ bytes: bytes.slice(at, end), firstSample, blockSize });
+      const firstSample = firstSampleOf(header, this.info);
+      frames.push({ bytes: bytes.slice(at, end), firstSample, blockSize: header.blockSize });
       at = end;
     }
     this.#held = bytes.slice(at);
@@ -166,10 +198,11 @@ export class FlacFramer {
     const bytes = this.#held;
     const agrees = (end: number) => crc16(bytes, at, end - 2) === ((bytes[end - 2] << 8) | bytes[end - 1]);
     const last = Math.min(at + this.#longest, isOver ? bytes.length : bytes.length - MOST_HEADER_BYTES);
-    for (let next = at + LEAST_FRAME_BYTES; next <= last; next++) {
-      const isNext = next === bytes.length ? isOver : headerAt(bytes, next) !== undefined;
-      if (isNext && agrees(next)) return next;
-    }
+    let next = at + LEAST_FRAME_BYTES - 1;
+    while ((next = bytes.indexOf(0xff, next + 1)) !== -1 && next <= last)
+      if (headerAt(bytes, next) && agrees(next)) return next;
+    const end = bytes.length;
+    if (isOver && end >= at + LEAST_FRAME_BYTES && end <= last && agrees(end)) return end;
     return isOver || bytes.length >= at + this.#longest + MOST_HEADER_BYTES ? undefined : 'later';
   }
 }

@@ -1,11 +1,11 @@
 /**
  * MP3 and Ogg → blocks of audio.
  */
-import type { AudioBlock, ChannelChoice } from '../wav/index.js';
+import type { AudioBlock } from '../wav/index.js';
 import type { ByteReader } from './bytereader.js';
 import { DecodedAudio, type CompressedKind, type Decoded } from './decoders.js';
 import { OggPages } from './oggpages.js';
-import type { ReadFrames, Warn } from './types.js';
+import type { ReadFrames, Wanted, Warn } from './types.js';
 
 /** What the decoders of every kind have in common. */
 interface StreamDecoder {
@@ -35,13 +35,13 @@ const STEP_BYTES = 65_536;
 export async function* streamBlocks(
   kind: Exclude<CompressedKind, 'flac'>,
   reader: ByteReader,
-  channel: ChannelChoice,
+  wanted: Wanted,
   warn: Warn,
 ): AsyncGenerator<AudioBlock, ReadFrames, undefined> {
   const decoder = await LOADERS[kind]();
   await decoder.ready;
   try {
-    const audio = new DecodedAudio(kind, channel, warn);
+    const audio = new DecodedAudio(kind, wanted, warn);
     const pages = kind === 'mp3' ? undefined : new OggPages();
     for await (const piece of reader.pieces()) {
       for (let at = 0; at < piece.length; at += STEP_BYTES) {
@@ -54,7 +54,7 @@ export async function* streamBlocks(
     yield* audio.take(async () => (await decoder.flush?.()) ?? NOTHING_LEFT);
     audio.end();
     pages?.problems().forEach(warn);
-    return { frames: audio.frames };
+    return { frames: audio.given };
   } finally {
     decoder.free();
   }

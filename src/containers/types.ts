@@ -13,8 +13,9 @@ export interface AudioFileOptions {
   /** Which channels to give; all of them (`each`) by default. */
   readonly channel?: ChannelChoice | undefined;
   /**
-   * Give only what lies from so many seconds on, to the frame: `Math.floor(from * sampleRate)` is the first. WAV and AIFF
-   * in a source that can leave bytes out, such as a file on disk, are not read before it. Default 0.
+   * Give only what lies from so many seconds on, to the frame: `Math.floor(from * sampleRate)` is the first. In a source
+   * that can leave bytes out, such as a file on disk, WAV, AIFF and FLAC with a seek table are not read before it. FLAC
+   * without one is read there, but not decoded. Default 0.
    */
   readonly from?: number | undefined;
   /** Length of the whole file in bytes, if known. */
@@ -30,6 +31,13 @@ export interface AudioFileEnd {
   readonly frames: number;
   /** Every warning, in the order they arose. */
   readonly warnings: readonly AudioFileWarning[];
+}
+
+/** What is wanted of a file. */
+export interface Wanted {
+  readonly channel: ChannelChoice;
+  /** Seconds that are left out. */
+  readonly from: number;
 }
 
 /** What a reader of one kind gives at its end. */

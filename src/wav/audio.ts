@@ -110,6 +110,8 @@ export type ByteSource = AsyncIterable<Uint8Array> | Iterable<Uint8Array>;
 export interface SkippableSource extends AsyncIterable<Uint8Array> {
   /** Leaves out bytes behind the chunk that was given last; gives how many, fewer where it cannot or there are none. */
   skip(bytes: number): Promise<number>;
+  /** Goes on with a byte of the file, back or forth; gives false, and does nothing, where there is none to go to. */
+  readonly seek?: (byte: number) => Promise<boolean>;
 }
 
 /** Whether bytes of a source can be left out. */

@@ -44,17 +44,23 @@ export function diskBytes(
       await own.close();
     }
   }
+  /** Bytes of the file; 0 of what is none, for it has no places and is read. */
+  const size = async (): Promise<number> => {
+    const own = file;
+    const status = own && (await trying(() => own.stat()));
+    return status?.isFile() ? status.size : 0;
+  };
   return {
     [Symbol.asyncIterator]: bytes,
     async skip(count) {
-      const own = file;
-      if (!own) return 0;
-      const status = await trying(() => own.stat());
-      // What is no file is read, for it has no places.
-      if (!status.isFile()) return 0;
-      const left = Math.max(0, Math.min(count, status.size - at));
+      const left = Math.max(0, Math.min(count, (await size()) - at));
       at += left;
       return left;
+    },
+    async seek(byte) {
+      if (byte >= (await size())) return false;
+      at = byte;
+      return true;
     },
   };
 }
