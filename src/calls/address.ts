@@ -1,30 +1,31 @@
 /**
  * The address of a call and the format specifier it is sent with (ITU-R M.493 Annex 1 §4–§5, from memory).
  */
-import { DotphaseError } from '../errors.js';
+import { DotphaseError, requireRecord } from '../errors.js';
 import type { FormatName } from '../symbols/index.js';
-import { areaField, identityField, requireRecord, writeField, type Field } from './fields/index.js';
+import { FIELDS, writeField, type CallFieldKind, type Field } from './fields/index.js';
 import type { Character } from './values.js';
 
 interface AddressForm {
   /** The property of {@link Address} that holds the value; none for a call without an address field. */
   readonly key?: 'area' | 'group' | 'station';
-  readonly field?: Field;
+  readonly kind?: CallFieldKind;
 }
 
 /** How the address stands in a call of each format. */
 export const ADDRESS_FORMS: Record<FormatName, AddressForm> = {
-  area: { key: 'area', field: areaField },
+  area: { key: 'area', kind: 'area' },
   distress: {},
-  group: { key: 'group', field: identityField },
+  group: { key: 'group', kind: 'identity' },
   allShips: {},
-  individual: { key: 'station', field: identityField },
-  automatic: { key: 'station', field: identityField },
+  individual: { key: 'station', kind: 'identity' },
+  automatic: { key: 'station', kind: 'identity' },
 };
 
 /** The address field of a format, if it has one. */
 export function addressField(format: FormatName): Field | undefined {
-  return ADDRESS_FORMS[format].field;
+  const { kind } = ADDRESS_FORMS[format];
+  return kind && FIELDS[kind];
 }
 
 /** Whether calls sent with these formats have no choice of address, so that they name none. */
@@ -49,11 +50,11 @@ export function writeAddress(
     throw new DotphaseError('to', to, 'nothing: this kind of call is for everyone');
   }
   for (const format of formats) {
-    const { key, field } = ADDRESS_FORMS[format];
-    if (key && field) {
+    const { key, kind } = ADDRESS_FORMS[format];
+    if (key && kind) {
       if (typeof to === 'object' && to !== null && key in to) {
         const address = requireRecord(to, 'to', [key], `{ ${key} } alone`);
-        return { format, characters: writeField(field, address[key], `to.${key}`) };
+        return { format, characters: writeField({ kind }, address[key], `to.${key}`) };
       }
     } else if (to === 'allShips') return { format, characters: [] };
   }

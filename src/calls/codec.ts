@@ -6,9 +6,9 @@ import { FORMAT_CODES } from '../symbols/internal.js';
 import { writeAddress } from './address.js';
 import { errorCheck } from '../symbols/index.js';
 import { mergeFinePosition, readExpansions, splitFinePosition, writeExpansions } from './expansions/index.js';
-import { isWhole, readField, requireCharacters, requireSymbols, writeField } from './fields/index.js';
+import { FIELDS, isWhole, readField, requireCharacters, requireSymbols, writeField } from './fields/index.js';
 import { agreedFields, readTables, type Values } from './reading.js';
-import { CALL_TABLE, eosField, formatField, rowOfKind, type CallRow, type Slot } from './table.js';
+import { CALL_TABLE, rowOfKind, type CallRow, type Slot } from './table.js';
 import type { Call, DecodedCall, RowKind } from './types.js';
 import { LEAST_CERTAINTY, isNotReceived, type Character } from './values.js';
 
@@ -36,8 +36,8 @@ export function requireCall(call: unknown): { values: Values; row: CallRow<RowKi
 }
 
 function writeSlot(slot: Slot, values: Values): Character[] {
-  if (slot.name === undefined) return slot.field.write(undefined, '');
-  return writeField(slot.field, values[slot.name], slot.name);
+  const name = slot.name ?? '';
+  return writeField(slot, values[name], name);
 }
 
 /** A call's characters without the error check. */
@@ -58,7 +58,7 @@ function writeContent(values: Values, row: CallRow<RowKind> | undefined): Charac
     ...address.characters,
     ...row.slots.flatMap((slot) => writeSlot(slot, values)),
     ...(values.rest === undefined ? [] : requireSymbols(values.rest, 'rest')),
-    ...writeField(eosField, values.eos === undefined ? row.eos(address.format) : values.eos, 'eos'),
+    ...writeField({ kind: 'eos' }, values.eos === undefined ? row.eos(address.format) : values.eos, 'eos'),
   ];
 }
 
@@ -90,7 +90,7 @@ function write(call: unknown): { content: Character[]; expansions: Character[][]
   const content = writeContent(values, row);
   return {
     content,
-    expansions: writeExpansions(expansions, { field: eosField, symbol: content[content.length - 1] }),
+    expansions: writeExpansions(expansions, content[content.length - 1]),
   };
 }
 
@@ -135,7 +135,7 @@ function readContent(content: readonly Character[]): Values {
   if (readings.length === 1) return readings[0].values;
   if (isWhole(content)) return { kind: 'unassignedCall', symbols: [...content] };
   const [first] = content;
-  const format = first === null ? undefined : readField(formatField, [first]);
+  const format = first === null ? undefined : readField(FIELDS.format, [first]);
   return {
     kind: 'partialCall',
     symbols: [...content],
@@ -227,8 +227,7 @@ export function decodeCall(symbols: readonly number[], options: DecodeOptions = 
   const content = characters.slice(0, -1);
   const values = readContent(content);
   if (options.expansions === undefined) return values as unknown as DecodedCall;
-  const end = { field: eosField, symbol: content[content.length - 1] };
-  const expansions = readExpansions(options.expansions, end, ignoreErrorCheck);
+  const expansions = readExpansions(options.expansions, content[content.length - 1], ignoreErrorCheck);
   if (expansions.length === 0) return values as unknown as DecodedCall;
   return mergeFinePosition({ ...values, expansions }) as unknown as DecodedCall;
 }

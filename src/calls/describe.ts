@@ -5,11 +5,11 @@ import { SECOND_TELECOMMANDS, type FollowOnName } from '../symbols/index.js';
 import { ADDRESS_FORMS } from './address.js';
 import { receivedCharacters, requireCall } from './codec.js';
 import { EXPANSION_TEXTS, asSent, requireRow, type Expansion } from './expansions/index.js';
-import { casualtyField, identityField, readCharacters } from './fields/index.js';
+import { FIELDS, readCharacters, type Content } from './fields/index.js';
 import { describeIdentity } from './identity.js';
 import { describeField, describeNamed, listCharacters, phraseOf } from './phrases/index.js';
 import { agreedFields, readTables, type Values } from './reading.js';
-import { CALL_TABLE, IRREGULAR_ROWS, eosField, formatField, type CallRow } from './table.js';
+import { CALL_TABLE, IRREGULAR_ROWS, type CallRow } from './table.js';
 import { CALL_TEXTS } from './texts.js';
 import type { DecodedCall, RowKind } from './types.js';
 import { hasValue, isUnassigned, type Character, type Identity, type WithNotReceived } from './values.js';
@@ -34,12 +34,14 @@ const NAMES: Readonly<Record<string, string>> = {
   nature: 'nature',
 };
 
+const isStation = ({ kind }: Content) => kind === 'identity' || kind === 'casualty';
+
 function sayField(row: Row, values: Values, name: string, station: SayStation): string {
   const slot = row.slots.find((candidate) => candidate.name === name);
   const value = values[name];
   if (!slot) return '';
-  if ([identityField, casualtyField].includes(slot.field) && isIdentity(value)) return station(value);
-  return describeNamed(NAMES[name] ?? slot.label, phraseOf(slot.field), value);
+  if (isStation(slot) && isIdentity(value)) return station(value);
+  return describeNamed(NAMES[name] ?? slot.label, phraseOf(slot), value);
 }
 
 /** The name of an address of each kind, for "… not received". */
@@ -52,11 +54,11 @@ const ADDRESS_NAMES = {
 /** The addressee in words; `station` gives the words for nine digits. */
 function describeAddress(to: unknown, station: (identity: string) => string): string {
   if (typeof to === 'object' && to !== null) {
-    for (const { key, field } of Object.values(ADDRESS_FORMS)) {
-      if (!key || !field || !(key in to)) continue;
+    for (const { key, kind } of Object.values(ADDRESS_FORMS)) {
+      if (!key || !kind || !(key in to)) continue;
       const value = (to as Record<string, unknown>)[key];
-      if (field === identityField && hasValue(value)) return station(value as string);
-      return describeNamed(ADDRESS_NAMES[key], phraseOf(field), value);
+      if (kind === 'identity' && hasValue(value)) return station(value as string);
+      return describeNamed(ADDRESS_NAMES[key], phraseOf({ kind }), value);
     }
   }
   return 'all ships';
@@ -128,8 +130,8 @@ function describePartial(characters: readonly Character[], station: SayStation):
     const slot = EVERY_SLOT.find((candidate) => candidate.name === name);
     if (!slot || !(name in fields)) return `${label} not received`;
     const value = fields[name];
-    const isStation = [identityField, casualtyField].includes(slot.field) && isIdentity(value);
-    const phrase = isStation ? station(value) : describeField(phraseOf(slot.field), value);
+    const phrase =
+      isStation(slot) && isIdentity(value) ? station(value) : describeField(phraseOf(slot), value);
     const saysItself = SAY_THEMSELVES.includes(name) || (value === 'none' && SAY_WITHOUT.includes(name));
     return saysItself && hasValue(value) ? phrase : `${label} ${phrase}`;
   };
@@ -139,13 +141,13 @@ function describePartial(characters: readonly Character[], station: SayStation):
   const parts = [
     describeNamed(
       'format specifier',
-      phraseOf(formatField),
-      readCharacters(formatField, characters.slice(0, 1)),
+      phraseOf(FIELDS.format),
+      readCharacters(FIELDS.format, characters.slice(0, 1)),
     ),
     tell('category', 'category'),
     tell('telecommand1', 'first telecommand'),
     ...others.map((name) => tell(name, OTHER_FIELDS[name])),
-    describeNamed('end of sequence', phraseOf(eosField), readCharacters(eosField, characters.slice(-1))),
+    describeNamed('end of sequence', phraseOf(FIELDS.eos), readCharacters(FIELDS.eos, characters.slice(-1))),
   ];
   return `Call${from}${to}, not received whole: ${parts.join('; ')}. Characters: ${listCharacters(characters)}.`;
 }
@@ -172,12 +174,12 @@ function describeExpansions(expansions: readonly WithNotReceived<Expansion>[]): 
     if (expansion.kind === 'unassignedExpansion') {
       return [`unassigned expansion (${expansion.symbols.join(' ')})`];
     }
-    const { kind, field } = requireRow(expansion.kind, 'expansion');
+    const { kind } = requireRow(expansion.kind, 'expansion');
     const { text } = EXPANSION_TEXTS[kind];
     if (expansion.value === undefined) return [];
     if (expansion.value === 'requested') return [`${text} requested`];
     if (expansion.value === 'none') return [`${text} not available`];
-    const phrase = describeField(phraseOf(field), expansion.value);
+    const phrase = describeField(phraseOf({ kind }), expansion.value);
     return [hasValue(expansion.value) ? phrase : `${text} ${phrase}`];
   });
 }
@@ -206,7 +208,7 @@ export function describeCall(call: DecodedCall, options: DescribeOptions = {}): 
     values.rest === undefined ? '' : ` Surplus characters: ${(values.rest as number[]).join(' ')}.`,
     !row || values.eos === undefined
       ? ''
-      : ` End of sequence: ${describeField(phraseOf(eosField), values.eos)}.`,
+      : ` End of sequence: ${describeField(phraseOf(FIELDS.eos), values.eos)}.`,
     expansions.length === 0 ? '' : ` Expansions: ${expansions.join('; ')}.`,
   ];
   return text + extras.join('');

@@ -13,18 +13,10 @@ import { addressField } from './address.js';
 import { certainCharacters, requireSequence } from './codec.js';
 import { errorCheck } from '../symbols/index.js';
 import { EXPANSION_TABLE, EXPANSION_TEXTS } from './expansions/index.js';
-import {
-  areaField,
-  casualtyField,
-  identityField,
-  isWhole,
-  positionField,
-  readCharacters,
-  type Field,
-} from './fields/index.js';
+import { FIELDS, isWhole, readCharacters, type Content, type FieldKind } from './fields/index.js';
 import { describeField, phraseOf, receivedDigits } from './phrases/index.js';
 import { readTables, type Piece, type Reading } from './reading.js';
-import { CALL_TABLE, eosField, formatField } from './table.js';
+import { CALL_TABLE } from './table.js';
 import type { TableKind } from './types.js';
 import type { Character } from './values.js';
 
@@ -66,15 +58,15 @@ const CONSTANTS: readonly { field: string; words?: Vocabulary }[] = [
   { field: 'message' },
 ];
 
-const DIGIT_GROUPS: readonly (readonly [Field, readonly number[]])[] = [
-  [identityField, [9, 1]],
-  [casualtyField, [9, 1]],
-  [positionField, [1, 2, 2, 3, 2]],
-  [areaField, [1, 2, 3, 2, 2]],
-];
+const DIGIT_GROUPS: Readonly<Partial<Record<FieldKind, readonly number[]>>> = {
+  identity: [9, 1],
+  casualty: [9, 1],
+  position: [1, 2, 2, 3, 2],
+  area: [1, 2, 3, 2, 2],
+};
 
-function groupedDigits(field: Field, characters: readonly Character[]): string | undefined {
-  const groups = DIGIT_GROUPS.find(([candidate]) => candidate === field)?.[1];
+function groupedDigits({ kind }: Content, characters: readonly Character[]): string | undefined {
+  const groups = DIGIT_GROUPS[kind];
   const digits = receivedDigits(characters);
   if (!groups || digits === undefined) return undefined;
   let at = 0;
@@ -82,7 +74,7 @@ function groupedDigits(field: Field, characters: readonly Character[]): string |
 }
 
 function sayConstant(index: number, characters: readonly Character[]): string {
-  if (!isWhole(characters)) return describeField(phraseOf(formatField), { notReceived: [...characters] });
+  if (!isWhole(characters)) return describeField(phraseOf(FIELDS.format), { notReceived: [...characters] });
   const word = CONSTANTS[index].words?.bySymbol(characters[0]);
   if (word) return word.text;
   return characters[0] === NO_INFORMATION ? 'no information' : 'a position follows';
@@ -91,8 +83,8 @@ function sayConstant(index: number, characters: readonly Character[]): string {
 function explain(
   name: string,
   symbols: readonly Character[],
-  field: Field,
-  value = readCharacters(field, symbols),
+  field: Content,
+  value: unknown,
 ): ExplainedField {
   const digits = groupedDigits(field, symbols);
   return {
@@ -102,6 +94,12 @@ function explain(
     ...(digits !== undefined && { digits }),
     meaning: describeField(phraseOf(field), value),
   };
+}
+
+/** The format specifier or the end of sequence. */
+function explainWord(name: 'format' | 'eos', symbols: readonly Character[]): ExplainedField {
+  const field = FIELDS[name];
+  return explain(name, symbols, field, readCharacters(field, symbols));
 }
 
 /** The fields that stand at the same place in all readings, from the address on. */
@@ -122,7 +120,7 @@ function explainPieces(pieces: readonly Piece[]): ExplainedField[] {
   for (const { slot, characters, value } of pieces) {
     if (slot.name !== undefined) {
       const said = fields.some(({ field }) => field === slot.name);
-      const explained = explain(slot.name, characters, slot.field, value);
+      const explained = explain(slot.name, characters, slot, value);
       fields.push(said ? { ...explained, label: `${explained.label} again` } : explained);
     } else {
       const { field } = CONSTANTS[constants];
@@ -181,9 +179,9 @@ export function explainFields(symbols: readonly number[], certainty?: readonly n
   const characters = certainCharacters(all, certainty);
   const content = characters.slice(0, -1);
   return [
-    { ...explain('format', content.slice(0, 1), formatField), label: 'format specifier' },
+    { ...explainWord('format', content.slice(0, 1)), label: 'format specifier' },
     ...explainBody(content),
-    { ...explain('eos', content.slice(-1), eosField), label: 'end of sequence' },
+    { ...explainWord('eos', content.slice(-1)), label: 'end of sequence' },
     {
       field: 'errorCheck',
       label: 'error check',

@@ -2,7 +2,7 @@
  * The layout of each field in words, for the reference and for the problems that checking reports.
  */
 import { DATUMS, SOURCES } from './expansions/index.js';
-import type { Field, FieldKind, WordKind } from './fields/index.js';
+import type { Content, FieldKind, WordKind } from './fields/index.js';
 import { DATUM_TEXTS, SOURCE_TEXTS } from './phrases/expansions.js';
 import { VOCABULARIES } from './phrases/words.js';
 
@@ -45,9 +45,8 @@ const FORMS: Readonly<Record<Exclude<FieldKind, WordKind | 'constant'>, string>>
 };
 
 /** How a field's value is laid out in its symbols, as a phrase. */
-export function formOf(field: Field): string {
-  const { kind } = field;
-  if (kind === 'constant') return field.write(undefined, '').join(' ');
+export function formOf({ kind, constant }: Content): string {
+  if (constant) return constant.join(' ');
   if (kind in FORMS) return FORMS[kind as keyof typeof FORMS];
   return VOCABULARIES[kind as WordKind].words.map(({ symbol, text }) => `${symbol} ${text}`).join(', ');
 }

@@ -4,8 +4,16 @@
  */
 import { END_OF_SEQUENCE_CODES, FORMAT_CODES } from '../symbols/internal.js';
 import { addressField } from './address.js';
-import { combineShapes, constantField, symbolSet, type Shape, type SymbolSet } from './fields/index.js';
-import { CALL_TABLE, eosField } from './table.js';
+import {
+  FIELDS,
+  combineShapes,
+  constantField,
+  fieldOf,
+  symbolSet,
+  type Shape,
+  type SymbolSet,
+} from './fields/index.js';
+import { CALL_TABLE } from './table.js';
 import type { TableKind } from './types.js';
 
 /** One way a call can look when all its symbols are assigned. */
@@ -21,13 +29,9 @@ export function callLayouts(): CallLayout[] {
     row.formats.flatMap((name) => {
       const format = FORMAT_CODES.byName(name)?.symbol ?? 0;
       const address = addressField(name);
-      const fields = [
-        constantField(format),
-        ...(address ? [address] : []),
-        ...row.slots.map((slot) => slot.field),
-      ];
+      const fields = [constantField(format), ...(address ? [address] : []), ...row.slots.map(fieldOf)];
       const eos = symbolSet(END_OF_SEQUENCE_CODES.byName(row.eos(name))?.symbol ?? 0);
-      const end: Shape = [row.eosDecides ? eos : (eosField.shapes[0]?.[0] ?? eos)];
+      const end: Shape = [row.eosDecides ? eos : (FIELDS.eos.shapes()[0]?.[0] ?? eos)];
       return combineShapes(fields).map((shape) => ({ kind: row.kind, positions: [...shape, ...end] }));
     }),
   );

@@ -2,31 +2,19 @@
  * Characters against the call tables: which kinds of call they can be, and the value of each field. Characters may be
  * missing; where several kinds remain possible, none is chosen.
  */
+import { FORMAT_CODES, type FormatName } from '../symbols/internal.js';
+import { ADDRESS_FORMS, addressValue } from './address.js';
 import {
-  CATEGORY_CODES,
-  FIRST_TELECOMMAND_CODES,
-  FORMAT_CODES,
-  SECOND_TELECOMMAND_CODES,
-  type FormatName,
-} from '../symbols/internal.js';
-import { addressField, addressValue } from './address.js';
-import {
+  FIELDS,
+  fieldOf,
   firstCharacters,
   isWhole,
-  messageField,
   readCharacters,
-  wordField,
+  type CallFieldKind,
   type Field,
   type ReceivedField,
 } from './fields/index.js';
-import {
-  CALL_TABLE,
-  IRREGULAR_ROWS,
-  TELECOMMANDS_OF_OTHER_KINDS,
-  eosField,
-  type CallRow,
-  type Slot,
-} from './table.js';
+import { CALL_TABLE, IRREGULAR_ROWS, TELECOMMANDS_OF_OTHER_KINDS, type CallRow, type Slot } from './table.js';
 import type { RowKind } from './types.js';
 import { isNotReceived, type Character } from './values.js';
 
@@ -53,22 +41,18 @@ export interface Reading {
   readonly isSure: boolean;
 }
 
-const CATEGORY = wordField('category', CATEGORY_CODES);
-const TELECOMMAND_1 = wordField('telecommand1', FIRST_TELECOMMAND_CODES);
-const TELECOMMAND_2 = wordField('telecommand2', SECOND_TELECOMMAND_CODES);
-
 /** Constant characters of one kind, read as the free fields they are in other kinds. */
-const CONSTANTS: Readonly<Record<string, { name: string; field: Field }>> = {
-  category: { name: 'category', field: CATEGORY },
-  'first telecommand': { name: 'telecommand1', field: TELECOMMAND_1 },
-  'second telecommand': { name: 'telecommand2', field: TELECOMMAND_2 },
-  'no message': { name: 'message', field: messageField },
+const CONSTANTS: Readonly<Record<string, { name: string; kind: CallFieldKind }>> = {
+  category: { name: 'category', kind: 'category' },
+  'first telecommand': { name: 'telecommand1', kind: 'telecommand1' },
+  'second telecommand': { name: 'telecommand2', kind: 'telecommand2' },
+  'no message': { name: 'message', kind: 'message' },
 };
 
 /** The value of a field among the characters from it on, and how many it takes; undefined where they run out. */
 function readSlot(field: Field, left: readonly Character[], isEndKnown: boolean): ReceivedField | undefined {
   if (field.readReceived) return field.readReceived(left, isEndKnown);
-  const length = field.shapes[0].length;
+  const { length = 0 } = field;
   if (isEndKnown && length > left.length) return undefined;
   return { value: readCharacters(field, firstCharacters(left, length)), length };
 }
@@ -86,20 +70,20 @@ function readRow(
   let isSure = characters[0] !== null;
   /** Where the next field begins; undefined where that was not received. */
   let at: number | undefined = 0;
-  const address = addressField(format);
-  const slots = [...(address ? [{ name: 'to', label: 'address', field: address }] : []), ...row.slots];
+  const { kind } = ADDRESS_FORMS[format];
+  const slots = [...(kind ? [{ name: 'to', label: 'address', kind }] : []), ...row.slots];
   for (const slot of slots) {
     const read: ReceivedField | undefined =
       at === undefined
         ? { value: { notReceived: [] }, length: undefined }
-        : readSlot(slot.field, body.slice(at), end !== null);
+        : readSlot(fieldOf(slot), body.slice(at), end !== null);
     if (!read) return undefined;
     const start: number = at ?? body.length;
     at = read.length === undefined ? undefined : start + read.length;
     const taken = body.slice(start, at);
     pieces.push({ slot, characters: taken, value: read.value });
     if (slot.name === undefined) {
-      const wanted = slot.field.write(undefined, '');
+      const wanted = slot.constant ?? [];
       if (taken.some((character, i) => character !== null && character !== wanted[i])) return undefined;
       isSure &&= isWhole(taken) && taken.length === wanted.length;
     } else if (slot.name in values) {
@@ -117,7 +101,7 @@ function readRow(
     if (!isWhole(rest) || end === null) return undefined;
     values.rest = rest;
   }
-  const eos = readCharacters(eosField, [end]);
+  const eos = readCharacters(FIELDS.eos, [end]);
   if (eos !== row.eos(format)) {
     if (row.eosDecides && end !== null) return undefined;
     values.eos = eos;
@@ -171,7 +155,7 @@ function namedFields({ row, format, pieces, values }: Reading): Map<string, unkn
   for (const { slot, value, characters } of pieces) {
     const constant = CONSTANTS[slot.label] as (typeof CONSTANTS)[string] | undefined;
     if (slot.name === undefined) {
-      if (constant) named.set(constant.name, readCharacters(constant.field, characters));
+      if (constant) named.set(constant.name, readCharacters(FIELDS[constant.kind], characters));
     } else if (slot.name === 'to') named.set('to', addressValue(['area', format], format, value));
     // A cancellation holds its sender twice, the second time where an acknowledgement has the casualty.
     else named.set(named.has(slot.name) ? 'casualty' : slot.name, value);

@@ -4,42 +4,21 @@
  * reference in the docs are all driven by these rows; the plain words for them stand in `texts.ts`.
  */
 import {
-  CATEGORY_CODES,
-  END_OF_SEQUENCE_CODES,
-  FIRST_TELECOMMAND_CODES,
-  FOLLOW_ON_CODES,
-  FORMAT_CODES,
-  NATURE_CODES,
   NO_INFORMATION,
-  SECOND_TELECOMMAND_CODES,
   type EndOfSequenceName,
   type FirstTelecommandName,
   type FormatName,
 } from '../symbols/internal.js';
-import {
-  POSITION_FOLLOWS,
-  acknowledgedMessageField,
-  casualtyField,
-  constantField,
-  identityField,
-  irregularMessageField,
-  messageField,
-  positionField,
-  telephoneField,
-  timeField,
-  wordField,
-  type Field,
-} from './fields/index.js';
+import { POSITION_FOLLOWS, type Content, type FieldKind } from './fields/index.js';
 import type { RowKind, TableKind } from './types.js';
 import { isUnassigned } from './values.js';
 
 /** A field at its place in a row. */
-export interface Slot {
+export interface Slot extends Content {
   /** The property of the typed call; none for a constant. One that stands twice must hold the same value. */
   readonly name?: string;
   /** What people call it. */
   readonly label: string;
-  readonly field: Field;
 }
 
 /** One row of the call tables. */
@@ -66,34 +45,38 @@ const TELECOMMAND = {
   position: 121,
 } as const;
 
-const constant = (label: string, ...symbols: number[]): Slot => ({ label, field: constantField(...symbols) });
-const self: Slot = { name: 'self', label: 'self-identification', field: identityField };
-const casualty: Slot = { name: 'casualty', label: 'ship in distress', field: casualtyField };
-const position: Slot = { name: 'position', label: 'position', field: positionField };
-const time: Slot = { name: 'time', label: 'time', field: timeField };
+const constant = (label: string, ...symbols: number[]): Slot => ({
+  label,
+  kind: 'constant',
+  constant: symbols,
+});
+const self: Slot = { name: 'self', label: 'self-identification', kind: 'identity' };
+const casualty: Slot = { name: 'casualty', label: 'ship in distress', kind: 'casualty' };
+const position: Slot = { name: 'position', label: 'position', kind: 'position' };
+const time: Slot = { name: 'time', label: 'time', kind: 'time' };
 const telecommand1: Slot = {
   name: 'telecommand1',
   label: 'first telecommand',
-  field: wordField('telecommand1', FIRST_TELECOMMAND_CODES),
+  kind: 'telecommand1',
 };
 const telecommand2: Slot = {
   name: 'telecommand2',
   label: 'second telecommand',
-  field: wordField('telecommand2', SECOND_TELECOMMAND_CODES),
+  kind: 'telecommand2',
 };
 const telecommands: readonly Slot[] = [telecommand1, telecommand2];
-const messageSlot = (field: Field): Slot => ({ name: 'message', label: 'frequencies or position', field });
-const message = messageSlot(messageField);
-const acknowledgedMessage = messageSlot(acknowledgedMessageField);
-const irregularMessage = messageSlot(irregularMessageField);
+const messageSlot = (kind: FieldKind): Slot => ({ name: 'message', label: 'frequencies or position', kind });
+const message = messageSlot('message');
+const acknowledgedMessage = messageSlot('acknowledgedMessage');
+const irregularMessage = messageSlot('irregularMessage');
 const noMessage = constant('no message', ...Array.from({ length: 6 }, () => NO_INFORMATION));
 
 /** Nature, position, time and follow-on: the four messages of every distress call. */
 const distressMessage: readonly Slot[] = [
-  { name: 'nature', label: 'nature of distress', field: wordField('nature', NATURE_CODES) },
+  { name: 'nature', label: 'nature of distress', kind: 'nature' },
   position,
   time,
-  { name: 'followOn', label: 'communication that follows', field: wordField('followOn', FOLLOW_ON_CODES) },
+  { name: 'followOn', label: 'communication that follows', kind: 'followOn' },
 ];
 
 const end = () => 'end' as const;
@@ -173,7 +156,7 @@ const automaticSlots = (of: Slot, proposal: Slot): readonly Slot[] => [
   self,
   ...telecommands,
   proposal,
-  { name: 'telephone', label: 'telephone number', field: telephoneField },
+  { name: 'telephone', label: 'telephone number', kind: 'telephone' },
 ];
 const routine = constant('category', CATEGORY.routine);
 
@@ -255,7 +238,7 @@ export const CALL_TABLE: readonly CallRow[] = [
   },
 ];
 
-const category: Slot = { name: 'category', label: 'category', field: wordField('category', CATEGORY_CODES) };
+const category: Slot = { name: 'category', label: 'category', kind: 'category' };
 const anyAddress: readonly FormatName[] = ['allShips', 'area', 'group', 'individual'];
 const isReadable = (values: Record<string, unknown>) =>
   !isUnassigned(values.category) && !isUnassigned(values.self);
@@ -294,8 +277,3 @@ export const IRREGULAR_ROWS: readonly CallRow<
 export function rowOfKind(kind: unknown): CallRow<RowKind> | undefined {
   return [...CALL_TABLE, ...IRREGULAR_ROWS].find((row) => row.kind === kind);
 }
-
-/** The field of the format specifier. */
-export const formatField: Field = wordField('format', FORMAT_CODES);
-/** The field of the end of sequence. */
-export const eosField: Field = wordField('eos', END_OF_SEQUENCE_CODES);

@@ -18,11 +18,11 @@ interface Use {
 export const USES: Readonly<Record<string, Use>> = {
   'encode a call to audio': {
     code: "export { encodeCall, frameCall, modulate } from 'dotphase';",
-    most: 12_000,
+    most: 9_000,
   },
   'describe a received call': { code: "export { decodeCall, describeCall } from 'dotphase';", most: 16_000 },
-  'receive calls': { code: "export { createReceiver } from 'dotphase';", most: 36_000 },
-  'step procedures': { code: "export * from 'dotphase/procedures';", most: 25_000 },
+  'receive calls': { code: "export { createReceiver } from 'dotphase';", most: 34_500 },
+  'step procedures': { code: "export * from 'dotphase/procedures';", most: 23_500 },
   'read and write WAV': { code: "export { readWav, writeWav } from 'dotphase/wav';", most: 8_800 },
   'impair audio': { code: "export { createChannel } from 'dotphase/channel';", most: 39_000 },
   'all of dotphase': { code: "export * from 'dotphase';", most: 58_500 },

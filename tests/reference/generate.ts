@@ -9,7 +9,7 @@ import { format } from 'prettier';
 import { addressField, describeCall, type Call } from '../../src/calls/index.js';
 import { RULES } from '../../src/calls/check/rules.js';
 import { EXPANSION_TABLE, EXPANSION_TEXTS } from '../../src/calls/expansions/index.js';
-import type { Field } from '../../src/calls/fields/index.js';
+import { fieldOf, type Field } from '../../src/calls/fields/index.js';
 import { VOCABULARIES as WORDS } from '../../src/calls/phrases/words.js';
 import { formOf } from '../../src/calls/forms.js';
 import { CALL_TABLE, type CallRow, type Slot } from '../../src/calls/table.js';
@@ -56,20 +56,21 @@ function table(head: readonly string[], rows: readonly (readonly (string | numbe
 
 /** How many characters a field takes, over all its shapes. */
 function lengthOf(field: Field): string {
-  const lengths = field.shapes.map((shape) => shape.length);
+  const lengths = field.shapes().map((shape) => shape.length);
   const [least, most] = [Math.min(...lengths), Math.max(...lengths)];
   return least === most ? String(least) : `${least} to ${most}`;
 }
 
-function contentOf({ name, label, field }: Slot): string {
+function contentOf(slot: Slot): string {
+  const { name, label, kind, constant } = slot;
   if (name === undefined) {
     const words = VOCABULARIES.find(([heading]) => heading.toLowerCase() === label)?.[1];
-    const text = words?.bySymbol(field.write(undefined, '')[0] ?? -1)?.text;
-    return text === undefined ? formOf(field) : `${formOf(field)} ${text}`;
+    const text = words?.bySymbol(constant?.[0] ?? -1)?.text;
+    return text === undefined ? formOf(slot) : `${formOf(slot)} ${text}`;
   }
-  const words = (WORDS as Partial<Record<string, Vocabulary>>)[field.kind];
+  const words = (WORDS as Partial<Record<string, Vocabulary>>)[kind];
   const heading = VOCABULARIES.find(([, each]) => each === words)?.[0];
-  return heading === undefined ? formOf(field) : `one of the words under [${heading}](#${anchor(heading)})`;
+  return heading === undefined ? formOf(slot) : `one of the words under [${heading}](#${anchor(heading)})`;
 }
 
 const anchor = (heading: string) => heading.toLowerCase().replaceAll(' ', '-');
@@ -109,7 +110,7 @@ function layoutOf(row: CallRow): string {
       ...row.slots.map((slot) => [
         slot.label,
         slot.name ? `\`${slot.name}\`` : '',
-        lengthOf(slot.field),
+        lengthOf(fieldOf(slot)),
         contentOf(slot),
       ]),
       ['end of sequence', '', '1', endText],
@@ -129,7 +130,10 @@ function stretchesOf(row: CallRow, characters: readonly number[]): Stretch[] {
   const body = characters.slice(0, -2);
   const name = FORMATS.bySymbol(characters[0])?.name;
   const address = name && addressField(name);
-  const slots = [...(address ? [{ label: 'address', field: address }] : []), ...row.slots];
+  const slots = [
+    ...(address ? [{ label: 'address', field: address }] : []),
+    ...row.slots.map((slot) => ({ label: slot.label, field: fieldOf(slot) })),
+  ];
   let at = 1;
   const fields = slots.map(({ label, field }) => {
     const count = field.lengthAt(body, at);
@@ -221,11 +225,11 @@ function page(): string {
     "ITU-R M.821 lets a call be followed by more: a specifier and its data each, then an end of sequence, an error check and the end of sequence twice, going on in the same slots. A data character of 110 asks for the data, 126 says there are none. How expansions follow is remembered with doubt. By default each is a sequence of its own behind the two ends of sequence that close what comes before; one that is `joined` shares its end with the one before it, and framing with `expansionsAfter: 'check'` lets them follow right behind the error check. All of these are read.",
     table(
       ['specifier', 'kind', 'what', 'data', 'layout'],
-      EXPANSION_TABLE.map(({ specifier, kind, field }) => [
+      EXPANSION_TABLE.map(({ specifier, kind }) => [
         specifier,
         `\`${kind}\``,
         EXPANSION_TEXTS[kind].text,
-        formOf(field),
+        formOf({ kind }),
         CERTAINTY[EXPANSION_TEXTS[kind].certainty],
       ]),
     ),

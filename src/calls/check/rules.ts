@@ -9,6 +9,7 @@ import {
   type SecondTelecommandName,
   type Band,
 } from '../../symbols/index.js';
+import { fieldOf } from '../fields/index.js';
 import { isAllocatedMid } from '../mids.js';
 import { identityMid, type IdentityKind } from '../identity.js';
 import { CALL_TABLE, TELECOMMANDS_OF_OTHER_KINDS } from '../table.js';
@@ -63,7 +64,7 @@ function isOneOf(kind: unknown, kinds: readonly string[]): boolean {
 /** The formats that the tables send a category with. */
 function formatsOf(facts: Facts): FormatName[] {
   const symbol = facts.category && CATEGORIES.byName(facts.category)?.symbol;
-  const rows = CALL_TABLE.filter((row) => row.slots[0].field.shapes[0]?.[0]?.[symbol ?? 0] === 1);
+  const rows = CALL_TABLE.filter((row) => fieldOf(row.slots[0]).shapes()[0]?.[0]?.[symbol ?? 0] === 1);
   return [...new Set(rows.flatMap((row) => row.formats))];
 }
 

@@ -2,19 +2,10 @@
  * What is wrong about symbols that a field does not assign.
  */
 import { symbolsToDigits } from '../../symbols/index.js';
-import { addressField } from '../address.js';
+import { ADDRESS_FORMS } from '../address.js';
 import { EXPANSION_TABLE, EXPANSION_TEXTS } from '../expansions/index.js';
-import {
-  areaField,
-  casualtyField,
-  channelField,
-  identityField,
-  positionField,
-  timeField,
-  type Field,
-} from '../fields/index.js';
+import type { Content, FieldKind } from '../fields/index.js';
 import { formOf } from '../forms.js';
-import { eosField } from '../table.js';
 import { isUnassigned } from '../values.js';
 import { recordOf, type Facts } from './facts.js';
 import type { Problem } from './problem.js';
@@ -27,65 +18,56 @@ interface Limit {
   readonly text: string;
 }
 
-const LIMITS: ReadonlyMap<Field, readonly Limit[]> = new Map([
-  [
-    positionField,
-    [
-      { from: 0, to: 1, highest: 3, text: 'a quadrant from 0 to 3' },
-      { from: 1, to: 5, highest: 9000, text: 'a latitude of at most 90°' },
-      { from: 3, to: 5, highest: 59, text: 'at most 59 minutes of latitude' },
-      { from: 5, to: 10, highest: 18_000, text: 'a longitude of at most 180°' },
-      { from: 8, to: 10, highest: 59, text: 'at most 59 minutes of longitude' },
-    ],
+const LIMITS: Readonly<Partial<Record<FieldKind, readonly Limit[]>>> = {
+  position: [
+    { from: 0, to: 1, highest: 3, text: 'a quadrant from 0 to 3' },
+    { from: 1, to: 5, highest: 9000, text: 'a latitude of at most 90°' },
+    { from: 3, to: 5, highest: 59, text: 'at most 59 minutes of latitude' },
+    { from: 5, to: 10, highest: 18_000, text: 'a longitude of at most 180°' },
+    { from: 8, to: 10, highest: 59, text: 'at most 59 minutes of longitude' },
   ],
-  [
-    areaField,
-    [
-      { from: 0, to: 1, highest: 3, text: 'a quadrant from 0 to 3' },
-      { from: 1, to: 3, highest: 90, text: 'a latitude of at most 90°' },
-      { from: 3, to: 6, highest: 180, text: 'a longitude of at most 180°' },
-    ],
+  area: [
+    { from: 0, to: 1, highest: 3, text: 'a quadrant from 0 to 3' },
+    { from: 1, to: 3, highest: 90, text: 'a latitude of at most 90°' },
+    { from: 3, to: 6, highest: 180, text: 'a longitude of at most 180°' },
   ],
-  [
-    timeField,
-    [
-      { from: 0, to: 2, highest: 23, text: 'at most 23 hours' },
-      { from: 2, to: 4, highest: 59, text: 'at most 59 minutes' },
-    ],
+  time: [
+    { from: 0, to: 2, highest: 23, text: 'at most 23 hours' },
+    { from: 2, to: 4, highest: 59, text: 'at most 59 minutes' },
   ],
-  [identityField, [{ from: 9, to: 10, highest: 0, text: '0 after the nine digits' }]],
-  [casualtyField, [{ from: 9, to: 10, highest: 0, text: '0 after the nine digits' }]],
-]);
+  identity: [{ from: 9, to: 10, highest: 0, text: '0 after the nine digits' }],
+  casualty: [{ from: 9, to: 10, highest: 0, text: '0 after the nine digits' }],
+};
 
 /** What was expected of a field in place of symbols: the limits that its digits pass, or all that it may hold. */
-function expectedOf(field: Field, symbols: readonly number[]): string {
+function expectedOf(field: Content, symbols: readonly number[]): string {
   const digits = symbolsToDigits(symbols);
-  const limits = digits === undefined ? [] : (LIMITS.get(field) ?? []);
+  const limits = digits === undefined ? [] : (LIMITS[field.kind] ?? []);
   const passed = limits.filter(({ from, to, highest }) => Number(digits?.slice(from, to)) > highest);
   return passed.length > 0 ? passed.map(({ text }) => text).join(', ') : formOf(field);
 }
 
 /** The fields of a call that can hold unassigned symbols, by their paths. */
-function fieldsOf({ values, row, format }: Facts): [path: string, value: unknown, field: Field][] {
+function fieldsOf({ values, row, format }: Facts): [path: string, value: unknown, field: Content][] {
   const message = recordOf(values.message);
-  const address = format && addressField(format);
+  const kind = format && ADDRESS_FORMS[format].kind;
   const expansions = Array.isArray(values.expansions) ? values.expansions : [];
   return [
-    ...(address
-      ? Object.entries(recordOf(values.to)).map(([key, value]) => [`to.${key}`, value, address])
+    ...(kind
+      ? Object.entries(recordOf(values.to)).map(([key, value]) => [`to.${key}`, value, { kind }])
       : []),
-    ...(row?.slots ?? []).map(({ name = '', field }) => [name, values[name], field]),
-    ['message.receive', message.receive, channelField],
-    ['message.transmit', message.transmit, channelField],
-    ['message.position', message.position, positionField],
-    ['message.time', message.time, timeField],
-    ['eos', values.eos, eosField],
+    ...(row?.slots ?? []).map((slot) => [slot.name ?? '', values[slot.name ?? ''], slot]),
+    ['message.receive', message.receive, { kind: 'channel' }],
+    ['message.transmit', message.transmit, { kind: 'channel' }],
+    ['message.position', message.position, { kind: 'position' }],
+    ['message.time', message.time, { kind: 'time' }],
+    ['eos', values.eos, { kind: 'eos' }],
     ...expansions.flatMap((expansion, i) => {
       const { kind, value } = recordOf(expansion);
       const expansionRow = EXPANSION_TABLE.find((candidate) => candidate.kind === kind);
-      return expansionRow ? [[`expansions[${i}].value`, value, expansionRow.field]] : [];
+      return expansionRow ? [[`expansions[${i}].value`, value, expansionRow]] : [];
     }),
-  ] as [string, unknown, Field][];
+  ] as [string, unknown, Content][];
 }
 
 const RULE =

@@ -2,33 +2,27 @@
  * Expansions to sequences and back. A sequence is one or more expansions, an end of sequence and an error check
  * of its own (ITU-R M.821-1 §1, from memory and with doubt: whether several expansions share one end).
  */
-import { DotphaseError } from '../../errors.js';
+import { DotphaseError, requireRecord } from '../../errors.js';
 import { errorCheck } from '../../symbols/index.js';
 import {
+  FIELDS,
   isWhole,
   joinPosition,
   readField,
-  requireRecord,
   requireSymbols,
   sameSymbols,
   splitPosition,
   writeField,
-  type Field,
+  writeWith,
 } from '../fields/index.js';
 import { hasValue, type Character, type Position } from '../values.js';
-import { isData } from './fields.js';
+import { DATA_FIELDS, isData } from './fields.js';
 import { DATA_REQUESTED, EXPANSION_TABLE, NO_DATA, type ExpansionRow } from './table.js';
+import { DATA_WRITERS } from './writers.js';
 
 type Values = Record<string, unknown>;
 
 const PLACE = ['joined', 'eos'];
-
-/** Context of the expansions: the field of the end of sequence, and the call's end of sequence. */
-export interface SequenceEnd {
-  readonly field: Field;
-  /** Null where not received. */
-  readonly symbol: Character;
-}
 
 /** The row of a kind of expansion; throws a DotphaseError naming `path` where there is none. */
 export function requireRow(kind: unknown, path: string): ExpansionRow {
@@ -71,7 +65,7 @@ function readPiece(symbols: readonly number[]): Values {
   const { kind } = row;
   if (sameSymbols(data, [DATA_REQUESTED])) return { kind, value: 'requested' };
   if (sameSymbols(data, [NO_DATA])) return { kind, value: 'none' };
-  return { kind, value: readField(row.field, data) };
+  return { kind, value: readField(DATA_FIELDS[kind], data) };
 }
 
 function writePiece(expansion: Values, path: string): Character[] {
@@ -83,7 +77,7 @@ function writePiece(expansion: Values, path: string): Character[] {
   const { value } = requireRecord(expansion, path, ['kind', 'value', ...PLACE], `a ${row.kind}`);
   if (value === 'requested') return [row.specifier, DATA_REQUESTED];
   if (value === 'none') return [row.specifier, NO_DATA];
-  return [row.specifier, ...writeField(row.field, value, `${path}.value`)];
+  return [row.specifier, ...writeWith(DATA_WRITERS[row.kind], value, `${path}.value`)];
 }
 
 /** A call's position, at the top or in its message, and a function that replaces it. */
@@ -166,8 +160,9 @@ export function mergeFinePosition(values: Values): Values {
  * The sequences of expansions, each from its first specifier through its end of sequence and error check.
  *
  * @param expansions - their values, from {@link splitFinePosition}
+ * @param end - the call's end of sequence, null where not received
  */
-export function writeExpansions(expansions: readonly Values[], end: SequenceEnd): Character[][] {
+export function writeExpansions(expansions: readonly Values[], end: Character): Character[][] {
   const sequences: { pieces: Character[][]; eos: Character[] }[] = [];
   expansions.forEach((expansion, i) => {
     const path = `expansions[${i}]`;
@@ -175,9 +170,10 @@ export function writeExpansions(expansions: readonly Values[], end: SequenceEnd)
       throw new DotphaseError(`${path}.joined`, expansion.joined, 'true or nothing');
     }
     const piece = writePiece(expansion, path);
-    const eos = expansion.eos === undefined ? undefined : writeField(end.field, expansion.eos, `${path}.eos`);
+    const eos =
+      expansion.eos === undefined ? undefined : writeField({ kind: 'eos' }, expansion.eos, `${path}.eos`);
     const before = sequences.at(-1);
-    if (!expansion.joined) sequences.push({ pieces: [piece], eos: eos ?? [end.symbol] });
+    if (!expansion.joined) sequences.push({ pieces: [piece], eos: eos ?? [end] });
     else if (before) {
       before.pieces.push(piece);
       before.eos = eos ?? before.eos;
@@ -211,11 +207,12 @@ function requirePieces(pieces: readonly Character[][], path: string): void {
  * The expansions that sequences spell.
  *
  * @param sequences - each from its first specifier through its end of sequence and error check
+ * @param end - the call's end of sequence, null where not received
  * @throws DotphaseError when a sequence is too short, holds no symbols, or its error check disagrees
  */
 export function readExpansions(
   sequences: readonly (readonly number[])[],
-  end: SequenceEnd,
+  end: Character,
   ignoreErrorCheck: boolean,
 ): Values[] {
   const given: unknown = sequences;
@@ -238,8 +235,8 @@ export function readExpansions(
     return pieces.map((piece, i) => ({
       ...readPiece(piece),
       ...(i > 0 && { joined: true }),
-      ...(i === pieces.length - 1 && content.at(-1) !== end.symbol
-        ? { eos: readField(end.field, content.slice(-1)) }
+      ...(i === pieces.length - 1 && content.at(-1) !== end
+        ? { eos: readField(FIELDS.eos, content.slice(-1)) }
         : {}),
     }));
   });

@@ -1,14 +1,13 @@
 /**
- * The data of each expansion: ITU-R M.821-1 §2 (from memory).
+ * The data of each expansion: ITU-R M.821-1 §2 (from memory). How they are written stands in `writers.ts`.
  */
-import { DotphaseError } from '../../errors.js';
-import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
+import { symbolsToDigits } from '../../symbols/index.js';
 import { LAST_DIGIT_PAIR } from '../../symbols/internal.js';
-import { digitPairs, requireRecord, symbolSet, type DataKind, type Field } from '../fields/index.js';
+import { digitPairs, symbolSet, type DataKind, type Field, type LengthAt } from '../fields/index.js';
 import type { DatumName, PositionSourceName } from './types.js';
 
 /** A number of fixed width and decimals within a list of digits. */
-interface Quantity {
+export interface Quantity {
   readonly name: string;
   readonly digits: number;
   /** Steps in one unit, for example 10 for tenths. */
@@ -22,26 +21,15 @@ const TENTHS_OF_A_KNOT = { digits: 4, stepsPerUnit: 10, highest: 999.9 };
 const TENTHS_OF_A_DEGREE = { digits: 4, stepsPerUnit: 10, highest: 359.9 };
 const HUNDREDTHS_OF_A_MINUTE = { digits: 4, stepsPerUnit: 100, highest: 59.99 };
 
-function writeQuantity(quantity: Quantity, value: unknown, path: string): string {
-  const steps = typeof value === 'number' ? Math.round(value * quantity.stepsPerUnit) : NaN;
-  const highest = Math.round(quantity.highest * quantity.stepsPerUnit);
-  if (!(steps >= 0 && steps <= highest && steps / quantity.stepsPerUnit === value)) {
-    throw new DotphaseError(
-      path,
-      value,
-      `a number from 0 to ${quantity.highest} in steps of ${1 / quantity.stepsPerUnit}`,
-    );
-  }
-  return String(steps).padStart(quantity.digits, '0');
-}
+/** Data end where their sequence does. */
+export const dataLengthAt: LengthAt = (symbols, at) => symbols.length - at;
 
 /** A field of several numbers, as an object, in the order given. */
 function quantitiesField(kind: DataKind, quantities: readonly Quantity[]): Field {
-  const names = quantities.map((quantity) => quantity.name);
   const total = quantities.reduce((sum, quantity) => sum + quantity.digits, 0);
   return {
     kind,
-    lengthAt: (symbols, at) => symbols.length - at,
+    lengthAt: dataLengthAt,
     read(symbols) {
       const digits = symbolsToDigits(symbols);
       if (digits?.length !== total) return undefined;
@@ -53,32 +41,26 @@ function quantitiesField(kind: DataKind, quantities: readonly Quantity[]): Field
       if (values.some(({ quantity, value }) => value > quantity.highest)) return undefined;
       return Object.fromEntries(values.map(({ quantity, value }) => [quantity.name, value]));
     },
-    write(value, path) {
-      const record = requireRecord(value, path, names, `{ ${names.join(', ')} }`);
-      const digits = quantities.map((quantity) =>
-        writeQuantity(quantity, record[quantity.name], `${path}.${quantity.name}`),
-      );
-      return digitsToSymbols(digits.join(''));
-    },
-    shapes: [digitPairs(total / 2)],
+    shapes: () => [digitPairs(total / 2)],
   };
 }
 
 /** A field of one number, by itself. */
-function quantityField(kind: DataKind, quantity: Omit<Quantity, 'name'>): Field {
-  const named = quantitiesField(kind, [{ ...quantity, name: 'value' }]);
+function quantityField(kind: DataKind, quantity: Quantity): Field {
+  const named = /* @__PURE__ */ quantitiesField(kind, [quantity]);
   return {
     ...named,
-    read: (symbols) => (named.read(symbols) as { value: number } | undefined)?.value,
-    write: (value, path) => digitsToSymbols(writeQuantity({ ...quantity, name: '' }, value, path)),
+    read: (symbols) => (named.read(symbols) as Record<string, number> | undefined)?.[quantity.name],
   };
 }
 
 /** Four digits each of latitude and longitude, in 1/10000 minute. */
-export const finePositionField = quantitiesField('finePosition', [
+export const FINE_POSITION: readonly Quantity[] = [
   { name: 'latitude', ...FOUR_DIGITS },
   { name: 'longitude', ...FOUR_DIGITS },
-]);
+];
+
+const finePositionField = /* @__PURE__ */ quantitiesField('finePosition', FINE_POSITION);
 
 /** Indexed by the two digits that name the source. */
 export const SOURCES: readonly PositionSourceName[] = [
@@ -96,94 +78,83 @@ export const SOURCES: readonly PositionSourceName[] = [
 /** Indexed by the two digits that name the datum. */
 export const DATUMS: readonly DatumName[] = ['wgs84', 'wgs72', 'other'];
 
-const RESOLUTION: Quantity = { name: 'resolutionMinutes', digits: 2, stepsPerUnit: 10, highest: 9.9 };
-
-function indexOfName(names: readonly string[], value: unknown, path: string): string {
-  const index = names.findIndex((name) => name === value);
-  if (index < 0) throw new DotphaseError(path, value, `one of ${names.join(', ')}`);
-  return String(index).padStart(2, '0');
-}
+/** The resolution of the fix. */
+export const RESOLUTION: Quantity = { name: 'resolutionMinutes', digits: 2, stepsPerUnit: 10, highest: 9.9 };
 
 /** Two digits each: source, resolution of the fix in tenths of a minute, datum. */
-export const positionSourceField: Field = {
+const positionSourceField: Field = {
   kind: 'positionSource',
-  lengthAt: (symbols, at) => symbols.length - at,
+  lengthAt: dataLengthAt,
   read(symbols) {
     const [source, resolution, datum] = symbols;
-    if (symbols.length !== 3 || source >= SOURCES.length || datum >= DATUMS.length) return undefined;
+    const isAssigned = source < SOURCES.length && isData(resolution) && datum < DATUMS.length;
+    if (symbols.length !== 3 || !isAssigned) return undefined;
     return {
       source: SOURCES[source],
       resolutionMinutes: resolution / RESOLUTION.stepsPerUnit,
       datum: DATUMS[datum],
     };
   },
-  write(value, path) {
-    const keys = ['source', 'resolutionMinutes', 'datum'];
-    const record = requireRecord(value, path, keys, `{ ${keys.join(', ')} }`);
-    return digitsToSymbols(
-      indexOfName(SOURCES, record.source, `${path}.source`) +
-        writeQuantity(RESOLUTION, record.resolutionMinutes, `${path}.resolutionMinutes`) +
-        indexOfName(DATUMS, record.datum, `${path}.datum`),
-    );
-  },
-  shapes: [[symbolSet([0, SOURCES.length - 1]), ...digitPairs(1), symbolSet([0, DATUMS.length - 1])]],
+  shapes: () => [[symbolSet([0, SOURCES.length - 1]), ...digitPairs(1), symbolSet([0, DATUMS.length - 1])]],
 };
 
 /** Four digits, tenths of a knot. */
-export const speedField = quantityField('speed', TENTHS_OF_A_KNOT);
+export const SPEED: Quantity = { name: 'speed', ...TENTHS_OF_A_KNOT };
+const speedField = /* @__PURE__ */ quantityField('speed', SPEED);
 
 /** Four digits, tenths of a degree. */
-export const courseField = quantityField('course', TENTHS_OF_A_DEGREE);
+export const COURSE: Quantity = { name: 'course', ...TENTHS_OF_A_DEGREE };
+const courseField = /* @__PURE__ */ quantityField('course', COURSE);
 
 /** Indexed by symbol: 0–9, A–Z from 11, then punctuation; 10 is not assigned. */
-const LETTERS = '0123456789\0ABCDEFGHIJKLMNOPQRSTUVWXYZ.,-/ ';
-const LONGEST_TEXT = 20;
+export const LETTERS = '0123456789\0ABCDEFGHIJKLMNOPQRSTUVWXYZ.,-/ ';
+/** The most letters of a text. */
+export const LONGEST_TEXT = 20;
 
 /** Text of 1–20 characters, one symbol each. */
-export const furtherIdentificationField: Field = {
+const furtherIdentificationField: Field = {
   kind: 'furtherIdentification',
-  lengthAt: (symbols, at) => symbols.length - at,
+  lengthAt: dataLengthAt,
   read(symbols) {
     if (symbols.length === 0 || symbols.length > LONGEST_TEXT) return undefined;
     const letters = symbols.map((symbol) => LETTERS.at(symbol) ?? '\0');
     return letters.includes('\0') ? undefined : letters.join('');
   },
-  write(value, path) {
-    const letters = typeof value === 'string' ? Array.from(value) : [];
-    const symbols = letters.map((letter) => LETTERS.indexOf(letter));
-    if (
-      letters.length === 0 ||
-      letters.length > LONGEST_TEXT ||
-      letters.includes('\0') ||
-      symbols.includes(-1)
-    ) {
-      throw new DotphaseError(
-        path,
-        value,
-        `1 to ${LONGEST_TEXT} of A–Z, 0–9, full stop, comma, -, / and space`,
-      );
-    }
-    return symbols;
-  },
-  shapes: Array.from({ length: LONGEST_TEXT }, (_, i) =>
-    Array.from({ length: i + 1 }, () => symbolSet([0, 9], [11, LETTERS.length - 1])),
-  ),
+  shapes: () =>
+    Array.from({ length: LONGEST_TEXT }, (_, i) =>
+      Array.from({ length: i + 1 }, () => symbolSet([0, 9], [11, LETTERS.length - 1])),
+    ),
 };
 
 /** Four digits each: minutes for the corner and the sides, speed, course. */
-export const refinedAreaField = quantitiesField('refinedArea', [
+export const REFINED_AREA: readonly Quantity[] = [
   { name: 'latitudeMinutes', ...HUNDREDTHS_OF_A_MINUTE },
   { name: 'longitudeMinutes', ...HUNDREDTHS_OF_A_MINUTE },
   { name: 'southMinutes', ...HUNDREDTHS_OF_A_MINUTE },
   { name: 'eastMinutes', ...HUNDREDTHS_OF_A_MINUTE },
-  { name: 'speed', ...TENTHS_OF_A_KNOT },
-  { name: 'course', ...TENTHS_OF_A_DEGREE },
-]);
+  SPEED,
+  COURSE,
+];
+
+const refinedAreaField = /* @__PURE__ */ quantitiesField('refinedArea', REFINED_AREA);
 
 /** Four digits. */
-export const personsOnBoardField = quantityField('personsOnBoard', FOUR_DIGITS);
+export const PERSONS_ON_BOARD: Quantity = { name: 'personsOnBoard', ...FOUR_DIGITS };
+
+const personsOnBoardField = /* @__PURE__ */ quantityField('personsOnBoard', PERSONS_ON_BOARD);
 
 /** Whether a symbol is data rather than a specifier. */
 export function isData(symbol: number): boolean {
   return symbol <= LAST_DIGIT_PAIR;
 }
+
+/** How the data of each expansion are read. */
+export const DATA_FIELDS: Readonly<Record<DataKind, Field>> = {
+  finePosition: finePositionField,
+  positionSource: positionSourceField,
+  speed: speedField,
+  course: courseField,
+  furtherIdentification: furtherIdentificationField,
+  refinedArea: refinedAreaField,
+  personsOnBoard: personsOnBoardField,
+};

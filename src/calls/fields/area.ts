@@ -1,15 +1,18 @@
 /**
  * Geographic areas: ITU-R M.493 Annex 1 §5.3 (from memory).
  */
-import { requireInteger } from '../../errors.js';
+import { requireInteger, requireRecord } from '../../errors.js';
 import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
-import { DIGIT_PAIR, fixedLength, pairSet, requireRecord, type Field } from './field.js';
+import { DIGIT_PAIR, fixedLength, pairSet, type Field, type FieldWriter } from './field.js';
 import { inQuadrant, quadrantDigit } from './quadrant.js';
+
+const lengthAt = /* @__PURE__ */ fixedLength(5);
 
 /** Quadrant, latitude DD, longitude DDD of the north-west corner, then both sides DD in degrees (M.493 §5.3). */
 export const areaField: Field = {
   kind: 'area',
-  lengthAt: fixedLength(5),
+  length: 5,
+  lengthAt,
   read(symbols) {
     const match = /^([0-3])(\d\d)(\d{3})(\d\d)(\d\d)$/.exec(symbolsToDigits(symbols) ?? '');
     if (!match) return undefined;
@@ -18,6 +21,12 @@ export const areaField: Field = {
       ? { ...inQuadrant(quadrant, latitude, longitude), south, east }
       : undefined;
   },
+  shapes: () => [[pairSet([0, 3], [0, 9]), pairSet([0, 9], [0, 1]), DIGIT_PAIR, DIGIT_PAIR, DIGIT_PAIR]],
+};
+
+/** How that is written. */
+export const areaWriter: FieldWriter = {
+  lengthAt,
   write(value, path) {
     const { latitude, longitude, south, east, quadrant } = requireRecord(
       value,
@@ -39,5 +48,4 @@ export const areaField: Field = {
     ];
     return digitsToSymbols(digits.join(''));
   },
-  shapes: [[pairSet([0, 3], [0, 9]), pairSet([0, 9], [0, 1]), DIGIT_PAIR, DIGIT_PAIR, DIGIT_PAIR]],
 };

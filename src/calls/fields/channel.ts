@@ -1,10 +1,19 @@
 /**
  * Working frequencies and channels: ITU-R M.493 Annex 1 §8.3.2 (from memory).
  */
-import { DotphaseError, requireInteger } from '../../errors.js';
+import { DotphaseError, requireInteger, requireRecord } from '../../errors.js';
 import { NO_INFORMATION, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
 import type { Channel } from '../values.js';
-import { DIGIT_PAIR, only, repeated, requireRecord, sameSymbols, symbolSet, type Field } from './field.js';
+import {
+  DIGIT_PAIR,
+  only,
+  repeated,
+  sameSymbols,
+  symbolSet,
+  type Field,
+  type FieldWriter,
+  type LengthAt,
+} from './field.js';
 
 const NO_CHANNEL = repeated(NO_INFORMATION, 3);
 const HZ_PER_STEP = 100;
@@ -40,13 +49,16 @@ function writeVhfChannel(value: unknown, path: string): number[] {
   return digitsToSymbols(`90${side}${String(number).padStart(3, '0')}`);
 }
 
+/** Four symbols from 40 to 49 on, else three. */
+export const channelLengthAt: LengthAt = (symbols, at) => {
+  const length = symbols[at] >= 40 && symbols[at] <= 49 ? 4 : 3;
+  return at + length <= symbols.length ? length : Infinity;
+};
+
 /** Half a frequency message: a frequency, an MF/HF channel, a VHF channel or nothing (M.493 §8.3.2). */
 export const channelField: Field = {
   kind: 'channel',
-  lengthAt(symbols, at) {
-    const length = symbols[at] >= 40 && symbols[at] <= 49 ? 4 : 3;
-    return at + length <= symbols.length ? length : Infinity;
-  },
+  lengthAt: channelLengthAt,
   read(symbols): Channel | undefined {
     if (sameSymbols(symbols, NO_CHANNEL)) return 'none';
     const digits = symbolsToDigits(symbols);
@@ -63,6 +75,17 @@ export const channelField: Field = {
     const side = SIMPLEX_SIDES[Number(vhf[1])];
     return { vhfChannel: Number(vhf[2]), ...(side && { simplex: side }) };
   },
+  shapes: () => [
+    [symbolSet([0, 39]), DIGIT_PAIR, DIGIT_PAIR],
+    [symbolSet(90), symbolSet([0, 29]), DIGIT_PAIR],
+    only(NO_CHANNEL),
+    [symbolSet([40, 49]), DIGIT_PAIR, DIGIT_PAIR, DIGIT_PAIR],
+  ],
+};
+
+/** How that is written. */
+export const channelWriter: FieldWriter = {
+  lengthAt: channelLengthAt,
   write(value, path) {
     if (value === 'none') return [...NO_CHANNEL];
     if (typeof value === 'object' && value !== null) {
@@ -76,10 +99,4 @@ export const channelField: Field = {
     }
     throw new DotphaseError(path, value, EXPECTED);
   },
-  shapes: [
-    [symbolSet([0, 39]), DIGIT_PAIR, DIGIT_PAIR],
-    [symbolSet(90), symbolSet([0, 29]), DIGIT_PAIR],
-    only(NO_CHANNEL),
-    [symbolSet([40, 49]), DIGIT_PAIR, DIGIT_PAIR, DIGIT_PAIR],
-  ],
 };

@@ -1,13 +1,13 @@
 /**
- * What a field of a call is: symbols to a value and back, and the symbols allowed at each of its positions.
+ * What a field of a call is: its kind, its reading, the symbols allowed at each of its positions, and its writing. Reading
+ * and writing stand apart and are found by the kind, so that a page that only receives does not load the one, and a page
+ * that only sends not the other.
  */
-import { DotphaseError, requireRecord } from '../../errors.js';
+import { DotphaseError } from '../../errors.js';
 import { SYMBOL_COUNT } from '../../symbols/index.js';
 import { LAST_DIGIT_PAIR } from '../../symbols/internal.js';
 import type { Codes } from '../../symbols/internal.js';
-import { isNotReceived, isUnassigned, type Character, type NotReceived, type Unassigned } from '../values.js';
-
-export { requireRecord };
+import type { Character, NotReceived, Unassigned } from '../values.js';
 
 /** Which of the 128 symbols a position in a sequence may hold: 1 where allowed. */
 export type SymbolSet = Uint8Array;
@@ -52,29 +52,49 @@ export type DataKind =
   | 'refinedArea'
   | 'personsOnBoard';
 
-/** One kind of field. */
-export interface Field {
-  /** What the field holds; the key of its words in `phrases` and in `forms.ts`. */
+/** Kinds that calls themselves are made of. */
+export type CallFieldKind = Exclude<FieldKind, DataKind | 'constant'>;
+
+/** What stands in a place of a call. */
+export interface Content {
+  /** What the field holds; the key of its reading, its writing, and its words in `phrases` and in `forms.ts`. */
   readonly kind: FieldKind;
-  /** How many symbols the field takes at `at`; Infinity where it would run past the end. */
-  lengthAt(symbols: readonly number[], at: number): number;
-  /** The value of exactly those symbols, or undefined where they mean nothing here. */
+  /** The symbols themselves, where a kind of call always has the same here. */
+  readonly constant?: readonly number[];
+}
+
+/** How many symbols a field takes at `at`; Infinity where it would run past the end. */
+export type LengthAt = (symbols: readonly number[], at: number) => number;
+
+/** How one kind of field is read. */
+export interface Field extends Content {
+  readonly lengthAt: LengthAt;
+  /** How many symbols the field takes; undefined where that depends on them. */
+  readonly length?: number;
+  /**
+   * The value of exactly those symbols, so that writing it gives the same symbols again; undefined where they mean
+   * nothing here.
+   */
   read(symbols: readonly number[]): unknown;
   /**
-   * The characters of a value, null where a part of it was not received. Throws a DotphaseError naming `path` when the
-   * value cannot be sent.
-   */
-  write(value: unknown, path: string): Character[];
-  /**
-   * Reads a field whose length depends on its characters, where some may be missing; none where the length is always the
-   * same.
+   * Reads a field whose length depends on its characters, where some may be missing.
    *
    * @param left - the call's characters from the field on, to the end of sequence
    * @param isEndKnown - whether the end of sequence was received, so that `left` is all there is
    */
   readReceived?(left: readonly Character[], isEndKnown: boolean): ReceivedField;
   /** What the field looks like when every symbol is assigned. */
-  readonly shapes: readonly Shape[];
+  shapes(): readonly Shape[];
+}
+
+/** How one kind of field is written. */
+export interface FieldWriter {
+  readonly lengthAt: LengthAt;
+  /**
+   * The characters of a value, null where a part of it was not received. Throws a DotphaseError naming `path` when the
+   * value cannot be sent.
+   */
+  write(value: unknown, path: string): Character[];
 }
 
 /** The set of the given symbols and inclusive ranges of symbols. */
@@ -115,7 +135,7 @@ export function only(symbols: readonly number[]): Shape {
 /** Every combination of one shape of each field, in order. */
 export function combineShapes(fields: readonly Field[]): Shape[] {
   return fields.reduce<Shape[]>(
-    (heads, field) => heads.flatMap((head) => field.shapes.map((shape) => [...head, ...shape])),
+    (heads, field) => heads.flatMap((head) => field.shapes().map((shape) => [...head, ...shape])),
     [[]],
   );
 }
@@ -125,7 +145,8 @@ export function sameSymbols(a: readonly Character[], b: readonly Character[]): b
   return a.length === b.length && a.every((symbol, i) => symbol === b[i]);
 }
 
-const isSymbol = (symbol: unknown) =>
+/** Whether something is the number of a symbol. */
+export const isSymbol = (symbol: unknown) =>
   Number.isInteger(symbol) && (symbol as number) >= 0 && (symbol as number) < SYMBOL_COUNT;
 
 /** A list of symbol numbers; throws a DotphaseError unless `value` is one. */
@@ -136,27 +157,14 @@ export function requireSymbols(value: unknown, path: string): number[] {
   return [...(value as number[])];
 }
 
-/** A list of characters, null where missing; throws a DotphaseError unless `value` is one. */
-export function requireCharacters(value: unknown, path: string): Character[] {
-  if (!Array.isArray(value) || !Array.from(value).every((item) => item === null || isSymbol(item))) {
-    throw new DotphaseError(path, value, 'a list of symbols from 0 to 127, null where not received');
-  }
-  return [...(value as Character[])];
-}
-
 /** Whether every character was received. */
 export function isWhole(characters: readonly Character[]): characters is readonly number[] {
   return !characters.includes(null);
 }
 
-/**
- * Reads a field so that writing the value gives the same symbols again: anything else becomes
- * {@link Unassigned}.
- */
+/** Reads a field; symbols that mean nothing there become {@link Unassigned}. */
 export function readField(field: Field, symbols: readonly number[]): unknown {
-  const value = field.read(symbols);
-  if (value !== undefined && sameSymbols(field.write(value, 'value'), symbols)) return value;
-  return { unassigned: [...symbols] } satisfies Unassigned;
+  return field.read(symbols) ?? ({ unassigned: [...symbols] } satisfies Unassigned);
 }
 
 /** Reads a field whose characters may be missing; where any is, the value is {@link NotReceived}. */
@@ -170,25 +178,8 @@ export function firstCharacters(characters: readonly Character[], count: number)
   return Array.from({ length: count }, (_, i) => characters.at(i) ?? null);
 }
 
-/** Writes a field's value, its unassigned symbols or its received characters. */
-export function writeField(field: Field, value: unknown, path: string): Character[] {
-  if (isNotReceived(value)) {
-    requireRecord(value, path, ['notReceived'], '{ notReceived } alone');
-    return requireCharacters(value.notReceived, `${path}.notReceived`);
-  }
-  if (isUnassigned(value)) {
-    requireRecord(value, path, ['unassigned'], '{ unassigned } alone');
-    const symbols = requireSymbols(value.unassigned, `${path}.unassigned`);
-    if (field.lengthAt(symbols, 0) !== symbols.length) {
-      throw new DotphaseError(`${path}.unassigned`, symbols, 'as many symbols as the field holds');
-    }
-    return symbols;
-  }
-  return field.write(value, path);
-}
-
 /** The length of a field that always takes `count` symbols. */
-export function fixedLength(count: number): Field['lengthAt'] {
+export function fixedLength(count: number): LengthAt {
   return (symbols, at) => (at + count <= symbols.length ? count : Infinity);
 }
 
@@ -196,14 +187,10 @@ export function fixedLength(count: number): Field['lengthAt'] {
 export function wordField(kind: WordKind, codes: Codes): Field {
   return {
     kind,
+    length: 1,
     lengthAt: fixedLength(1),
     read: ([symbol]) => codes.bySymbol(symbol)?.name,
-    write(value, path) {
-      const word = typeof value === 'string' ? codes.byName(value) : undefined;
-      if (!word) throw new DotphaseError(path, value, `one of ${codes.words.map((w) => w.name).join(', ')}`);
-      return [word.symbol];
-    },
-    shapes: [[symbolSet(...codes.words.map((word) => word.symbol))]],
+    shapes: () => [[symbolSet(...codes.words.map((word) => word.symbol))]],
   };
 }
 
@@ -211,9 +198,10 @@ export function wordField(kind: WordKind, codes: Codes): Field {
 export function constantField(...symbols: number[]): Field {
   return {
     kind: 'constant',
+    length: symbols.length,
     lengthAt: fixedLength(symbols.length),
     read: () => undefined,
-    write: () => symbols,
-    shapes: [only(symbols)],
+    shapes: () => [only(symbols)],
+    constant: symbols,
   };
 }

@@ -1,9 +1,8 @@
 /**
- * The fields that calls are made of, each with its reading, writing and allowed symbols
+ * The fields that calls are made of, each with its reading, its allowed symbols and its writing
  * (ITU-R M.493 Annex 1 §5–§9, from memory).
  */
-export { areaField } from './area.js';
-export { SIMPLEX_SIDES, channelField } from './channel.js';
+export { SIMPLEX_SIDES, channelLengthAt } from './channel.js';
 export {
   combineShapes,
   constantField,
@@ -12,13 +11,11 @@ export {
   isWhole,
   readCharacters,
   readField,
-  requireCharacters,
-  requireRecord,
   requireSymbols,
   sameSymbols,
   symbolSet,
-  wordField,
-  writeField,
+  type CallFieldKind,
+  type Content,
   type DataKind,
   type Field,
   type FieldKind,
@@ -26,22 +23,13 @@ export {
   type Shape,
   type SymbolSet,
   type WordKind,
+  type FieldWriter,
+  type LengthAt,
 } from './field.js';
-export {
-  POSITION_FOLLOWS,
-  acknowledgedMessageField,
-  irregularMessageField,
-  messageField,
-} from './message.js';
-export {
-  MINUTES_PER_DEGREE,
-  STEPS_PER_MINUTE,
-  joinPosition,
-  positionField,
-  splitPosition,
-  toSteps,
-} from './position.js';
+export { POSITION_FOLLOWS } from './message.js';
+export { MINUTES_PER_DEGREE, STEPS_PER_MINUTE, joinPosition, splitPosition, toSteps } from './position.js';
+export { FIELDS, fieldOf } from './readers.js';
 export { QUADRANTS, quadrantDigit } from './quadrant.js';
-export { casualtyField, identityField } from './station.js';
-export { EVEN_COUNT, ODD_COUNT, telephoneField } from './telephone.js';
-export { timeField } from './time.js';
+export { EVEN_COUNT, ODD_COUNT, telephoneWriter } from './telephone.js';
+export { writeField } from './writers.js';
+export { requireCharacters, writeWith } from './writing.js';

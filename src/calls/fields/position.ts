@@ -2,7 +2,7 @@
  * Positions: quadrant, latitude DDMM, longitude DDDMM (ITU-R M.493 Annex 1 §8.1.2), and the ten-thousandths of
  * a minute that an expansion adds (ITU-R M.821-1 §2); both from memory.
  */
-import { DotphaseError } from '../../errors.js';
+import { DotphaseError, requireRecord } from '../../errors.js';
 import { digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
 import type { Position } from '../values.js';
 import {
@@ -11,16 +11,17 @@ import {
   only,
   pairSet,
   repeated,
-  requireRecord,
   sameSymbols,
   type Field,
+  type FieldWriter,
 } from './field.js';
-import { inQuadrant, quadrantDigit } from './quadrant.js';
+import { inQuadrant, quadrantDigit, readDigit } from './quadrant.js';
 
 /** Minutes in a degree. */
 export const MINUTES_PER_DEGREE = 60;
 /** The finest step of a position: ten-thousandths of a minute. */
 export const STEPS_PER_MINUTE = 10_000;
+const lengthAt = /* @__PURE__ */ fixedLength(5);
 const NO_POSITION = repeated(99, 5);
 
 /** A position in whole steps of 1/10000 minute from the equator and the meridian. */
@@ -28,6 +29,10 @@ export interface Steps {
   quadrant: number;
   latitude: number;
   longitude: number;
+}
+
+function stepsIn(degrees: number): number {
+  return Math.round(Math.abs(degrees) * MINUTES_PER_DEGREE * STEPS_PER_MINUTE);
 }
 
 function coordinate(value: unknown, path: string, limit: number): number {
@@ -51,11 +56,10 @@ export function toSteps(value: unknown, path: string): Steps {
     longitude: coordinate(longitude, `${path}.longitude`, 180),
     quadrant,
   };
-  const steps = (degrees: number) => Math.round(Math.abs(degrees) * MINUTES_PER_DEGREE * STEPS_PER_MINUTE);
   return {
     quadrant: quadrantDigit(point, path),
-    latitude: steps(point.latitude),
-    longitude: steps(point.longitude),
+    latitude: stepsIn(point.latitude),
+    longitude: stepsIn(point.longitude),
   };
 }
 
@@ -89,7 +93,8 @@ function minuteSymbols(quadrant: number, latitudeMinutes: number, longitudeMinut
  */
 export const positionField: Field = {
   kind: 'position',
-  lengthAt: fixedLength(5),
+  length: 5,
+  lengthAt,
   read(symbols) {
     if (sameSymbols(symbols, NO_POSITION)) return 'none';
     const match = /^([0-3])(\d\d)([0-5]\d)(\d{3})([0-5]\d)$/.exec(symbolsToDigits(symbols) ?? '');
@@ -101,13 +106,7 @@ export const positionField: Field = {
       longitude: (lonDegrees * MINUTES_PER_DEGREE + lonMinutes) * STEPS_PER_MINUTE,
     });
   },
-  write(value, path) {
-    if (value === 'none') return [...NO_POSITION];
-    const { quadrant, latitude, longitude } = toSteps(value, path);
-    const minutes = (steps: number) => Math.floor(steps / STEPS_PER_MINUTE);
-    return minuteSymbols(quadrant, minutes(latitude), minutes(longitude));
-  },
-  shapes: [
+  shapes: () => [
     [
       pairSet([0, 3], [0, 9]),
       pairSet([0, 9], [0, 5]),
@@ -117,6 +116,17 @@ export const positionField: Field = {
     ],
     only(NO_POSITION),
   ],
+};
+
+/** How that is written. */
+export const positionWriter: FieldWriter = {
+  lengthAt,
+  write(value, path) {
+    if (value === 'none') return [...NO_POSITION];
+    const { quadrant, latitude, longitude } = toSteps(value, path);
+    const minutes = (steps: number) => Math.floor(steps / STEPS_PER_MINUTE);
+    return minuteSymbols(quadrant, minutes(latitude), minutes(longitude));
+  },
 };
 
 /** What a position finer than a minute is split into: whole minutes, and the steps of 1/10000 minute above them. */
@@ -147,10 +157,9 @@ export function splitPosition(value: unknown, path: string): SplitPosition {
  * @param coarse - a position in whole minutes
  */
 export function joinPosition(coarse: Position, latitude: number, longitude: number): Position | undefined {
-  const steps = toSteps(coarse, 'position');
   return fromStepsWithin({
-    quadrant: steps.quadrant,
-    latitude: steps.latitude + latitude,
-    longitude: steps.longitude + longitude,
+    quadrant: readDigit(coarse),
+    latitude: stepsIn(coarse.latitude) + latitude,
+    longitude: stepsIn(coarse.longitude) + longitude,
   });
 }

@@ -13,9 +13,17 @@ interface Point {
   quadrant?: unknown;
 }
 
+/** The quadrant digit that the signs of a point say. */
+const signDigit = ({ latitude, longitude }: Point) => (latitude < 0 ? 2 : 0) + (longitude < 0 ? 1 : 0);
+
+/** The quadrant digit of a point that was read. */
+export function readDigit(point: Point & { quadrant?: Quadrant }): number {
+  return point.quadrant === undefined ? signDigit(point) : QUADRANTS.indexOf(point.quadrant);
+}
+
 /** The quadrant digit of a point; where a coordinate is zero the sender may name another side of zero. */
 export function quadrantDigit(point: Point, path: string): number {
-  const digit = (point.latitude < 0 ? 2 : 0) + (point.longitude < 0 ? 1 : 0);
+  const digit = signDigit(point);
   if (point.quadrant === undefined) return digit;
   const named = QUADRANTS.indexOf(point.quadrant as Quadrant);
   const differs = digit ^ named;
@@ -35,5 +43,5 @@ export function inQuadrant(
     latitude: digit & 2 && latitude !== 0 ? -latitude : latitude,
     longitude: digit & 1 && longitude !== 0 ? -longitude : longitude,
   };
-  return quadrantDigit(point, '') === digit ? point : { ...point, quadrant: QUADRANTS[digit] };
+  return signDigit(point) === digit ? point : { ...point, quadrant: QUADRANTS[digit] };
 }

@@ -1,7 +1,7 @@
 /**
  * Phrases for the fields of a call. Apart from the fields, so that encoding alone does not load the words.
  */
-import type { Field, FieldKind } from '../fields/index.js';
+import type { Content, FieldKind } from '../fields/index.js';
 import { areaPhrase } from './area.js';
 import { channelPhrase } from './channel.js';
 import { DATA_PHRASES } from './expansions.js';
@@ -39,6 +39,6 @@ const PHRASES: Readonly<Record<FieldKind, Phrase>> = {
 };
 
 /** The words for a field. */
-export function phraseOf(field: Field): Phrase {
-  return PHRASES[field.kind];
+export function phraseOf({ kind }: Content): Phrase {
+  return PHRASES[kind];
 }

@@ -4,7 +4,13 @@
 import { DotphaseError } from '../../errors.js';
 import { FORMATS, NO_INFORMATION, digitsToSymbols, symbolsToDigits } from '../../symbols/index.js';
 import { addressField } from '../address.js';
-import { POSITION_FOLLOWS, channelField, requireSymbols, telephoneField } from '../fields/index.js';
+import {
+  FIELDS,
+  POSITION_FOLLOWS,
+  channelLengthAt,
+  requireSymbols,
+  telephoneWriter,
+} from '../fields/index.js';
 
 const FIELD_COUNT = 11;
 const IDENTITY = 5;
@@ -69,7 +75,7 @@ function writeMessage(cursor: Cursor): [message: string, time: string] {
     return [position, cursor.left >= TIME && cursor.peek() < 100 ? digits(cursor.take(TIME), 'time') : ''];
   }
   const [receive, transmit] = ['receive', 'transmit'].map((half) => {
-    const symbols = cursor.take(channelField.lengthAt(cursor.rest(), 0));
+    const symbols = cursor.take(channelLengthAt(cursor.rest(), 0));
     return isNone(symbols) ? '' : digits(symbols, `message.${half}`);
   });
   if (receive === '' && transmit !== '') {
@@ -82,8 +88,8 @@ function writeMessage(cursor: Cursor): [message: string, time: string] {
   return [message, ''];
 }
 
-function writeTelephone(cursor: Cursor): string {
-  const number = telephoneField.read(cursor.take(cursor.left));
+function telephoneDigits(cursor: Cursor): string {
+  const number = FIELDS.telephone.read(cursor.take(cursor.left));
   if (typeof number !== 'string') refuse('telephone', cursor.symbols, 'a telephone number');
   if (number.length > MOST_TELEPHONE_DIGITS) {
     refuse('telephone', cursor.symbols, `a telephone number of at most ${MOST_TELEPHONE_DIGITS} digits`);
@@ -131,7 +137,7 @@ export function writeDsc(content: readonly number[], isExpanded: boolean): strin
   }
   const second = command(cursor.take(1), 'telecommand2');
   const [message, time] = writeMessage(cursor);
-  const telephone = format === AUTOMATIC ? writeTelephone(cursor) : '';
+  const telephone = format === AUTOMATIC ? telephoneDigits(cursor) : '';
   if (message.length === 2 * POSITION && telephone !== '') {
     refuse('telephone', cursor.symbols, 'either a position or a telephone number');
   }
@@ -167,7 +173,7 @@ function readMessage(message: string, time: string): number[] {
   const refusal = () => new DotphaseError('message', message, expected);
   const halves = ['receive', 'transmit'].flatMap(() => {
     if (left.length === 0) return noInformation(CHANNEL);
-    const length = channelField.lengthAt(left, 0);
+    const length = channelLengthAt(left, 0);
     if (length > left.length) throw refusal();
     return left.splice(0, length);
   });
@@ -220,7 +226,7 @@ export function readDsc(
   if (!isPosition && !hasTelephone && time !== '') {
     throw new DotphaseError('time', time, 'nothing without a position or a telephone number');
   }
-  const telephone = hasTelephone ? requireSymbols(telephoneField.write(time, 'telephone'), 'telephone') : [];
+  const telephone = hasTelephone ? requireSymbols(telephoneWriter.write(time, 'telephone'), 'telephone') : [];
   const body = [
     readCommand(fifth, 'telecommand2'),
     ...readMessage(message, isPosition ? time : ''),
