@@ -3,7 +3,7 @@
  * are read).
  */
 import { errorCheck } from '../symbols/index.js';
-import { ENDS_OF_SEQUENCE } from '../symbols/index.js';
+import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
 
 /** The ends of sequence that close a call or an expansion behind its error check. */
 const CLOSING = 2;
@@ -29,7 +29,7 @@ function expansionAt(characters: readonly (number | undefined)[], at: number): n
     if (symbol === undefined) return undefined;
     const before = symbols.at(-1);
     symbols.push(symbol);
-    if (before !== undefined && ENDS_OF_SEQUENCE.bySymbol(before)) {
+    if (before !== undefined && END_OF_SEQUENCE_CODES.bySymbol(before)) {
       return errorCheck(symbols) === 0 ? symbols : undefined;
     }
   }

@@ -3,8 +3,9 @@
  * phasing, DX or RX by the ten-unit check, the format specifier twice where it must be, the error check.
  */
 import { errorCheck } from '../symbols/index.js';
+import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
 import { DotphaseError } from '../errors.js';
-import { BITS_PER_SYMBOL, ENDS_OF_SEQUENCE, PHASING_DX, bitsToSymbol } from '../symbols/index.js';
+import { BITS_PER_SYMBOL, PHASING_DX, bitsToSymbol } from '../symbols/index.js';
 import { LONGEST_EXPANSIONS, splitExpansions } from './expansions.js';
 import { PHASING_DX_COUNT, PHASING_RX } from './sequence.js';
 
@@ -101,7 +102,7 @@ function findEnd(characters: readonly CharacterReading[], format: number | undef
   for (let i = 2; i + 1 < characters.length; i++) {
     const symbol = characters[i].symbol;
     content.push(symbol ?? 0);
-    if (symbol === undefined || !ENDS_OF_SEQUENCE.bySymbol(symbol)) continue;
+    if (symbol === undefined || !END_OF_SEQUENCE_CODES.bySymbol(symbol)) continue;
     first ??= i;
     if (characters[i + 1].symbol === errorCheck(content)) return i;
   }

@@ -2,7 +2,8 @@
  * The layouts of all calls merged into one tree of positions: what a character may be, given those before it.
  */
 import { callLayouts } from '../calls/index.js';
-import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
+import { SYMBOL_COUNT } from '../symbols/index.js';
+import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
 
 /** Information characters of a call besides its layout: the second format specifier, the error check, two EOS. */
 export const CHARACTERS_AROUND = 4;
@@ -38,7 +39,7 @@ function positionWeights(set: Uint8Array, isStrict: boolean): Float64Array {
 }
 
 function isEndSet(set: Uint8Array): boolean {
-  return set.every((member, symbol) => member === 0 || ENDS_OF_SEQUENCE.bySymbol(symbol) !== undefined);
+  return set.every((member, symbol) => member === 0 || END_OF_SEQUENCE_CODES.bySymbol(symbol) !== undefined);
 }
 
 /** Builds the tree: every kind of call is as likely as any other, and so is every layout of a kind. */

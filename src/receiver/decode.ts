@@ -6,7 +6,8 @@
  * over 128 parities at each position (a forward recursion), and the best call of a layout is found by Viterbi's
  * algorithm on the same trellis.
  */
-import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
+import { SYMBOL_COUNT } from '../symbols/index.js';
+import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
 import { CHARACTERS_AROUND, layoutTree, type LayoutNode } from './constraints.js';
 import { positionLogLikelihoods, type CharacterLogLikelihoods } from './loglikelihoods.js';
 import { logMarginals, type Layer, type Visit } from './marginals.js';
@@ -61,7 +62,7 @@ interface End {
 
 function endsAt(logLikelihoods: CharacterLogLikelihoods, before: Front, node: LayoutNode): End[] {
   const ends: End[] = [];
-  for (const { symbol: eos } of ENDS_OF_SEQUENCE.words) {
+  for (const { symbol: eos } of END_OF_SEQUENCE_CODES.words) {
     if (node.weights[eos] === 0) continue;
     const terms: number[] = [];
     for (let parity = 0; parity < SYMBOL_COUNT; parity++) {

@@ -2,7 +2,8 @@
  * The probability of each character of a decided call: the forward recursion of the decision and a backward one
  * over the same trellis (Bahl, Cocke, Jelinek and Raviv 1974).
  */
-import { ENDS_OF_SEQUENCE, SYMBOL_COUNT } from '../symbols/index.js';
+import { SYMBOL_COUNT } from '../symbols/index.js';
+import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
 import type { LayoutNode } from './constraints.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 import { at, endLogLikelihood, logSum, type Front, type Worthwhile } from './calltrellis.js';
@@ -107,7 +108,7 @@ export function logMarginals(
         const prior = worthAt ? node.ends : node.total;
         keep(from, { values: new Float64Array(SYMBOL_COUNT).fill(1), scale: Math.log(prior) });
       } else if (node.ends > 0 && from) {
-        for (const { symbol: eos } of ENDS_OF_SEQUENCE.words) {
+        for (const { symbol: eos } of END_OF_SEQUENCE_CODES.words) {
           if (node.weights[eos] === 0) continue;
           const masses = endMasses(logLikelihoods, node, eos);
           if (eos === symbols.at(depth)) terms[depth].push(endSum(from, masses));
