@@ -1,6 +1,27 @@
 /**
  * The arithmetic of the search in plain JavaScript; `vectorrows.assembly.ts` does the same four centres at a time.
  */
+import {
+  ACTIVITY_SHARE,
+  BEHIND_DX,
+  B_WEIGHT,
+  DOT_ROWS,
+  DX_LEAD,
+  DX_ROWS,
+  LEAST_ACTIVITY,
+  LEAST_DOTTED,
+  LEAST_FIVE,
+  LEAST_FIVE_DOTTED,
+  LEAST_RUN,
+  LEAST_THREE,
+  LEAST_THREE_DOTTED,
+  MOST_DOTTED,
+  MOST_RUN,
+  PAIR_ROWS,
+  SIX_PAIRS_ROWS,
+  Y_WEIGHT,
+  RECENT_ROWS,
+} from './rowconstants.js';
 import { Look, type RowSettings, type TakeRows } from './rowsettings.js';
 import { WINDOWS_PER_BIT } from './windows.js';
 
@@ -15,7 +36,6 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
     width,
     upperAt,
     keptMask,
-    recentMask,
     samples,
     folded,
     waves,
@@ -30,34 +50,16 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
     limited,
     limitedDotted,
     looks,
-    bWeight,
-    yWeight,
-    pairRows,
-    dxCount,
-    dxLead,
-    leastRun,
-    leastDotted,
-    activityShare,
-    leastActivity,
     withAttempts,
-    dotRows,
-    dxRows,
-    behindDx,
-    mostRun,
-    mostDotted,
     lag,
     lagDotted,
-    leastThree,
-    leastFive,
-    leastThreeDotted,
-    leastFiveDotted,
   } = settings;
   const m = new Float32Array(buffer);
   const look = new Int32Array(buffer);
   let phase = 0;
 
   const kept = (row: number) => (row & keptMask) * stride;
-  const recent = (row: number) => (row & recentMask) * stride;
+  const recent = (row: number) => (row & (RECENT_ROWS - 1)) * stride;
 
   /** The sums over one row, phases counted from its middle. */
   function sumThird(at: number): void {
@@ -84,7 +86,7 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
 
   /** The powers in the latest three rows together. */
   function addThirds(row: number): void {
-    const to = powers + (row & recentMask) * toneStride;
+    const to = powers + (row & (RECENT_ROWS - 1)) * toneStride;
     const last = thirds + 2 * phase * toneStride;
     const middle = thirds + 2 * ((phase + 2) % WINDOWS_PER_BIT) * toneStride;
     const first = thirds + 2 * ((phase + 1) % WINDOWS_PER_BIT) * toneStride;
@@ -102,7 +104,7 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
   }
 
   function contrast(row: number): number {
-    const power = powers + (row & recentMask) * toneStride;
+    const power = powers + (row & (RECENT_ROWS - 1)) * toneStride;
     const to = contrasts + kept(row);
     const before = activity + recent(row - WINDOWS_PER_BIT);
     const own = activity + recent(row);
@@ -113,9 +115,9 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
       const value = (upper - lower) / (upper + lower + LEAST_POWER);
       m[to + tone] = value;
       const mean = m[before + tone];
-      const next = mean + activityShare * (Math.abs(value) - mean);
+      const next = mean + ACTIVITY_SHARE * (Math.abs(value) - mean);
       m[own + tone] = next;
-      if (next >= leastActivity) isActive = Look.characters;
+      if (next >= LEAST_ACTIVITY) isActive = Look.characters;
     }
     return isActive;
   }
@@ -133,8 +135,8 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
     const b7 = contrasts + kept(row - 2 * bit);
     const b8 = contrasts + kept(row - bit);
     const b9 = contrasts + kept(row);
-    const before = runs + recent(row - pairRows);
-    const leaving = characters + recent(row - pairRows * dxCount);
+    const before = runs + recent(row - PAIR_ROWS);
+    const leaving = characters + recent(row - SIX_PAIRS_ROWS);
     const run = runs + recent(row);
     const own = characters + recent(row);
     for (let tone = 0; tone < width; tone++) {
@@ -147,18 +149,18 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
         m[b5 + tone] +
         m[b6 + tone] +
         m[b9 + tone];
-      const character = bWeight * b - yWeight * y;
+      const character = B_WEIGHT * b - Y_WEIGHT * y;
       m[run + tone] = m[before + tone] + character - m[leaving + tone];
       m[own + tone] = character;
     }
   }
 
   function findRun(row: number): number {
-    const run = runs + recent(row - dxLead);
-    const ended = dots + recent(row - dxLead - dxRows);
+    const run = runs + recent(row - DX_LEAD);
+    const ended = dots + recent(row - DX_LEAD - DX_ROWS);
     for (let tone = 0; tone < width; tone++) {
       const value = m[run + tone];
-      if (Math.abs(value) >= leastRun || Math.abs(value + m[ended + tone]) >= leastDotted) return Look.run;
+      if (Math.abs(value) >= LEAST_RUN || Math.abs(value + m[ended + tone]) >= LEAST_DOTTED) return Look.run;
     }
     return 0;
   }
@@ -169,15 +171,15 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
   function limitRuns(row: number): void {
     const run = runs + recent(row);
     const now = kept(row);
-    const leaving = kept(row - dotRows);
+    const leaving = kept(row - DOT_ROWS);
     const own = dots + recent(row);
     const before = dots + recent(row - WINDOWS_PER_BIT);
-    const ended = dots + recent(row - dxRows);
+    const ended = dots + recent(row - DX_ROWS);
     for (let tone = 0; tone < width; tone++) {
       // B and Y in turn, Y last.
       m[own + tone] = m[contrasts + leaving + tone] - m[before + tone] - m[contrasts + now + tone];
-      m[limited + now + tone] = limit(m[run + tone], mostRun);
-      m[limitedDotted + now + tone] = limit(m[run + tone] + m[ended + tone], mostDotted);
+      m[limited + now + tone] = limit(m[run + tone], MOST_RUN);
+      m[limitedDotted + now + tone] = limit(m[run + tone] + m[ended + tone], MOST_DOTTED);
     }
   }
 
@@ -205,9 +207,9 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
       found |= findRun(row);
       if (withAttempts) {
         limitRuns(row);
-        const behind = row - behindDx;
-        if (findRepeated(behind, limited, lag, leastThree, leastFive)) found |= Look.repeated;
-        if (findRepeated(behind, limitedDotted, lagDotted, leastThreeDotted, leastFiveDotted))
+        const behind = row - BEHIND_DX;
+        if (findRepeated(behind, limited, lag, LEAST_THREE, LEAST_FIVE)) found |= Look.repeated;
+        if (findRepeated(behind, limitedDotted, lagDotted, LEAST_THREE_DOTTED, LEAST_FIVE_DOTTED))
           found |= Look.repeatedDotted;
       }
       look[looks + n] = found;

@@ -5,18 +5,27 @@
  * The contrast (upper − lower) / (upper + lower) of two tone powers is uniform on −1…1 in white noise, whatever
  * the level, so that the sum over n known bits has the variance n / 3 and thresholds are set in its deviations.
  */
-import { LONG_DOTS, PHASING_DX_COUNT } from '../../frames/index.js';
-import { BITS_PER_SYMBOL } from '../../symbols/index.js';
 import { WORKING_RATE, type BandParameters, type Repetition } from '../bandparameters.js';
-import { PAIR_BITS, PHASING_BITS, PHASING_SLOTS } from '../phasingsequence.js';
 import { createPlainRows } from './plainrows.js';
+import {
+  DX_ROWS,
+  LEAST_ACTIVITY,
+  LEAST_DOTTED,
+  LEAST_FIVE,
+  LEAST_FIVE_DOTTED,
+  LEAST_RUN,
+  LEAST_THREE,
+  LEAST_THREE_DOTTED,
+  RECENT_ROWS,
+} from './rowconstants.js';
 import type { RowSettings } from './rowsettings.js';
 import { createVectorRows } from './vectorrows.js';
 import { WINDOWS_PER_BIT } from './windows.js';
 
-/** Rows whose contrasts can be looked back upon: an attempt of five sendings and its dots, or a phasing. Powers of two. */
+export { BEHIND_DX, DX_BITS, DX_LEAD, SLOT_ROWS } from './rowconstants.js';
+
+/** Rows whose contrasts can be looked back upon where attempts are searched for: five sendings and their dots. A power of two. */
 const ATTEMPT_ROWS = 1 << 14;
-const RECENT_ROWS = 1 << 10;
 
 /** Numbers that a vector instruction takes at once. */
 const LANES = 4;
@@ -27,50 +36,8 @@ const FIRST_PLACE = 1024;
 /** Rows that one step may take. */
 const MOST_ROWS = 64;
 
-/**
- * Weights of the three B and the seven Y of 125, which cancel where all contrasts lean to one side, as they do beside a
- * strong signal.
- */
-const B_WEIGHT = 1.4;
-const Y_WEIGHT = 0.6;
-
-/** Sum of the squares of a run's weights: as many bits it counts for in noise. */
-const DX_WEIGHT = PHASING_DX_COUNT * (3 * B_WEIGHT ** 2 + 7 * Y_WEIGHT ** 2);
-
-/** How far random bits have the sum of so many contrasts stray. */
-const deviation = (bits: number) => Math.sqrt(bits / 3);
-
-/** Where the six DX characters are this likely, by themselves or with the dots before them, the whole pattern is looked at. */
-const LEAST_RUN = 3.5 * deviation(DX_WEIGHT);
-const LEAST_DOTTED = 5 * deviation(DX_WEIGHT + LONG_DOTS);
-
-/** Mean magnitude of contrasts above which single bits can be trusted; 0.5 in noise, 1 without. */
-const LEAST_ACTIVITY = 0.72;
-const ACTIVITY_SHARE = 1 / 32;
+/** The mean magnitude of contrasts in noise. */
 const NOISE_ACTIVITY = 0.5;
-
-/** Rows of one slot. */
-export const SLOT_ROWS = WINDOWS_PER_BIT * BITS_PER_SYMBOL;
-
-/** Rows between the end of the last DX phasing character and the end of the phasing. */
-export const DX_LEAD = (PHASING_SLOTS - 1 - 2 * (PHASING_DX_COUNT - 1)) * SLOT_ROWS;
-
-/** Bits from the first of the phasing to the end of its last DX character, and rows from there to its end. */
-export const DX_BITS = PAIR_BITS * (PHASING_DX_COUNT - 1) + BITS_PER_SYMBOL;
-export const BEHIND_DX = WINDOWS_PER_BIT * (PHASING_BITS - DX_BITS);
-
-/** No sending counts for more deviations than this in the search for attempts, so that a strong one alone is not looked at. */
-const MOST_OF_ONE = 3.5;
-
-/** Deviations from which an attempt is weighed: about 60 times in a second of noise over the whole passband. */
-const LEAST_ATTEMPT = 3.5;
-
-/** The squares of what the sum of three and of five sendings must exceed, with dots before the first or before each. */
-const square = (bits: number) => (LEAST_ATTEMPT * deviation(bits)) ** 2;
-const LEAST_SUMS = [
-  { three: square(3 * DX_WEIGHT), five: square(5 * DX_WEIGHT + LONG_DOTS) },
-  { three: square(3 * (DX_WEIGHT + LONG_DOTS)), five: square(5 * (DX_WEIGHT + LONG_DOTS)) },
-];
 
 /** What is kept of the latest rows; a row is a third of a bit. */
 export interface Rows {
@@ -135,7 +102,6 @@ function layOut(
     width,
     upperAt,
     keptMask: keptRows - 1,
-    recentMask: RECENT_ROWS - 1,
 
     samples: room(MOST_ROWS * hop),
     folded: room(hop),
@@ -152,28 +118,9 @@ function layOut(
     limitedDotted: room(limitedRows * stride),
     looks: room(MOST_ROWS),
 
-    bWeight: B_WEIGHT,
-    yWeight: Y_WEIGHT,
-    pairRows: 2 * SLOT_ROWS,
-    dxCount: PHASING_DX_COUNT,
-    dxLead: DX_LEAD,
-    leastRun: LEAST_RUN,
-    leastDotted: LEAST_DOTTED,
-    activityShare: ACTIVITY_SHARE,
-    leastActivity: LEAST_ACTIVITY,
-
     withAttempts: Number(withAttempts),
-    dotRows: WINDOWS_PER_BIT * LONG_DOTS,
-    dxRows: WINDOWS_PER_BIT * DX_BITS,
-    behindDx: BEHIND_DX,
-    mostRun: MOST_OF_ONE * deviation(DX_WEIGHT),
-    mostDotted: MOST_OF_ONE * deviation(DX_WEIGHT + LONG_DOTS),
     lag: WINDOWS_PER_BIT * (plain?.bits ?? 0),
     lagDotted: WINDOWS_PER_BIT * (dotted?.bits ?? 0),
-    leastThree: LEAST_SUMS[0].three,
-    leastFive: LEAST_SUMS[0].five,
-    leastThreeDotted: LEAST_SUMS[1].three,
-    leastFiveDotted: LEAST_SUMS[1].five,
   };
   return [settings, end];
 }
@@ -226,13 +173,13 @@ export function createRows(
   );
 
   const part = (at: number, rows: number) => numbers.subarray(at, at + rows * settings.stride);
-  const { hop, toneStride, stride, keptMask, recentMask, samples: input } = settings;
+  const { hop, toneStride, stride, keptMask, samples: input } = settings;
   const contrastsOf = (row: number) => (row & keptMask) * stride;
-  const recentOf = (row: number) => (row & recentMask) * stride;
+  const recentOf = (row: number) => (row & (RECENT_ROWS - 1)) * stride;
   const limited = part(settings.limited, settings.withAttempts * ATTEMPT_ROWS);
   const limitedDotted = part(settings.limitedDotted, settings.withAttempts * ATTEMPT_ROWS);
   const dotsBefore = (row: number, centre: number) =>
-    numbers[settings.dots + recentOf(row - settings.dxRows) + centre];
+    numbers[settings.dots + recentOf(row - DX_ROWS) + centre];
   let count = 0;
 
   return {
@@ -263,7 +210,7 @@ export function createRows(
     repeated(row, way) {
       const { bits } = parameters.repetitions[way];
       const latest = way > 0 ? limitedDotted : limited;
-      const { three, five } = LEAST_SUMS[way];
+      const [three, five] = way > 0 ? [LEAST_THREE_DOTTED, LEAST_FIVE_DOTTED] : [LEAST_THREE, LEAST_FIVE];
       const sendings = Array.from({ length: 5 }, (_, n) => contrastsOf(row - n * WINDOWS_PER_BIT * bits));
       const [a, b, c, d, e] = sendings;
       const likely: number[] = [];
@@ -275,7 +222,7 @@ export function createRows(
       return likely;
     },
     difference(row, centre) {
-      const at = settings.powers + (row & recentMask) * toneStride + centre;
+      const at = settings.powers + (row & (RECENT_ROWS - 1)) * toneStride + centre;
       return Math.sqrt(numbers[at + upperAt]) - Math.sqrt(numbers[at]);
     },
     centreHz: (centre) => (lowest + centre + tonesPerShift / 2) * spacing,

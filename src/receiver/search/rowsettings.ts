@@ -1,15 +1,16 @@
 /**
- * What the arithmetic of the search works by: where its rows lie in memory, how long they are, and from what on
- * something in them is looked at. Flat numbers, for the vectorised arithmetic has each as a global of the same name.
+ * What the arithmetic of the search works by that hangs on what is searched for: where its rows lie in memory and how
+ * long they are. Flat numbers, for the vectorised arithmetic has each as a global of the same name. The others stand in
+ * `rowconstants.ts`.
  */
 
 /** Bits of `looks`: what in a row asks for a closer look. */
 export const Look = {
-  /** A run of DX characters that ended `dxLead` rows before, by itself or with the dots before it. */
+  /** A run of DX characters that ended `DX_LEAD` rows before, by itself or with the dots before it. */
   run: 1,
   /** Contrasts so clear that single bits can be trusted. */
   characters: 2,
-  /** Sendings that repeat without dots between, the run of DX characters of the latest `behindDx` rows before. */
+  /** Sendings that repeat without dots between, the run of DX characters of the latest `BEHIND_DX` rows before. */
   repeated: 4,
   /** The same with dots between. */
   repeatedDotted: 8,
@@ -27,8 +28,6 @@ export interface RowSettings {
   readonly upperAt: number;
   /** Of the rows whose contrasts are kept. */
   readonly keptMask: number;
-  /** Of the rows whose powers, characters, runs and runs of dots are kept. */
-  readonly recentMask: number;
 
   /** Samples of the rows that a step takes. */
   readonly samples: number;
@@ -57,38 +56,11 @@ export interface RowSettings {
   /** For each row of a step the bits of {@link Look}. */
   readonly looks: number;
 
-  /** Weights of the B and of the Y in a DX phasing character. */
-  readonly bWeight: number;
-  readonly yWeight: number;
-  /** Rows of a pair of slots, and how many DX phasing characters there are. */
-  readonly pairRows: number;
-  readonly dxCount: number;
-  /** Rows from the end of a run of DX characters until it is looked at. */
-  readonly dxLead: number;
-  /** What the run must reach, by itself or with the dots. */
-  readonly leastRun: number;
-  readonly leastDotted: number;
-  /** What a new contrast counts for in the mean, and what the mean must reach. */
-  readonly activityShare: number;
-  readonly leastActivity: number;
-
   /** 1 where attempts are searched for as a whole, else 0 and nothing below is used. */
   readonly withAttempts: number;
-  /** Rows of a run of dots, and from the first row of a phasing to the end of its DX characters. */
-  readonly dotRows: number;
-  readonly dxRows: number;
-  readonly behindDx: number;
-  /** What a run may count for, without dots and with them. */
-  readonly mostRun: number;
-  readonly mostDotted: number;
   /** Rows from one sending to the next, without dots between and with them. */
   readonly lag: number;
   readonly lagDotted: number;
-  /** What the squared sums over three and over five sendings must exceed, without dots between and with them. */
-  readonly leastThree: number;
-  readonly leastFive: number;
-  readonly leastThreeDotted: number;
-  readonly leastFiveDotted: number;
 }
 
 /** Takes rows from the samples in memory: as many as given, from row `from` on. */

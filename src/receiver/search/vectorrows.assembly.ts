@@ -1,15 +1,37 @@
 /**
  * The arithmetic of the search with vector instructions, in AssemblyScript: what `plainrows.ts` does, four tones or
- * centres at a time. `npm run wasm` compiles it to `vectormodule.ts`. Globals are set by the names in `rowsettings.ts`;
- * those that say where something lies come in 32-bit numbers and are turned into bytes where they are used.
+ * centres at a time. `npm run wasm` compiles it to `vectormodule.ts`. Globals are set by the names in
+ * `rowsettings.ts`; those that say where something lies come in 32-bit numbers and are turned into bytes where they are
+ * used.
  */
+import {
+  ACTIVITY_SHARE,
+  BEHIND_DX,
+  B_WEIGHT,
+  DOT_ROWS,
+  DX_LEAD,
+  DX_ROWS,
+  LEAST_ACTIVITY,
+  LEAST_DOTTED,
+  LEAST_FIVE,
+  LEAST_FIVE_DOTTED,
+  LEAST_RUN,
+  LEAST_THREE,
+  LEAST_THREE_DOTTED,
+  MOST_DOTTED,
+  MOST_RUN,
+  PAIR_ROWS,
+  SIX_PAIRS_ROWS,
+  Y_WEIGHT,
+  RECENT_ROWS,
+} from './rowconstants';
+
 export let hop: i32 = 0;
 export let toneStride: i32 = 0;
 export let stride: i32 = 0;
 export let width: i32 = 0;
 export let upperAt: i32 = 0;
 export let keptMask: i32 = 0;
-export let recentMask: i32 = 0;
 
 export let samples: i32 = 0;
 export let folded: i32 = 0;
@@ -26,28 +48,9 @@ export let limited: i32 = 0;
 export let limitedDotted: i32 = 0;
 export let looks: i32 = 0;
 
-export let bWeight: f32 = 0;
-export let yWeight: f32 = 0;
-export let pairRows: i32 = 0;
-export let dxCount: i32 = 0;
-export let dxLead: i32 = 0;
-export let leastRun: f32 = 0;
-export let leastDotted: f32 = 0;
-export let activityShare: f32 = 0;
-export let leastActivity: f32 = 0;
-
 export let withAttempts: i32 = 0;
-export let dotRows: i32 = 0;
-export let dxRows: i32 = 0;
-export let behindDx: i32 = 0;
-export let mostRun: f32 = 0;
-export let mostDotted: f32 = 0;
 export let lag: i32 = 0;
 export let lagDotted: i32 = 0;
-export let leastThree: f32 = 0;
-export let leastFive: f32 = 0;
-export let leastThreeDotted: f32 = 0;
-export let leastFiveDotted: f32 = 0;
 
 const WINDOWS_PER_BIT: i32 = 3;
 const LEAST_POWER: f32 = 1e-30;
@@ -66,11 +69,11 @@ function keptAt(part: i32, row: i32): usize {
 }
 
 function recentAt(part: i32, row: i32): usize {
-  return (<usize>(part + (row & recentMask) * stride)) << 2;
+  return (<usize>(part + (row & (RECENT_ROWS - 1)) * stride)) << 2;
 }
 
 function powersAt(row: i32): usize {
-  return (<usize>(powers + (row & recentMask) * toneStride)) << 2;
+  return (<usize>(powers + (row & (RECENT_ROWS - 1)) * toneStride)) << 2;
 }
 
 function thirdAt(third: i32): usize {
@@ -141,8 +144,8 @@ function contrast(row: i32): i32 {
   const to = keptAt(contrasts, row);
   const before = recentAt(activity, row - WINDOWS_PER_BIT);
   const own = recentAt(activity, row);
-  const share = f32x4.splat(activityShare);
-  const least = f32x4.splat(leastActivity);
+  const share = f32x4.splat(ACTIVITY_SHARE);
+  const least = f32x4.splat(LEAST_ACTIVITY);
   const tiny = f32x4.splat(LEAST_POWER);
   let active = f32x4.splat(0);
   for (let tone: usize = 0; tone < length; tone += 16) {
@@ -178,12 +181,12 @@ function correlate(row: i32): void {
   const b7 = keptAt(contrasts, row - 2 * WINDOWS_PER_BIT);
   const b8 = keptAt(contrasts, row - WINDOWS_PER_BIT);
   const b9 = keptAt(contrasts, row);
-  const before = recentAt(runs, row - pairRows);
-  const leaving = recentAt(characters, row - pairRows * dxCount);
+  const before = recentAt(runs, row - PAIR_ROWS);
+  const leaving = recentAt(characters, row - SIX_PAIRS_ROWS);
   const run = recentAt(runs, row);
   const own = recentAt(characters, row);
-  const weightB = f32x4.splat(bWeight);
-  const weightY = f32x4.splat(yWeight);
+  const weightB = f32x4.splat(B_WEIGHT);
+  const weightY = f32x4.splat(Y_WEIGHT);
   for (let tone: usize = 0; tone < length; tone += 16) {
     const b = f32x4.add(f32x4.add(v128.load(b1 + tone), v128.load(b7 + tone)), v128.load(b8 + tone));
     let y = f32x4.add(v128.load(b0 + tone), v128.load(b2 + tone));
@@ -199,10 +202,10 @@ function correlate(row: i32): void {
 
 function findRun(row: i32): i32 {
   const length = (<usize>stride) << 2;
-  const run = recentAt(runs, row - dxLead);
-  const ended = recentAt(dots, row - dxLead - dxRows);
-  const least = f32x4.splat(leastRun);
-  const leastWithDots = f32x4.splat(leastDotted);
+  const run = recentAt(runs, row - DX_LEAD);
+  const ended = recentAt(dots, row - DX_LEAD - DX_ROWS);
+  const least = f32x4.splat(LEAST_RUN);
+  const leastWithDots = f32x4.splat(LEAST_DOTTED);
   let found = f32x4.splat(0);
   for (let tone: usize = 0; tone < length; tone += 16) {
     const value = v128.load(run + tone);
@@ -221,14 +224,14 @@ function limitRuns(row: i32): void {
   const length = (<usize>stride) << 2;
   const run = recentAt(runs, row);
   const now = keptAt(contrasts, row);
-  const leaving = keptAt(contrasts, row - dotRows);
+  const leaving = keptAt(contrasts, row - DOT_ROWS);
   const own = recentAt(dots, row);
   const before = recentAt(dots, row - WINDOWS_PER_BIT);
-  const ended = recentAt(dots, row - dxRows);
+  const ended = recentAt(dots, row - DX_ROWS);
   const plain = keptAt(limited, row);
   const dotted = keptAt(limitedDotted, row);
-  const most = f32x4.splat(mostRun);
-  const mostWithDots = f32x4.splat(mostDotted);
+  const most = f32x4.splat(MOST_RUN);
+  const mostWithDots = f32x4.splat(MOST_DOTTED);
   for (let tone: usize = 0; tone < length; tone += 16) {
     // B and Y in turn, Y last.
     const older = f32x4.sub(v128.load(leaving + tone), v128.load(before + tone));
@@ -269,9 +272,9 @@ export function take(from: i32, count: i32): void {
     found |= findRun(row);
     if (withAttempts) {
       limitRuns(row);
-      const behind = row - behindDx;
-      if (findRepeated(behind, limited, lag, leastThree, leastFive)) found |= REPEATED;
-      if (findRepeated(behind, limitedDotted, lagDotted, leastThreeDotted, leastFiveDotted))
+      const behind = row - BEHIND_DX;
+      if (findRepeated(behind, limited, lag, LEAST_THREE, LEAST_FIVE)) found |= REPEATED;
+      if (findRepeated(behind, limitedDotted, lagDotted, LEAST_THREE_DOTTED, LEAST_FIVE_DOTTED))
         found |= REPEATED_DOTTED;
     }
     store<i32>((<usize>(looks + n)) << 2, found);

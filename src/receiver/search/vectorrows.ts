@@ -12,7 +12,11 @@ type Exports = { readonly take: TakeRows } & Readonly<Record<keyof RowSettings, 
 let compiled: WebAssembly.Module | undefined;
 
 const compile = () =>
-  new WebAssembly.Module(Uint8Array.from(atob(VECTOR_MODULE), (letter) => letter.charCodeAt(0)));
+  new WebAssembly.Module(
+    Uint8Array.from({ length: VECTOR_MODULE.length / 2 }, (_, i) =>
+      parseInt(VECTOR_MODULE.slice(2 * i, 2 * i + 2), 16),
+    ),
+  );
 
 /** Memory of at least so many bytes and what works on it; nothing where it can't be had. */
 export function createVectorRows(
