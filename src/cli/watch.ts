@@ -55,7 +55,9 @@ device) that they are read from, how they are coded, and its DSC frequency:
 
 The last one is a slice of spectrum, I and Q in turn (cu8, cs8, cs16, cf32), up
 to 10 million a second: every DSC frequency in it is heard, each call logged
-with its own. "oscillatorPpm" tells how much higher than said it is tuned.
+with its own. "oscillatorPpm" tells how much higher than said it is tuned. With
+"anywhere": true calls between the DSC frequencies are heard too, and logged
+with their frequency as measured, to 10 Hz: a receiver for each 1600 Hz.
 
 Each call stands in the log, safe against a crash, before it is told. An input
 that ends is started again, after 1 s, then 2, 4 and so on up to 60 s. Gaps,

@@ -39,6 +39,7 @@ export type { SliceCall } from './slicecall.js';
 export {
   createSliceReceiver,
   dscChannelsIn,
+  heardChannelsIn,
   type SliceReceiver,
   type SliceReceiverOptions,
 } from './slicereceiver.js';

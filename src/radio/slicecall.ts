@@ -7,7 +7,7 @@ import type { ReceivedCall } from '../receiver/index.js';
 export interface SliceCall extends ReceivedCall {
   /**
    * The DSC frequency, hertz: the channel's assigned frequency. Of a call that lies on none, with `anywhere`, the middle
-   * of its tones as measured, to 10 Hz.
+   * of its tones as measured, to 10 Hz, one for all sendings of an attempt.
    */
   readonly frequencyHz: number;
   /**

@@ -98,6 +98,39 @@ function cellsOf({ sampleRate, tunedHz }: { sampleRate: number; tunedHz: number 
   })).filter(({ hz }) => hz > CELL.passHz && hz < HIGHEST_SSB_HZ);
 }
 
+/**
+ * The channels that are heard in a slice: the DSC channels in it, or with `anywhere` below 30 MHz others that lie side by
+ * side over all of it.
+ *
+ * @returns in the order of their frequencies; none where nothing in the slice is to be heard
+ */
+export function heardChannelsIn(
+  slice: Pick<SliceReceiverOptions, 'sampleRate' | 'tunedHz' | 'bands' | 'anywhere'>,
+): RadioChannel[] {
+  const { bands, anywhere = false } = slice;
+  const wanted = dscChannelsIn(slice, bands);
+  if (!anywhere) return wanted;
+  const isSsbWanted = !bands || bands.includes('mf-hf');
+  return [...(isSsbWanted ? cellsOf(slice) : []), ...wanted.filter(({ mode }) => mode === 'fm')];
+}
+
+/** Attempts whose frequency is remembered at most. */
+const REMEMBERED = 64;
+
+/** Gives the calls of one attempt the frequency of its first: as measured, they differ by some hertz. */
+function createAttemptFrequencies(): (call: SliceCall) => SliceCall {
+  const frequencies = new Map<number, number>();
+  return (call) => {
+    const frequencyHz = frequencies.get(call.attempt.id) ?? call.frequencyHz;
+    frequencies.set(call.attempt.id, frequencyHz);
+    for (const id of frequencies.keys()) {
+      if (frequencies.size <= REMEMBERED) break;
+      frequencies.delete(id);
+    }
+    return { ...call, frequencyHz };
+  };
+}
+
 /** The frequency a call belongs to. */
 function frequencyOf(measuredHz: number, channel: RadioChannel, isAnywhere: boolean): number {
   if (!isAnywhere || channel.mode === 'fm') return channel.hz;
@@ -115,11 +148,7 @@ export function createSliceReceiver(options: SliceReceiverOptions): SliceReceive
   const searchHz = requireNumber('searchHz', options.searchHz ?? ON_CHANNEL_HZ, 1, 250, 'Hz');
   const tunedHz = said * (1 + oscillatorPpm * 1e-6);
   const slice = { sampleRate, tunedHz };
-  const wanted = dscChannelsIn(slice, bands);
-  const isSsbWanted = !bands || bands.includes('mf-hf');
-  const channels = anywhere
-    ? [...(isSsbWanted ? cellsOf(slice) : []), ...wanted.filter(({ mode }) => mode === 'fm')]
-    : wanted;
+  const channels = heardChannelsIn({ ...slice, ...(bands && { bands }), anywhere });
   // What is out of range is refused before.
   const tuner = createTuner({ ...slice, channels });
   if (channels.length === 0) {
@@ -145,6 +174,7 @@ export function createSliceReceiver(options: SliceReceiverOptions): SliceReceive
     }),
   );
   const number = createAttemptNumbering();
+  const onFrequency = createAttemptFrequencies();
   const twins = createTwins(tunedHz, anywhere);
   let samples = 0;
   const placed = (calls: readonly ReceivedCall[], channel: RadioChannel): SliceCall[] =>
@@ -161,7 +191,7 @@ export function createSliceReceiver(options: SliceReceiverOptions): SliceReceive
   const give = (calls: readonly SliceCall[], seconds: number): SliceCall[] =>
     twins
       .sort(calls, seconds)
-      .map((call) => ({ ...call, attempt: number({ ...call, centreHz: call.measuredHz }) }));
+      .map((call) => onFrequency({ ...call, attempt: number({ ...call, centreHz: call.measuredHz }) }));
   return {
     channels: channels.map((one, channel) => ({ ...one, sampleRate: tuner.sampleRates[channel] })),
     push(i, q) {

@@ -16,6 +16,9 @@ const SAME_HZ = 20;
 /** A call's side lobes, some of them with swapped tones, lie within this, hertz: five times the shift of 170 Hz. */
 const SIDE_LOBE_HZ = 850;
 
+/** What may be read wrongly out of the little that a strong call leaves beside it lies within this, hertz: two channels. */
+const BESIDE_HZ = 3200;
+
 /** So much weaker, dB, is a call's image or side lobe. */
 const WEAKER_DB = 10;
 
@@ -43,7 +46,8 @@ function isOfAnother(one: SliceCall, other: SliceCall, tunedHz: number): boolean
       isWeaker(apartHz <= SIDE_LOBE_HZ ? WEAKER_DB : FAR_WEAKER_DB) ||
       (apartHz <= SAME_HZ && isLessSure(one, other))
     );
-  return apartHz <= SIDE_LOBE_HZ && one.quality === 'doubtful' && isLessSure(one, other);
+  if (one.quality !== 'doubtful') return false;
+  return apartHz <= SIDE_LOBE_HZ ? isLessSure(one, other) : apartHz <= BESIDE_HZ && isWeaker(FAR_WEAKER_DB);
 }
 
 const isLessSure = (one: SliceCall, other: SliceCall) =>

@@ -49,6 +49,7 @@ export {
   receivedEntry,
   ringsOf,
   sendingsOf,
+  shareFrequency,
   successOf,
   withSending,
   type AttemptLogger,

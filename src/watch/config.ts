@@ -7,7 +7,7 @@ import { checked } from '../data/index.js';
 import { Described, DotphaseError, NOTHING } from '../errors.js';
 import { bandOf } from '../frequencies/index.js';
 import { SAMPLE_RATES } from '../modem/index.js';
-import { IQ_FORMATS, SLICE_RATES, dscChannelsIn, type IqFormat } from '../radio/index.js';
+import { IQ_FORMATS, SLICE_RATES, heardChannelsIn, type IqFormat } from '../radio/index.js';
 import type { Band } from '../symbols/index.js';
 import { MAX_CHANNELS, RAW_FORMATS, type RawFormat } from '../wav/index.js';
 
@@ -52,7 +52,7 @@ export interface AudioInput extends AnyInput {
   readonly searchHz?: number;
 }
 
-/** A slice of spectrum: every DSC frequency in it is heard. */
+/** A slice of spectrum: every DSC frequency in it is heard, or all of it. */
 export interface SliceInput extends AnyInput {
   /** How I and Q are coded, in turn, little endian. */
   readonly format: IqFormat;
@@ -62,6 +62,11 @@ export interface SliceInput extends AnyInput {
   readonly tunedHz: number;
   /** How much higher than it says the receiver is tuned, parts per million; default 0. */
   readonly oscillatorPpm?: number;
+  /**
+   * Whether calls are looked for between the DSC frequencies too, at 100 Bd everywhere below 30 MHz; default false. It
+   * takes as many receivers as the slice is 1600 Hz wide.
+   */
+  readonly anywhere?: boolean;
 }
 
 /** One input of a watch. */
@@ -87,6 +92,7 @@ const CHANNEL_TEXT = 'the number of a channel from 0, or mix';
 const FREQUENCY_TEXT = 'whole hertz from 400000 to 200000000';
 const TUNED_TEXT = "the frequency in the slice's middle, whole hertz from 0 to 1000000000";
 const PPM_TEXT = 'parts per million from −500 to 500';
+const ANYWHERE_TEXT = 'true to look between the DSC frequencies too, false not to';
 const BANDS_TEXT = 'mf-hf, vhf, or both';
 const CENTRE_TEXT = 'hertz from 200 to 3000';
 const SEARCH_TEXT = 'hertz from 0 to 2000';
@@ -139,6 +145,7 @@ const inputSchema = z
       frequencyHz: whole(FREQUENCY_TEXT, 400_000, 200_000_000).optional(),
       tunedHz: whole(TUNED_TEXT, 0, 1e9).optional(),
       oscillatorPpm: number(PPM_TEXT, -500, 500),
+      anywhere: z.boolean({ error: ANYWHERE_TEXT }).optional().describe(ANYWHERE_TEXT),
       bands: z
         .array(z.enum(['mf-hf', 'vhf'], { error: BANDS_TEXT }), { error: BANDS_TEXT })
         .min(1, { error: BANDS_TEXT })
@@ -205,7 +212,7 @@ type Given = z.infer<typeof inputSchema>;
 
 /** What is told of audio alone, and of slices alone. */
 const OF_AUDIO = ['channels', 'channel', 'frequencyHz', 'centreHz', 'searchHz'] as const;
-const OF_SLICES = ['tunedHz', 'oscillatorPpm'] as const;
+const OF_SLICES = ['tunedHz', 'oscillatorPpm', 'anywhere'] as const;
 
 function requireAudio(input: Given, place: string): void {
   for (const key of OF_SLICES)
@@ -224,10 +231,11 @@ function requireSlice(input: Given, place: string): void {
   for (const key of OF_AUDIO)
     if (input[key] !== undefined)
       throw new DotphaseError(`${place}.${key}`, input[key], 'nothing of it with a slice of spectrum');
-  const { tunedHz, sampleRate, oscillatorPpm = 0, bands } = input;
+  const { tunedHz, sampleRate, oscillatorPpm = 0, bands, anywhere } = input;
   if (tunedHz === undefined) throw new DotphaseError(`${place}.tunedHz`, NOTHING, TUNED_TEXT);
   const slice = { sampleRate, tunedHz: tunedHz * (1 + oscillatorPpm * 1e-6) };
-  if (dscChannelsIn(slice, bands).length === 0) {
+  const heard = heardChannelsIn({ ...slice, ...(bands && { bands }), ...(anywhere && { anywhere }) });
+  if (heard.length === 0) {
     const given = new Described(`${tunedHz} Hz at ${sampleRate} samples a second`);
     throw new DotphaseError(`${place}.tunedHz`, given, 'a slice with a DSC frequency in it');
   }

@@ -62,7 +62,7 @@ function audioEar(input: AudioInput): Ear {
   };
 }
 
-function sliceEar({ sampleRate, format, tunedHz, oscillatorPpm, bands }: SliceInput): Ear {
+function sliceEar({ sampleRate, format, tunedHz, oscillatorPpm, bands, anywhere }: SliceInput): Ear {
   const reader = createIqReader(format);
   return {
     parts: 2,
@@ -76,6 +76,7 @@ function sliceEar({ sampleRate, format, tunedHz, oscillatorPpm, bands }: SliceIn
         tunedHz,
         ...(oscillatorPpm !== undefined && { oscillatorPpm }),
         ...(bands && { bands }),
+        ...(anywhere && { anywhere }),
         onAudio: (channel, audio) => {
           tapes[channel].push(audio);
         },
@@ -84,8 +85,9 @@ function sliceEar({ sampleRate, format, tunedHz, oscillatorPpm, bands }: SliceIn
       const tapes = channels.map((channel) => new Tape(channel.sampleRate));
       const withSound = (calls: ReturnType<typeof receiver.flush>) =>
         calls.map((call) => {
-          const channel = channels.findIndex(({ hz }) => hz === call.frequencyHz);
-          return { call, clip: tapes[channel].cut(call.start, call.end) };
+          const offsets = channels.map(({ hz }) => Math.abs(hz - call.measuredHz));
+          const nearest = offsets.indexOf(Math.min(...offsets));
+          return { call, clip: tapes[nearest].cut(call.start, call.end) };
         });
       return {
         push: ([i, q]) => withSound(receiver.push(i, q)),

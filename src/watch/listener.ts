@@ -8,6 +8,7 @@ import {
   isReadBetter,
   receivedEntry,
   sendingsOf,
+  shareFrequency,
   type LogEntry,
 } from '../records/index.js';
 import type { HeardStore, InputEvent } from '../records/sqlite/index.js';
@@ -236,14 +237,14 @@ export class Listener {
 
   /** The entry of an attempt that was begun before the watch was started again, or the input was. */
   #attemptBefore(time: number, received: Received['call']): number | undefined {
-    const { start, end, baud, symbols, frequencyHz } = received;
+    const { start, end, baud, symbols } = received;
     // Within a stream the receiver tells which attempt a call belongs to.
     if (start * 1000 > ATTEMPT_MS) return undefined;
     const length = end - start;
     return this.#near(time).find((entry) => {
       const last = (sendingsOf(entry).at(-1)?.time ?? 0) / 1000;
       return (
-        (frequencyHz === undefined || entry.frequencyHz === frequencyHz) &&
+        shareFrequency(entry, received) &&
         time / 1000 > last + length - 1 &&
         time / 1000 <= attemptOpenUntil({ start: last, end: last + length, baud }) &&
         entry.symbols.length === symbols.length &&

@@ -96,6 +96,23 @@ describe('between the DSC frequencies', () => {
   });
 });
 
+describe('an attempt between the DSC frequencies', () => {
+  it('has one frequency, however its sendings are measured', () => {
+    const slice = { sampleRate: 16_000, tunedHz: 8_420_000 };
+    // A set that drifts by 4 Hz from one sending to the next, over where the tens of hertz are rounded.
+    const sent = [0, 1].map((n) => ({
+      symbols: symbolsOf(testCall()),
+      hz: 8_421_703 + 4 * n,
+      at: 0.3 + 8.4 * n,
+      amplitude: 0.1,
+    }));
+    const calls = receive({ ...slice, anywhere: true }, createSlice({ ...slice, seconds: 17 }, sent, -80, 4));
+    expect(calls.map(({ attempt }) => attempt.sending)).toEqual([1, 2]);
+    expect(new Set(calls.map(({ measuredHz }) => Math.round(measuredHz / 10))).size).toBe(2);
+    expect(new Set(calls.map(({ frequencyHz }) => frequencyHz))).toEqual(new Set([8_421_700]));
+  });
+});
+
 describe('the oscillator of a receiver', () => {
   const placed = (self: string, offset: number, frequencyHz = 8_414_500) => ({
     call: { ...testCall(self), kind: 'testCall' } as never,

@@ -25,6 +25,16 @@ it.each<[string, SliceCall, boolean]>([
     call(8_414_900, 9, { symbols: [9], quality: 'doubtful', errorProbability: 0.3 }),
     false,
   ],
+  [
+    'what is read wrongly out of its remains',
+    call(8_415_900, -74, { symbols: [116, 9], quality: 'doubtful', errorProbability: 0.9 }),
+    false,
+  ],
+  [
+    'what is doubtful beside it but not that weak',
+    call(8_415_900, 25, { symbols: [120, 9], quality: 'doubtful', errorProbability: 0.3 }),
+    true,
+  ],
   ['another call beside it', call(8_415_000, 9, { symbols: [120, 9, 9] }), true],
   ['the same call of a second set', call(8_431_000, 25), true],
   ['the same call out of an overdriven receiver', call(8_431_000, 15), false],

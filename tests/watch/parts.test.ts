@@ -49,7 +49,12 @@ describe('the file of a watch', () => {
         tunedHz: 8_430_000,
         oscillatorPpm: -1.5,
         bands: ['mf-hf'],
+        anywhere: true,
       }),
+    ],
+    [
+      'a slice between the DSC frequencies',
+      watch({ ...INPUT, format: 'cs16', tunedHz: 9_000_000, anywhere: true }),
     ],
   ])('takes %s', (_what, config) => {
     const plain = JSON.parse(JSON.stringify(config)) as unknown;
@@ -72,6 +77,7 @@ describe('the file of a watch', () => {
     [watch({ ...INPUT, speed: 1 }), /inputs\[0\]\.speed: got 1, expected no such field/],
     [watch({ ...INPUT, name: 'a\nb' }), /inputs\[0\]\.name/],
     [watch({ ...INPUT, recorded: 'noon' }), /inputs\[0\]\.recorded/],
+    [watch({ ...INPUT, format: 'cs16', tunedHz: 8_414_500, anywhere: 1 }), /inputs\[0\]\.anywhere: got 1/],
     [watch({ ...INPUT, frequencyHz: 2187.5 }), /inputs\[0\]\.frequencyHz: got 2187\.5/],
   ])('refuses %j, as its schema does', (config, said) => {
     expect(() => checkWatch(config)).toThrow(said);
@@ -81,6 +87,15 @@ describe('the file of a watch', () => {
   it.each<[unknown, RegExp]>([
     [watch({ ...INPUT, sampleRate: 192_001 }), /sampleRate: got 192001, expected of audio .* 8000 to 192000/],
     [watch({ ...INPUT, tunedHz: 8_430_000 }), /inputs\[0\]\.tunedHz: .* only with cu8, cs8, cs16, cf32/],
+    [watch({ ...INPUT, anywhere: true }), /inputs\[0\]\.anywhere: .* only with cu8, cs8, cs16, cf32/],
+    [
+      watch({ ...INPUT, format: 'cs16', tunedHz: 40_000_000, anywhere: true }),
+      /tunedHz: got 40000000 Hz at 12000 samples a second, expected/,
+    ],
+    [
+      watch({ ...INPUT, format: 'cs16', tunedHz: 9_000_000, anywhere: true, bands: ['vhf'] }),
+      /tunedHz: got 9000000 Hz/,
+    ],
     [watch({ ...INPUT, format: 'cs16' }), /inputs\[0\]\.tunedHz: got nothing, expected the frequency/],
     [
       watch({ ...INPUT, format: 'cs16', tunedHz: 9_000_000 }),

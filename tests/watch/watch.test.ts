@@ -15,6 +15,7 @@ import {
   type WatchEvent,
 } from '../../src/watch/index.js';
 import { readWav } from '../../src/wav/index.js';
+import { checkSliceScene, createIqWriter, sliceBlocks } from '../../src/radio/index.js';
 import { createSlice } from '../scenes/slice.js';
 
 const RATE = 8000;
@@ -216,6 +217,70 @@ describe('a slice of spectrum', () => {
     );
     expect(heard.filter((one) => one === 'distressAlert 8414500')).toHaveLength(2);
     expect(heard.filter((one) => one === 'testCall 8415500')).toHaveLength(2);
+  });
+});
+
+describe('a slice of spectrum that is heard between the DSC frequencies', () => {
+  const SLICE = { sampleRate: 12_000, tunedHz: 8_417_200, seconds: 21, seed: 1, noiseDb: -70 };
+  /** On the seam of two receivers, 1 Hz from where the tens of hertz are rounded, and on a DSC frequency nearly. */
+  const calls = [
+    { call: ALERT, frequencyHz: 8_420_034, atSeconds: 1, levelDb: -30, repeat: 2 },
+    { call: TEST, frequencyHz: 8_414_530, atSeconds: 2, levelDb: -40 },
+  ];
+  const input = (name: string): Partial<InputConfig> => ({
+    name,
+    format: 'cs16',
+    sampleRate: SLICE.sampleRate,
+    tunedHz: SLICE.tunedHz,
+    pipe: join(top, `${name}.cs16`),
+    recorded: new Date(NOON).toISOString(),
+    anywhere: true,
+  });
+  beforeAll(() => {
+    for (const [name, oscillatorPpm] of [
+      ['west', 0],
+      ['east', 2],
+    ] as const) {
+      const writer = createIqWriter('cs16');
+      const scene = checkSliceScene({ ...SLICE, calls, receiver: { oscillatorPpm } });
+      writeFileSync(
+        join(top, `${name}.cs16`),
+        Buffer.concat([...sliceBlocks(scene)].map((block) => writer.push(block))),
+      );
+    }
+  });
+
+  it('tells each call once, where it was measured, what another input heard as the same, and played again nothing', async () => {
+    await run([input('west'), input('east')]);
+    const entries = await inStore((store) => store.calls.list());
+    const told = (name: string) =>
+      entries
+        .filter((entry) => entry.input === name)
+        .map((entry) => [entry.kind, entry.frequencyHz, sendingsOf(entry).length]);
+    expect(told('west').sort()).toEqual([
+      ['distressAlert', 8_420_030, 2],
+      ['testCall', 8_414_500, 1],
+    ]);
+    // 2 ppm of 8.4 MHz, so much higher the receiver is tuned and so much lower everything lies.
+    expect(told('east').sort()).toEqual([
+      ['distressAlert', 8_420_020, 2],
+      ['testCall', 8_414_500, 1],
+    ]);
+    expect(entries.filter(({ sameAs }) => sameAs === undefined)).toHaveLength(2);
+    for (const { id, symbols } of entries) {
+      const { sampleRate, channels } = readWav(
+        (await inStore((store) => store.clip(id))) ?? new Uint8Array(0),
+      );
+      const heard = receiveCalls(channels[0], { sampleRate, bands: ['mf-hf'] });
+      expect(heard.map((call) => call.symbols)).toContainEqual(symbols);
+    }
+    const levels = await inStore((store) => store.levels({ input: 'west' }));
+    expect(levels.map(({ seconds }) => seconds)).toEqual([21]);
+    expect(happened().filter(({ kind }) => kind === 'gap' || kind === 'silence')).toEqual([]);
+    events = [];
+    await run([input('east')]);
+    expect(events.filter(({ type }) => type === 'call')).toEqual([]);
+    expect(await inStore((store) => store.calls.list())).toEqual(entries);
   });
 });
 

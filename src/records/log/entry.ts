@@ -57,7 +57,7 @@ export interface LogEntry {
   readonly direction: LogDirection;
   /** Set where the sending was broken off before its end. */
   readonly stopped?: true;
-  /** The DSC frequency, assigned, hertz; absent where not known. */
+  /** The DSC frequency, assigned, or as measured of a call between them, hertz; absent where not known. */
   readonly frequencyHz?: number;
   /** How sure a received call is: `clean`, `recovered` or `doubtful`. */
   readonly quality?: string;

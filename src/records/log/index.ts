@@ -30,6 +30,7 @@ export {
   isReadBetter,
   isSameCall,
   sendingsOf,
+  shareFrequency,
   withSending,
   type SendingFields,
 } from './sendings.js';

@@ -57,9 +57,20 @@ function agree(a: SendingFields, b: SendingFields): boolean {
   );
 }
 
-/** Whether two entries may have been heard on one frequency, as far as is known. */
-function shareFrequency(a: SendingFields, b: SendingFields): boolean {
-  return (a.frequencyHz ?? b.frequencyHz) === (b.frequencyHz ?? a.frequencyHz);
+/** DSC frequencies lie 500 Hz apart; what is measured between them differs from receiver to receiver by less, hertz. */
+const SAME_HZ = 60;
+
+/**
+ * Whether two calls may have been heard on one frequency, as far as is known.
+ *
+ * @param a - the DSC frequency, hertz, or where the call was measured to lie between them
+ */
+export function shareFrequency(
+  a: Pick<SendingFields, 'frequencyHz'>,
+  b: Pick<SendingFields, 'frequencyHz'>,
+): boolean {
+  if (a.frequencyHz === undefined || b.frequencyHz === undefined) return true;
+  return Math.abs(a.frequencyHz - b.frequencyHz) <= SAME_HZ;
 }
 
 /** Whether a sending comes from a recording that is played into an input: played again, it has the same time again. */
