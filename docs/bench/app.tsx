@@ -10,6 +10,7 @@ import { PapersView } from './exam/papers.js';
 import { PracticeView } from './exam/practice.js';
 import { LogView } from './log/log.js';
 import { MeasureView } from './measure/measure.js';
+import { Masthead } from './parts/masthead.js';
 import { useView } from './useview.js';
 import { WallContext, isForWall } from './wall/wall.js';
 
@@ -66,23 +67,7 @@ export function App() {
   }, [view]);
   return (
     <WallContext.Provider value={wallState}>
-      <header class="masthead">
-        <p class="name">
-          dotphase <span>test bench for digital selective calling</span>
-        </p>
-        <nav aria-label="Views">
-          <ul>
-            {VIEWS.map(({ id, title }) => (
-              <li key={id}>
-                <a href={`#${id}`} aria-current={id === view ? 'page' : undefined}>
-                  {title}
-                </a>
-              </li>
-            ))}
-          </ul>
-        </nav>
-        <div class="neatline" aria-hidden="true" />
-      </header>
+      <Masthead what="test bench for digital selective calling" views={VIEWS} view={view} />
       <main ref={main} tabIndex={-1}>
         {VIEWS.map(({ id, Content }) => (
           <div key={id} class="view" hidden={id !== view}>

@@ -2,6 +2,7 @@
  * The page around its views.
  */
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
+import { Masthead } from '../bench/parts/masthead.js';
 import { useView } from '../bench/useview.js';
 import { CallsView } from './calls.js';
 import { askSummary, isDistress, listen, type Call, type Summary } from './data.js';
@@ -10,17 +11,17 @@ import { MapView } from './map.js';
 import { TimesView } from './times.js';
 
 const VIEWS = [
-  ['calls', 'Calls'],
-  ['chart', 'Chart'],
-  ['times', 'Times'],
-  ['inputs', 'Inputs'],
+  { id: 'calls', title: 'Calls' },
+  { id: 'chart', title: 'Chart' },
+  { id: 'times', title: 'Times' },
+  { id: 'inputs', title: 'Inputs' },
 ] as const;
 
-type View = (typeof VIEWS)[number][0];
+type View = (typeof VIEWS)[number]['id'];
 
 function chosenView(): View {
   const wanted = location.hash.slice(1);
-  return VIEWS.find(([id]) => id === wanted)?.[0] ?? 'calls';
+  return VIEWS.find(({ id }) => id === wanted)?.id ?? 'calls';
 }
 
 /** What comes in quick succession is shown together, milliseconds. */
@@ -59,30 +60,14 @@ export function App() {
     });
   }, [refresh]);
   useEffect(() => {
-    document.title = `${VIEWS.find(([id]) => id === view)?.[1] ?? ''} · dotphase watch`;
+    document.title = `${VIEWS.find(({ id }) => id === view)?.title ?? ''} · dotphase watch`;
   }, [view]);
   const latest = fresh.at(0);
   return (
     <>
-      <header class="masthead">
-        <p class="name">
-          dotphase <span>what was heard</span>
-        </p>
-        <nav aria-label="Views">
-          <ul>
-            {VIEWS.map(([id, title]) => (
-              <li key={id}>
-                <a href={`#${id}`} aria-current={id === view ? 'page' : undefined}>
-                  {title}
-                </a>
-              </li>
-            ))}
-          </ul>
-        </nav>
-        <div class="neatline" aria-hidden="true" />
-      </header>
+      <Masthead what="what was heard" views={VIEWS} view={view} />
       <main ref={main} tabIndex={-1}>
-        <h1 class="hidden">{VIEWS.find(([id]) => id === view)?.[1]}</h1>
+        <h1 class="hidden">{VIEWS.find(({ id }) => id === view)?.title}</h1>
         {!isOpen && (
           <p class="complaint" role="status">
             The connection is lost; the page tries again by itself.

@@ -171,6 +171,45 @@ describe('papers', () => {
     await page.context().close();
   });
 
+  it('ask before another takes the place of one that is not saved', async () => {
+    const { page, complaints } = await openBench(browser, `${inject('url')}#papers`);
+    const form = shown(page).getByRole('form', { name: 'A new paper' });
+    await form.getByLabel('Level').selectOption('1');
+    await form.getByLabel('Exercises').selectOption('1');
+    await form.getByLabel('One long recording').uncheck();
+    const makeAnother = form.getByRole('button', { name: 'Make the paper' });
+    const question = page.getByRole('dialog', { name: 'Make another paper?' });
+    const number = async () =>
+      /^Paper (.+?)(?:,|:)/.exec(await shown(page).locator('.made-paper .said').innerText())?.[1];
+    await makeAnother.click();
+    await shown(page).getByRole('button', { name: 'Save everything' }).waitFor(PATIENCE);
+    const first = await number();
+    expect(first).toBeTruthy();
+    await makeAnother.click();
+    await question.getByText(`Paper ${first} is not saved`).waitFor();
+    await judge(page, 'papers-replace');
+    await question.getByRole('button', { name: 'Keep it' }).click();
+    await question.waitFor({ state: 'hidden' });
+    // By the keyboard it is left as it was, too.
+    await makeAnother.click();
+    await question.waitFor();
+    await page.keyboard.press('Escape');
+    await question.waitFor({ state: 'hidden' });
+    await makeAnother.waitFor();
+    expect(await number()).toBe(first);
+    await makeAnother.click();
+    await question.getByRole('button', { name: 'Replace it' }).click();
+    await expect.poll(number, PATIENCE).not.toBe(first);
+    const second = await number();
+    // What is saved gives way without a question.
+    await savedPaper(page);
+    await makeAnother.click();
+    await expect.poll(number, PATIENCE).not.toBe(second);
+    expect(await question.count()).toBe(0);
+    expect(complaints).toEqual([]);
+    await page.context().close();
+  });
+
   it('in versions are marked later by what was saved, and every fault of a table is told', async () => {
     const { page } = await openBench(browser, `${inject('url')}#papers`);
     const form = shown(page).getByRole('form', { name: 'A new paper' });

@@ -6,17 +6,10 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { encodeCall, type Call } from '../../src/calls/index.js';
 import { parseSigmf, type SliceScene } from '../../src/radio/index.js';
 import { readWav } from '../../src/wav/index.js';
+import { ALERT } from '../scenes/alert.js';
 import { build, runProgram } from './dotphase.js';
 import { here } from './here.js';
 
-const ALERT: Call = {
-  kind: 'distressAlert',
-  self: '299123456',
-  nature: 'flooding',
-  position: { latitude: 48.2, longitude: -12.75 },
-  time: '09:30',
-  followOn: 'j3e',
-};
 const TEST: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299654321' };
 const SCENE: SliceScene = {
   sampleRate: 32_000,

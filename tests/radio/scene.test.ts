@@ -20,17 +20,10 @@ import {
   type IqBlock,
   type SliceScene,
 } from '../../src/radio/index.js';
+import { ALERT } from '../scenes/alert.js';
 import { wholeSlice } from '../scenes/slice.js';
 
 const TEST: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
-const ALERT: Call = {
-  kind: 'distressAlert',
-  self: '299123456',
-  nature: 'flooding',
-  position: { latitude: 48.2, longitude: -12.75 },
-  time: '09:30',
-  followOn: 'j3e',
-};
 
 /** The calls that a receiver finds: what and where. */
 function heard(scene: SliceScene): (readonly [number, string])[] {

@@ -16,20 +16,13 @@ import {
 } from '../../src/watch/index.js';
 import { readWav } from '../../src/wav/index.js';
 import { checkSliceScene, createIqWriter, sliceBlocks } from '../../src/radio/index.js';
+import { ALERT } from '../scenes/alert.js';
 import { createSlice } from '../scenes/slice.js';
 
 const RATE = 8000;
 const VHF = 156_525_000;
 const NOON = Date.UTC(2031, 4, 17, 12);
 const TEST: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299123456' };
-const ALERT: Call = {
-  kind: 'distressAlert',
-  self: '299123456',
-  nature: 'flooding',
-  position: { latitude: 48.2, longitude: -12.75 },
-  time: '09:30',
-  followOn: 'j3e',
-};
 
 /** Audio as 16-bit samples, with seconds of faint noise around it. */
 function raw(audio: Float32Array, before = 1, behind = 3): Buffer {

@@ -3,6 +3,7 @@
  */
 import { LEVELS, type PaperKey } from 'dotphase/exam';
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { Ask, type Question } from '../parts/ask.js';
 import { SelectField, TextField, Tick } from '../parts/fields.js';
 import { useKept } from '../parts/kept.js';
 import { saveFile } from '../parts/save.js';
@@ -42,9 +43,16 @@ const fileOf = ({ files }: MadePaper, name: string) =>
 
 type Sheet = 'questions' | 'answers';
 
-function Made({ papers }: { papers: readonly MadePaper[] }) {
+function Made({
+  papers,
+  isSaved,
+  onSaved,
+}: {
+  papers: readonly MadePaper[];
+  isSaved: boolean;
+  onSaved: () => void;
+}) {
   const [index, setIndex] = useState(0);
-  const [isSaved, setSaved] = useState(false);
   useEffect(() => {
     if (isSaved) return undefined;
     const ask = (event: BeforeUnloadEvent) => {
@@ -84,7 +92,7 @@ function Made({ papers }: { papers: readonly MadePaper[] }) {
           class="main"
           onClick={() => {
             saveFile('paper.zip', papersArchive(papers), 'application/zip');
-            setSaved(true);
+            onSaved();
           }}
         >
           Save everything
@@ -141,6 +149,8 @@ export function PapersView() {
   const [form, setForm] = useKept('paper', FORM);
   const [own, setOwn] = useState('');
   const [papers, setPapers] = useState<readonly MadePaper[]>();
+  const [isSaved, setSaved] = useState(false);
+  const [question, setQuestion] = useState<Question>();
   const [done, setDone] = useState<{ done: number; of: number }>();
   const [failed, setFailed] = useState<string>();
   const job = useRef<Making<unknown>>(undefined);
@@ -161,10 +171,24 @@ export function PapersView() {
       job.current = making;
       const made = await making.made;
       setPapers(made.papers);
+      setSaved(false);
     } catch (error) {
       setFailed(error instanceof Error ? error.message : String(error));
     }
     setDone(undefined);
+  };
+  const askOrStart = () => {
+    if (!papers || isSaved) {
+      void start();
+      return;
+    }
+    setQuestion({
+      title: 'Make another paper?',
+      text: `Paper ${papers[0].number} is not saved, and the new one takes its place. Save first what you want to keep.`,
+      yes: 'Replace it',
+      no: 'Keep it',
+      onYes: () => void start(),
+    });
   };
   const isMaking = done !== undefined;
   const keys: readonly PaperKey[] = papers?.map(({ key }) => key) ?? [];
@@ -179,7 +203,7 @@ export function PapersView() {
         aria-label="A new paper"
         onSubmit={(event) => {
           event.preventDefault();
-          if (!isMaking) void start();
+          if (!isMaking) askOrStart();
         }}
       >
         <h2>Make a paper</h2>
@@ -311,8 +335,25 @@ export function PapersView() {
           </p>
         )}
       </form>
-      {papers && <Made key={papers[0].number} papers={papers} />}
+      {papers && (
+        <Made
+          key={papers[0].number}
+          papers={papers}
+          isSaved={isSaved}
+          onSaved={() => {
+            setSaved(true);
+          }}
+        />
+      )}
       <MarkingPart made={keys} pass={form.pass} onPass={set('pass')} />
+      {question && (
+        <Ask
+          question={question}
+          onOver={() => {
+            setQuestion(undefined);
+          }}
+        />
+      )}
     </div>
   );
 }

@@ -18,7 +18,7 @@ import { composeArea, type AreaDraft } from '../compose/draft.js';
 import { AreaFields } from '../compose/form.js';
 import { areaDraftOf } from '../compose/fromcall.js';
 import { SelectField, TextField } from '../parts/fields.js';
-import type { Question } from './ask.js';
+import type { Question } from '../parts/ask.js';
 import type { Station } from './book.js';
 import { useSeconds } from './lanes.js';
 import { addresseesOf, areaOfCasualty } from './relay.js';

@@ -6,7 +6,7 @@ import { describeCall, describeReceived, isReceivedWhole, type Call, type Identi
 import { CALLS_IN_A_ROW, type ChooseEvent, type Exchange, type StationState } from 'dotphase/procedures';
 import { TransmitCaution } from '../parts/cautions.js';
 import { Reading } from '../strip/reading.js';
-import type { Question } from './ask.js';
+import type { Question } from '../parts/ask.js';
 import type { Station } from './book.js';
 import { Choices } from './choices.js';
 import { ReadingLanes, ReceivedLanes, SentLanes, framed, useSeconds } from './lanes.js';

@@ -4,9 +4,10 @@
 import { formatIdentity } from 'dotphase';
 import { formatFrequency } from 'dotphase/frequencies';
 import { logToCsv, logToJsonLines, sendingsOf, type LogDirection, type LogEntry } from 'dotphase/records';
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import { FIRST_DRAFT } from '../compose/draft.js';
 import { draftFrom, linkTo } from '../compose/fromcall.js';
+import { Ask } from '../parts/ask.js';
 import { SelectField, TextField } from '../parts/fields.js';
 import { saveFile } from '../parts/save.js';
 import { sayMinutes } from '../parts/times.js';
@@ -161,36 +162,6 @@ function Entry({ item }: { item: Searchable }) {
   );
 }
 
-function ClearDialog({ count, onOver }: { count: number; onOver: (agreed: boolean) => void }) {
-  const dialog = useRef<HTMLDialogElement>(null);
-  useEffect(() => {
-    dialog.current?.showModal();
-  }, []);
-  return (
-    <dialog
-      ref={dialog}
-      aria-labelledby="clear-title"
-      onClose={() => {
-        onOver(dialog.current?.returnValue === 'clear');
-      }}
-    >
-      <form method="dialog">
-        <h2 id="clear-title">Delete the log?</h2>
-        <p>
-          {count === 1 ? 'The one entry' : `All ${count} entries`} will be gone for good. Export first what
-          you want to keep.
-        </p>
-        <p class="actions">
-          <button value="keep">Keep</button>
-          <button value="clear" class="grave">
-            Delete
-          </button>
-        </p>
-      </form>
-    </dialog>
-  );
-}
-
 export function LogView() {
   const [entries, setEntries] = useState<readonly Searchable[]>([]);
   const [isKept, setKept] = useState(true);
@@ -315,11 +286,18 @@ export function LogView() {
         </p>
       )}
       {isClearing && (
-        <ClearDialog
-          count={entries.length}
-          onOver={(agreed) => {
+        <Ask
+          question={{
+            title: 'Delete the log?',
+            text: `${
+              entries.length === 1 ? 'The one entry' : `All ${entries.length} entries`
+            } will be gone for good. Export first what you want to keep.`,
+            yes: 'Delete',
+            no: 'Keep',
+            onYes: () => void clearLog(),
+          }}
+          onOver={() => {
             setClearing(false);
-            if (agreed) void clearLog();
           }}
         />
       )}

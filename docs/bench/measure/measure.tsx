@@ -49,16 +49,42 @@ const KINDS: readonly { value: RecordingKind; text: string }[] = [
   { value: 'slice', text: 'A slice of spectrum, I and Q' },
 ];
 
-/** What recordings hold. */
-function KindFields({
+/** The draft of the settings, what is wrong with it, and how a part of it is changed. */
+interface DraftProps {
+  readonly draft: SettingsDraft;
+  readonly complaints: Settings['complaints'];
+  readonly change: (part: Partial<SettingsDraft>) => void;
+}
+
+/** Settings that are text. */
+type TextName = Exclude<keyof SettingsDraft, 'kind' | 'clock' | 'referenceChannel'>;
+
+/** One of the settings as a line of text. */
+function DraftField({
+  name,
   draft,
   complaints,
   change,
-}: {
-  draft: SettingsDraft;
-  complaints: Settings['complaints'];
-  change: (part: Partial<SettingsDraft>) => void;
-}) {
+  ...look
+}: DraftProps & { name: TextName } & Pick<
+    Parameters<typeof TextField>[0],
+    'label' | 'numeric' | 'size' | 'reading'
+  >) {
+  return (
+    <TextField
+      {...look}
+      value={draft[name]}
+      complaint={complaints[name]}
+      onValue={(value) => {
+        change({ [name]: value });
+      }}
+    />
+  );
+}
+
+/** What recordings hold. */
+function KindFields(props: DraftProps) {
+  const { draft, change } = props;
   return (
     <>
       <RadioRow
@@ -70,31 +96,21 @@ function KindFields({
         choices={KINDS}
       />
       {draft.kind === 'slice' && (
-        <TextField
+        <DraftField
+          name="tuned"
           label="Tuned to, kHz: the middle of the slice"
           numeric
           size={10}
-          value={draft.tuned}
-          complaint={complaints.tuned}
           reading="WAV with two channels. SigMF, both files together, tells it itself."
-          onValue={(tuned) => {
-            change({ tuned });
-          }}
+          {...props}
         />
       )}
     </>
   );
 }
 
-function ClockFields({
-  draft,
-  complaints,
-  change,
-}: {
-  draft: SettingsDraft;
-  complaints: Settings['complaints'];
-  change: (part: Partial<SettingsDraft>) => void;
-}) {
+function ClockFields(props: DraftProps) {
+  const { draft, change } = props;
   return (
     <>
       <RadioRow
@@ -106,29 +122,17 @@ function ClockFields({
         choices={draft.kind === 'slice' ? CLOCKS.filter(({ value }) => value !== 'reference') : CLOCKS}
       />
       {draft.clock === 'within' && (
-        <TextField
-          label="Off by at most, ppm either way"
-          numeric
-          size={8}
-          value={draft.clockPpm}
-          complaint={complaints.clockPpm}
-          onValue={(clockPpm) => {
-            change({ clockPpm });
-          }}
-        />
+        <DraftField name="clockPpm" label="Off by at most, ppm either way" numeric size={8} {...props} />
       )}
       {draft.clock === 'reference' && draft.kind === 'audio' && (
         <div class="pair">
-          <TextField
+          <DraftField
+            name="referenceHz"
             label="True frequency, Hz"
             numeric
             size={10}
-            value={draft.referenceHz}
-            complaint={complaints.referenceHz}
             reading="A steady tone; below 20 Hz pulses, 1 for one a second."
-            onValue={(referenceHz) => {
-              change({ referenceHz });
-            }}
+            {...props}
           />
           <SelectField
             label="It is"
@@ -147,58 +151,16 @@ function ClockFields({
   );
 }
 
-function KnownFields({
-  draft,
-  complaints,
-  change,
-}: {
-  draft: SettingsDraft;
-  complaints: Settings['complaints'];
-  change: (part: Partial<SettingsDraft>) => void;
-}) {
+function KnownFields(props: DraftProps) {
+  const { draft, complaints, change } = props;
   return (
     <details class="known-of-set">
       <summary>What it ought to send, and limits of your own</summary>
       <div class="pair">
-        <TextField
-          label="Identity"
-          numeric
-          size={12}
-          value={draft.identity}
-          complaint={complaints.identity}
-          onValue={(identity) => {
-            change({ identity });
-          }}
-        />
-        <TextField
-          label="Latitude, degrees (south −)"
-          numeric
-          size={10}
-          value={draft.latitude}
-          complaint={complaints.latitude}
-          onValue={(latitude) => {
-            change({ latitude });
-          }}
-        />
-        <TextField
-          label="Longitude, degrees (west −)"
-          numeric
-          size={10}
-          value={draft.longitude}
-          complaint={complaints.longitude}
-          onValue={(longitude) => {
-            change({ longitude });
-          }}
-        />
-        <TextField
-          label="Time, HH:MM in UTC"
-          size={8}
-          value={draft.time}
-          complaint={complaints.time}
-          onValue={(time) => {
-            change({ time });
-          }}
-        />
+        <DraftField name="identity" label="Identity" numeric size={12} {...props} />
+        <DraftField name="latitude" label="Latitude, degrees (south −)" numeric size={10} {...props} />
+        <DraftField name="longitude" label="Longitude, degrees (west −)" numeric size={10} {...props} />
+        <DraftField name="time" label="Time, HH:MM in UTC" size={8} {...props} />
       </div>
       <label class="field">
         <span>Limits in JSON, by the names of figures</span>
@@ -250,6 +212,7 @@ function Report({
   onBefore: (report: EarlierReport | undefined) => void;
 }) {
   const [said, setSaid] = useState('');
+  const fields = { draft, complaints: settings.complaints, change };
   const make = () =>
     createReport({
       bands: judgeTogether(calls, { ...settings.judge, clock }),
@@ -274,27 +237,9 @@ function Report({
     <section class="measured-report" aria-labelledby="measured-report">
       <h2 id="measured-report">Report</h2>
       <div class="pair">
-        <TextField
-          label="Which set"
-          value={draft.set}
-          onValue={(set) => {
-            change({ set });
-          }}
-        />
-        <TextField
-          label="Measured by"
-          value={draft.by}
-          onValue={(by) => {
-            change({ by });
-          }}
-        />
-        <TextField
-          label="With what: cable or dummy load, pick-up, sound card"
-          value={draft.setup}
-          onValue={(setup) => {
-            change({ setup });
-          }}
-        />
+        <DraftField name="set" label="Which set" {...fields} />
+        <DraftField name="by" label="Measured by" {...fields} />
+        <DraftField name="setup" label="With what: cable or dummy load, pick-up, sound card" {...fields} />
       </div>
       <p class="actions">
         <button
@@ -416,6 +361,7 @@ export function MeasureView() {
   const change = (part: Partial<SettingsDraft>) => {
     setDraft((old) => ({ ...old, ...part }));
   };
+  const fields = { draft, complaints: settings.complaints, change };
   const measureFiles = (files: readonly File[]) => {
     setChosen(undefined);
     if (settings.complaints.tuned === undefined) void measuring.measureFiles(files, draft.kind, settings);
@@ -491,11 +437,11 @@ export function MeasureView() {
           {isRunning && !isInput && progress.of !== undefined && (
             <progress aria-label="Read so far" max={1} value={progress.seconds / progress.of} />
           )}
-          <KindFields draft={draft} complaints={settings.complaints} change={change} />
-          <ClockFields draft={draft} complaints={settings.complaints} change={change} />
+          <KindFields {...fields} />
+          <ClockFields {...fields} />
         </div>
       </div>
-      <KnownFields draft={draft} complaints={settings.complaints} change={change} />
+      <KnownFields {...fields} />
       <p class="state" role="status">
         {sayProgress(progress, calls.length)}
       </p>
