@@ -71,7 +71,8 @@ const HELP = `
 Recordings are added to a queue; workers take them from it, read each once and
 log what they hear. The queue is a file, for one machine, or lies in Redis, for
 any number of machines; each worker has a log of its own machine, and gather
-puts what they logged into one. A recording longer than an hour is read in pieces of
+puts what they logged into one. What is counted is calls as heard counts them: all
+sendings of an attempt, on several frequencies too, are one. A recording longer than an hour is read in pieces of
 an hour; calls at a cut are neither lost nor doubled.
 
 What fails is tried three times, with a pause of 30 s, then 1 min, before it is
@@ -284,7 +285,7 @@ async function work(flags: WorkFlags): Promise<void> {
       tally.pieces + tally.dead === 0
         ? 'Nothing was read: all is done, or in the hands of others.\n'
         : `${count(tally.pieces, 'piece')} read, ${shortClock(tally.seconds)} of audio in ${shortClock(took)}, ` +
-            `${rate} times real time; ${count(tally.calls, 'call')} heard; ${tally.dead} given up.\n`,
+            `${rate} times real time; ${count(tally.calls, 'call')} added to the log; ${tally.dead} given up.\n`,
     );
     const isBad = tally.dead > 0 || log.failed;
     process.exitCode = isBad ? EXIT.bad : tally.pieces === 0 ? EXIT.nothing : EXIT.done;
@@ -330,7 +331,7 @@ async function retry({ queue: where }: QueueFlags): Promise<void> {
 async function gatherLogs(names: readonly string[], { log: path }: { readonly log: string }): Promise<void> {
   const same = names.find((name) => resolve(name) === resolve(path));
   if (same !== undefined) throw new DotphaseError('logs', same, 'another log than --log');
-  const gathered = { added: 0, known: 0, left: 0 };
+  const gathered = { added: 0, known: 0, elsewhere: 0, left: 0 };
   const logs: CallLog[] = [];
   let into: LogFile | undefined;
   try {
@@ -344,10 +345,13 @@ async function gatherLogs(names: readonly string[], { log: path }: { readonly lo
     into?.close();
   }
   const left = gathered.left > 0 ? `; ${gathered.left} left alone: not read from a recording` : '';
-  process.stdout.write(`${count(gathered.added, 'call')} added, ${gathered.known} known already${left}.\n`);
+  const elsewhere = gathered.elsewhere > 0 ? `; ${gathered.elsewhere} heard elsewhere too` : '';
+  process.stdout.write(
+    `${count(gathered.added, 'call')} added, ${gathered.known} known already${elsewhere}${left}.\n`,
+  );
   process.exitCode = into?.failed
     ? EXIT.bad
-    : gathered.added + gathered.known === 0
+    : gathered.added + gathered.known + gathered.elsewhere === 0
       ? EXIT.nothing
       : EXIT.done;
 }

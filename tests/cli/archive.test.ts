@@ -19,6 +19,7 @@ import { openSqliteLog } from '../../src/records/sqlite/index.js';
 import { callToAudio } from '../../src/transmitter/index.js';
 import { writeWav } from '../../src/wav/index.js';
 import { writeWavFile } from '../../src/wav/node.js';
+import { createChoices } from '../scenes/random.js';
 import { createSlice } from '../scenes/slice.js';
 import { build, dotphase } from './dotphase.js';
 import { here } from './here.js';
@@ -94,7 +95,9 @@ describe('an archive', () => {
     const work = ['archive', 'work', ...root, ...queue, '--threads', '2', '--log'];
     const worked = await dotphase([...work, inFolder('pieces.db')]);
     expect(worked.stderr).toBe('');
-    expect(worked.stdout).toMatch(/^6 pieces read, 4:2\d of audio in .*; 6 calls heard; 0 given up\.\n$/);
+    expect(worked.stdout).toMatch(
+      /^6 pieces read, 4:2\d of audio in .*; 6 calls added to the log; 0 given up\.\n$/,
+    );
     expect(worked.code).toBe(0);
     await dotphase(['decode', '--log', inFolder('whole.db'), inFolder('rec')]);
     const heard = await heardIn(inFolder('pieces.db'));
@@ -183,6 +186,39 @@ describe('an archive', () => {
     expect((await here(gather)).stdout).toBe('6 calls added, 0 known already.\n');
     expect((await here(gather)).stdout).toBe('0 calls added, 6 known already.\n');
     expect((await heardIn(inFolder('all.db'))).filter((entry) => entry.includes('× 5'))).toHaveLength(1);
+  });
+
+  it('counts calls as heard does: sent on two frequencies, heard by two receivers, read by two workers', async () => {
+    const sound = callToAudio(ALERT, { band: 'mf-hf', sampleRate: RATE });
+    const record = (name: string, seed: number) => {
+      const noise = createChoices(seed);
+      const samples = Float32Array.from(
+        { length: sound.length + 2 * RATE },
+        (_, n) => 0.02 * noise.uniform(-1, 1) + 0.3 * (sound[n - RATE] ?? 0),
+      );
+      writeFileSync(inFolder('rec', name), writeWav({ sampleRate: RATE, channels: [samples] }));
+    };
+    mkdirSync(inFolder('rec'));
+    // One alert, sent on two frequencies within a minute, on the first of them heard by two receivers.
+    record('a_20310517T010000Z_2187.5kHz.wav', 1);
+    record('b_20310517T010001Z_2187.5kHz.wav', 2);
+    record('c_20310517T010012Z_4207.5kHz.wav', 3);
+    const root = ['--root', folder];
+    const logs = ['here', 'there'].map((name) => inFolder(`${name}.db`));
+    for (const log of logs) {
+      const queue = ['--queue', `${log}.queue`];
+      const origin = ['--recorded', 'name', '--frequency', 'name'];
+      await here(['archive', 'add', ...root, ...queue, ...origin, inFolder('rec')]);
+      const worked = await dotphase(['archive', 'work', ...root, ...queue, '--log', log]);
+      expect(worked.stdout).toMatch(/^3 pieces read, .*; 1 call added to the log; 0 given up\.\n$/);
+    }
+    const counted = await here(['heard', logs[0], '--count', 'kind']);
+    expect(counted.stdout).toMatch(/distress alert +1$/im);
+    const gather = ['archive', 'gather', '--log', inFolder('all.db'), ...logs];
+    expect((await here(gather)).stdout).toMatch(/^1 call added, 1 known already; 4 heard elsewhere too\.\n$/);
+    const nothing = await here(gather);
+    expect(nothing.stdout).toMatch(/^0 calls added, 2 known already; /);
+    expect(nothing.code).toBe(0);
   });
 
   it('reads nothing where there is no queue, no log, or the log cannot be written', async () => {

@@ -8,21 +8,24 @@ import {
   type LogEntry,
   type NewLogEntry,
 } from '../../records/index.js';
+import { isCounted, isOneMore } from './counting.js';
 import type { HeardStore } from '../../records/sqlite/index.js';
 
 /** What was gathered. */
 export interface Gathered {
-  /** Calls that were not in the log. */
+  /** Calls that the log has more. */
   added: number;
-  /** Calls that were in it. */
+  /** Calls that it had. */
   known: number;
+  /** Entries that are another reading of a call, or a sending of it on another frequency. */
+  elsewhere: number;
   /** Calls that were not read from a recording: nothing would tell that they are in the log already. */
   left: number;
 }
 
-/** The sendings of an entry, each as it would be logged by itself. */
+/** The sendings of an entry, each as it would be logged by itself; what links entries holds in one log alone. */
 function apart(entry: LogEntry): NewLogEntry[] {
-  const { id: _, stopped: __, acknowledgedAt: ___, sameAs: ____, sendings: _____, ...rest } = entry;
+  const { id, stopped, acknowledgedAt, sameAs, multiFrequencyAttempt, sendings, ...rest } = entry;
   return sendingsOf(entry).map((sending) => ({ ...rest, ...sending }));
 }
 
@@ -36,10 +39,11 @@ function add(entry: LogEntry, into: HeardStore, gathered: Gathered): void {
   }
   const latest = into.latestId();
   const [first, ...rest] = apart(entry);
-  const { id } = into.calls.add(first);
-  for (const sending of rest) into.calls.addSending(id, sending);
-  if (id > latest) gathered.added++;
-  else gathered.known++;
+  let added = into.calls.add(first);
+  for (const sending of rest) added = into.calls.addSending(added.id, sending);
+  if (isOneMore(added, latest, into.calls)) gathered.added++;
+  else if (added.id <= latest && isCounted(added)) gathered.known++;
+  else gathered.elsewhere++;
 }
 
 /** Adds the calls of one log that were read from recordings to another. */

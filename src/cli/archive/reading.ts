@@ -5,6 +5,7 @@ import { statSync } from 'node:fs';
 import { isAbsolute, relative, resolve, sep } from 'node:path';
 import { UnreadablePiece, type Piece, type ReadPiece } from '../../archive/index.js';
 import { attemptLogger } from '../../records/index.js';
+import { isOneMore } from './counting.js';
 import { Logging, type Reading } from '../decode/logging.js';
 import { isSigmf, samplesOf, sigmfOf } from '../decode/sigmf.js';
 import type { Pool } from '../decodepool.js';
@@ -27,6 +28,7 @@ export interface Tally {
   pieces: number;
   /** Of audio. */
   seconds: number;
+  /** That the log has more. */
   calls: number;
   /** Pieces that were given up. */
   dead: number;
@@ -119,8 +121,16 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
     let failure: string | undefined;
     let reached = 0;
     let heard: HeardCall[] = [];
+    /** Calls that the log has more. */
+    let added = 0;
     const logHeard = () => {
-      for (const call of heard) logging.add(reading, call);
+      log.use((store) => {
+        for (const call of heard) {
+          const latest = store.latestId();
+          const entry = logging.add(reading, call);
+          if (entry && isOneMore(entry, latest, store.calls)) added++;
+        }
+      });
     };
     /** Once the log has failed the piece is to be read again. */
     const write = (act: () => void) => {
@@ -145,9 +155,6 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
             if (!belongs(message.call)) break;
             heard.push(message.call);
             if (heard.length >= MOST_TOGETHER) write(logHeard);
-            // Sendings of one attempt are one call, and what two pieces share is counted with the one where it lies.
-            if (message.call.attempt.sending === 1 && message.call.start >= begin && message.call.start < end)
-              tally.calls++;
             break;
           case 'warning':
           case 'note':
@@ -168,6 +175,7 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
       logHeard();
       if (isLast) logging.end(reading, reached);
     });
+    if (!log.failed) tally.calls += added;
     if (failure !== undefined) throw new Error(failure);
     if (log.failed) throw new Error('the log could not be written');
     tally.pieces++;

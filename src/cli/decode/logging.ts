@@ -3,7 +3,7 @@
  */
 import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
-import type { AttemptLogger } from '../../records/index.js';
+import type { AttemptLogger, LogEntry } from '../../records/index.js';
 import type { DecodeSettings } from '../decoding.js';
 import { warn } from '../exit.js';
 import type { HeardCall } from '../heardcall.js';
@@ -50,7 +50,8 @@ export class Logging {
       warn(`${reading.file}: calls of this recording are in the log already; they are not logged again`);
   }
 
-  add(reading: Reading, heard: HeardCall): void {
+  /** Logs a call; gives the entry that holds it, where it could be logged. */
+  add(reading: Reading, heard: HeardCall): LogEntry | undefined {
     const { file, origin, fingerprint: recording } = reading;
     const began = momentIn(origin, heard.start);
     const isLive = file === STANDARD_STREAM;
@@ -62,7 +63,7 @@ export class Logging {
       ...(!isLive && { file: resolve(file) }),
       ...(recording !== undefined && { recording, offset: heard.start }),
     } as const;
-    this.log.write((calls) => reading.add(calls, heard, context));
+    return this.log.write((calls) => reading.add(calls, heard, context));
   }
 
   /** Notes that a recording was read to its end. */
