@@ -3,7 +3,7 @@
  * each bit is one tone or the other, then noncoherent detection.
  */
 import { DotphaseError, requireNumber } from '../errors.js';
-import { createBaseband, type Baseband } from '../dsp/index.js';
+import { createBasebandFilter, type Baseband } from '../dsp/index.js';
 import { bitEnergy, integrateTone, timingMetric, type ToneIntegral } from './energies.js';
 import { bitLikelihoods, type Levels } from './likelihood.js';
 import { MODULATIONS, requireCentre, requireSampleRate, type Modulation } from './modulation.js';
@@ -65,7 +65,10 @@ export function demodulate(samples: Float32Array, options: DemodulateOptions): D
   }
   const pass = shiftHz / 2 + 1.2 * baud + searchHz;
   const decimation = Math.max(1, Math.floor(sampleRate / Math.max(SAMPLES_PER_BIT * baud, 3.2 * pass)));
-  const baseband = createBaseband({ sampleRate, decimation, pass, stop: 1.6 * pass })(samples, centreHz);
+  const baseband = createBasebandFilter({ sampleRate, decimation, pass, stop: 1.6 * pass }).apply(
+    samples,
+    centreHz,
+  );
   const samplesPerBit = baseband.rate / baud;
   const count = Math.floor(baseband.re.length / samplesPerBit) - 1;
   const half = ((options.inverted ? -1 : 1) * shiftHz) / 2;

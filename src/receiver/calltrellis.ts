@@ -39,6 +39,21 @@ export interface Worthwhile {
   readonly top: number;
 }
 
+/** For each parity Σ of mass(parity ⊕ symbol) × the symbol's weight: exclusive-or takes a step back as it takes it. */
+export function joinParities(
+  masses: Float64Array,
+  symbols: readonly number[],
+  weights: readonly number[],
+): Float64Array {
+  const joined = new Float64Array(SYMBOL_COUNT);
+  for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
+    let sum = 0;
+    for (let i = 0; i < symbols.length; i++) sum += masses[parity ^ symbols[i]] * weights[i];
+    joined[parity] = sum;
+  }
+  return joined;
+}
+
 export function worthwhile(node: LayoutNode, values: Float64Array): Worthwhile {
   let top = -Infinity;
   const logs = new Float64Array(SYMBOL_COUNT);
@@ -64,12 +79,7 @@ export function advance(
   node: LayoutNode,
   { symbols, weights, top }: Worthwhile,
 ): Front {
-  const parities = new Float64Array(SYMBOL_COUNT);
-  for (let i = 0; i < symbols.length; i++) {
-    const symbol = symbols[i];
-    const weight = weights[i];
-    for (let parity = 0; parity < SYMBOL_COUNT; parity++) parities[parity ^ symbol] += from[parity] * weight;
-  }
+  const parities = joinParities(from, symbols, weights);
   let most = 0;
   for (let parity = 0; parity < SYMBOL_COUNT; parity++) most = Math.max(most, parities[parity]);
   for (let parity = 0; parity < SYMBOL_COUNT; parity++) parities[parity] /= most;

@@ -3,7 +3,7 @@
  */
 import { LEAST_CERTAINTY, decodeCall } from '../calls/index.js';
 import { WORKING_RATE, type BandParameters } from './bandparameters.js';
-import { MARGIN_BITS, type Basebands } from './basebands.js';
+import { MARGIN_BITS, type Basebands, type Piece } from './basebands.js';
 import type { Combiner, ObservedBurst } from './combine.js';
 import {
   SURE_DECISION,
@@ -102,9 +102,20 @@ export function openCandidate(
     origin + (start + bit * perBit) * decimation;
   const timeOf = (own: Lock, bit: number) => sampleOf(own, bit) / WORKING_RATE;
 
+  /** What was read of the call before, as far as it holds. */
+  let known: Piece | undefined;
+
+  function pieceOf(bits: number, isWithoutClicks: boolean): Piece {
+    const start = sampleOf(lock, 0);
+    if (isWithoutClicks) return basebands.pieceWithoutClicks(parameters, start, bits, lock.centreHz);
+    known = known
+      ? basebands.longerPiece(known, parameters, start, bits)
+      : basebands.piece(parameters, start, bits, lock.centreHz);
+    return known;
+  }
+
   function measureBurst(characters: number, isWithoutClicks = false): Burst {
-    const bits = sequenceBits(characters);
-    const piece = basebands.piece(parameters, sampleOf(lock, 0), bits, lock.centreHz, isWithoutClicks);
+    const piece = pieceOf(sequenceBits(characters), isWithoutClicks);
     const shift = (origin - piece.origin) / decimation;
     const burst = measure(piece.baseband, parameters, moved(lock, shift), characters);
     return { ...burst, lock: moved(burst.lock, -shift) };

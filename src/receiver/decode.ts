@@ -86,18 +86,18 @@ function viterbi(logLikelihoods: CharacterLogLikelihoods, end: End): number[] {
   const choices: Uint8Array[] = [];
   for (const node of path) {
     const { symbols, weights } = worthwhile(node, positionLogLikelihoods(logLikelihoods, node.depth));
-    const next = new Float64Array(SYMBOL_COUNT).fill(-Infinity);
+    const gains = weights.map(Math.log);
+    const next = new Float64Array(SYMBOL_COUNT);
     const choice = new Uint8Array(SYMBOL_COUNT);
-    for (let i = 0; i < symbols.length; i++) {
-      const gain = Math.log(weights[i]);
-      for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
-        const score = scores[parity] + gain;
-        const reached = parity ^ symbols[i];
-        if (score > next[reached]) {
-          next[reached] = score;
-          choice[reached] = symbols[i];
-        }
+    for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
+      let best = -Infinity;
+      for (let i = 0; i < symbols.length; i++) {
+        const score = scores[parity ^ symbols[i]] + gains[i];
+        if (score <= best) continue;
+        best = score;
+        choice[parity] = symbols[i];
       }
+      next[parity] = best;
     }
     scores = next;
     choices.push(choice);

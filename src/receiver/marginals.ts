@@ -6,7 +6,14 @@ import { SYMBOL_COUNT } from '../symbols/index.js';
 import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
 import type { LayoutNode } from './constraints.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
-import { at, endLogLikelihood, logSum, type Front, type Worthwhile } from './calltrellis.js';
+import {
+  at,
+  endLogLikelihood,
+  joinParities,
+  logSum,
+  type Front,
+  type Worthwhile,
+} from './calltrellis.js';
 
 /** A place of the tree that the forward recursion came to. */
 export interface Visit {
@@ -71,14 +78,7 @@ function endSum(before: Front, after: Float64Array, only?: number): number {
 }
 
 function step({ symbols, weights, top }: Worthwhile, after: Masses): Masses {
-  const values = new Float64Array(SYMBOL_COUNT);
-  for (let i = 0; i < symbols.length; i++) {
-    const symbol = symbols[i];
-    const weight = weights[i];
-    for (let parity = 0; parity < SYMBOL_COUNT; parity++)
-      values[parity] += weight * after.values[parity ^ symbol];
-  }
-  return { values, scale: after.scale + top };
+  return { values: joinParities(after.values, symbols, weights), scale: after.scale + top };
 }
 
 /**

@@ -43,6 +43,7 @@ const SIZE_OPTIONS: readonly (readonly [keyof Size, string])[] = [
   ['callsPerPoint', 'alerts at each signal-to-noise ratio'],
   ['attemptsPerPoint', 'attempts of five alerts at each signal-to-noise ratio'],
   ['calibrationCalls', 'calls for the calibration'],
+  ['calibrationAttempts', 'attempts of five alerts for theirs'],
   ['noiseHours', 'hours of white noise'],
   ['lookAlikeMinutes', 'minutes of each look-alike'],
   ['harderCalls', 'calls in all kinds of harder air together'],
@@ -97,8 +98,9 @@ function print(part: Part, results: Results): string {
       return decodeTables(results.attempts?.data ?? [], ATTEMPT_CHANNELS);
     case 'steps':
       return stepTable(results.steps?.data ?? []);
-    case 'calibration': {
-      const data = results.calibration?.data;
+    case 'calibration':
+    case 'attempt-calibration': {
+      const data = results[part]?.data;
       return data
         ? `${data.sure} sure, ${data.sureWrong} of them wrong\n${data.wrongs.join('\n')}\n${[callBins, characterBins, rateTable].map((part) => part(data)).join('\n\n')}`
         : '';

@@ -17,6 +17,7 @@ export interface Size {
   /** Attempts of five alerts at each. */
   attemptsPerPoint: number;
   calibrationCalls: number;
+  calibrationAttempts: number;
   noiseHours: number;
   lookAlikeMinutes: number;
   /** Calls in all kinds of harder air together, and at each carrier-to-noise ratio. */
@@ -36,6 +37,7 @@ export const SIZES = {
     callsPerPoint: 200,
     attemptsPerPoint: 40,
     calibrationCalls: 10_000,
+    calibrationAttempts: 10_000,
     noiseHours: 24,
     lookAlikeMinutes: 60,
     harderCalls: 20_000,
@@ -50,6 +52,7 @@ export const SIZES = {
     callsPerPoint: 4,
     attemptsPerPoint: 1,
     calibrationCalls: 60,
+    calibrationAttempts: 8,
     noiseHours: 0.1,
     lookAlikeMinutes: 0.5,
     harderCalls: 12,
@@ -203,19 +206,36 @@ function calibrate(outcomes: readonly Outcome[]): Calibration {
 /** Share of the calls of the calibration that break off. */
 const CUT_SHARE = 1 / 3;
 
-async function measureCalibration(pool: Pool, size: Size, seed: number): Promise<Calibration> {
-  const channels: readonly ChannelName[] = ['white', 'moderate', 'disturbed'];
-  const jobs = split(size.calibrationCalls, CALLS_PER_JOB).map((count, part): DecodeJob => ({
+async function sendForCalibration(
+  pool: Pool,
+  channels: readonly ChannelName[],
+  total: number,
+  job: Pick<DecodeJob, 'snrDb' | 'calls' | 'seed'>,
+): Promise<Calibration> {
+  const jobs = split(total, CALLS_PER_JOB).map((count, part): DecodeJob => ({
+    ...job,
     channel: channels[part % channels.length],
-    snrDb: [-14, 0],
-    calls: 'all',
     cutShare: CUT_SHARE,
     count,
-    seed: seed + 1_000_000 + CALLS_PER_JOB * part,
+    seed: job.seed + CALLS_PER_JOB * part,
     textbook: false,
   }));
   return calibrate((await pool.run('decode', jobs)).flat());
 }
+
+const measureCalibration = (pool: Pool, size: Size, seed: number) =>
+  sendForCalibration(pool, SINGLE_CHANNELS, size.calibrationCalls, {
+    snrDb: [-14, 0],
+    calls: 'all',
+    seed: seed + 1_000_000,
+  });
+
+const measureAttemptCalibration = (pool: Pool, size: Size, seed: number) =>
+  sendForCalibration(pool, ATTEMPT_CHANNELS, size.calibrationAttempts, {
+    snrDb: [-20, -10],
+    calls: 'alerts',
+    seed: seed + 7_000_000,
+  });
 
 async function measureFalse(pool: Pool, size: Size, seed: number): Promise<FalseCalls[]> {
   const names = Object.keys(LOOK_ALIKES);
@@ -322,6 +342,7 @@ export const PARTS = {
   attempts: measureAttempts,
   steps: measureSteps,
   calibration: measureCalibration,
+  'attempt-calibration': measureAttemptCalibration,
   false: measureFalse,
   harder: measureHarder,
   fm: measureFm,

@@ -289,6 +289,21 @@ function opening(results: Results): string {
   ].join(' ');
 }
 
+function calibrationText({ cut, sure, sureWrong, wrongs }: Calibration): string {
+  const which = wrongs.length > 0 ? ` (${wrongs.join('; ')})` : '';
+  return `${cut} of them break off anywhere behind their last phasing: for half of these the recording ends, for the others the noise goes on. ${sure} calls were reported as \`clean\` or \`recovered\`, ${sureWrong} of them wrong${which}. The estimated \`errorProbability\` of every reported call, the doubtful ones too, beside what was seen:`;
+}
+
+function calibrationTables(data: Calibration): string[] {
+  return [
+    callBins(data),
+    `The same of each character of those calls: the estimate is 1 − \`certainty\`. ${data.notReceived} characters more had certainty 0: nothing of them was received.`,
+    characterBins(data),
+    'Share of those that did not break off, read right and sure:',
+    rateTable(data),
+  ];
+}
+
 /** The whole page. */
 export function page(results: Results): string {
   const parts: (string | false)[] = [
@@ -320,22 +335,19 @@ export function page(results: Results): string {
     );
   }
   if (calibration) {
-    const { sent, cut, sure, sureWrong, wrongs, notReceived } = calibration.data;
-    // Results of before knew no characters and no calls that break off.
-    const hasCharacters = Array.isArray(calibration.data.characterBins);
     parts.push(
       '## How sure is sure',
-      `${source(calibration)}. ${sent} calls of all kinds, evenly spread over −14 to 0 dB in white noise, F.1487 moderate and disturbed.${hasCharacters ? ` ${cut} of them break off anywhere behind their phasing: for half of these the recording ends, for the others the noise goes on.` : ''} ${sure} were reported as \`clean\` or \`recovered\`, ${sureWrong} of them wrong${wrongs.length > 0 ? ` (${wrongs.join('; ')})` : ''}. The estimated \`errorProbability\` of every reported call, the doubtful ones too, beside what was seen:`,
+      `${source(calibration)}. ${calibration.data.sent} calls of all kinds, evenly spread over −14 to 0 dB in white noise, F.1487 moderate and disturbed. ${calibrationText(calibration.data)}`,
       '![Observed share of errors against the estimate](performance-calibration.svg)',
-      callBins(calibration.data),
-      ...(hasCharacters
-        ? [
-            `The same of each character of those calls: the estimate is 1 − \`certainty\`. ${notReceived} characters more had certainty 0: nothing of them was received.`,
-            characterBins(calibration.data),
-            'Share of the calls that did not break off, read right and sure:',
-            rateTable(calibration.data),
-          ]
-        : []),
+      ...calibrationTables(calibration.data),
+    );
+  }
+  const attempted = results['attempt-calibration'];
+  if (attempted) {
+    parts.push(
+      '## How sure an attempt is',
+      `${source(attempted)}. ${attempted.data.sent} attempts of five alerts in a row, evenly spread over −20 to −10 dB in white noise (dots before each or the first), F.1487 moderate and disturbed. ${calibrationText(attempted.data)}`,
+      ...calibrationTables(attempted.data),
     );
   }
   if (results.false) {

@@ -67,6 +67,7 @@ export interface Results {
   attempts?: Measured<DecodePoint[]>;
   steps?: Measured<StepPoint[]>;
   calibration?: Measured<Calibration>;
+  'attempt-calibration'?: Measured<Calibration>;
   false?: Measured<FalseCalls[]>;
   harder?: Measured<HarderAir[]>;
   fm?: Measured<FmPoint[]>;

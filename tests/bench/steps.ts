@@ -1,6 +1,6 @@
 /** What each step of the receiver gains: alerts whose place is known, decided in ways that each add a step. */
 import { LONG_DOTS } from '../../src/frames/index.js';
-import { createBaseband } from '../../src/dsp/index.js';
+import { createBasebandFilter } from '../../src/dsp/index.js';
 import { sequenceBits, measure } from '../../src/receiver/demodulate.js';
 import { informationLength } from '../../src/receiver/constraints.js';
 import { decide } from '../../src/receiver/decode.js';
@@ -50,7 +50,10 @@ function decideInSteps(job: StepJob, seed: number): Record<Step, boolean> {
   const phasing = (start + LONG_DOTS / baud) * WORKING_RATE;
   const from = Math.round(phasing) - margin;
   const to = from + sequenceBits(characters) * PLAN.bitSamples + 2 * margin;
-  const baseband = createBaseband({ ...PLAN, sampleRate: WORKING_RATE })(stream.slice(from, to), centreHz);
+  const baseband = createBasebandFilter({ ...PLAN, sampleRate: WORKING_RATE }).apply(
+    stream.slice(from, to),
+    centreHz,
+  );
   const samplesPerBit = baseband.rate / PLAN.modulation.baud;
   const rough = {
     centreHz,

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { createBaseband, type Baseband } from '../../src/dsp/index.js';
+import { createBasebandFilter, type Baseband } from '../../src/dsp/index.js';
 import { modulateBits } from '../../src/modem/index.js';
 import { bitEnergy, bitOutput, integrateTone } from '../../src/modem/internal.js';
 import { measureBitErrors } from '../scenes/biterrors.js';
@@ -20,7 +20,7 @@ function carrier(hz: number, length: number, phase = 0, centreHz = 1700): Baseba
 
 describe('baseband', () => {
   const sampleRate = 7200;
-  const toBaseband = createBaseband({ sampleRate, decimation: 8, pass: 210, stop: 420 });
+  const { apply: toBaseband } = createBasebandFilter({ sampleRate, decimation: 8, pass: 210, stop: 420 });
 
   it('turns a tone of amplitude 1 into a phasor of ½ that turns by the distance from the centre', () => {
     const audio = Float32Array.from({ length: 3600 }, (_, n) =>
@@ -107,7 +107,7 @@ describe('noncoherent detection', () => {
     const bits = Uint8Array.from({ length: 300 }, () => choices.integer(0, 1));
     for (const inverted of [false, true]) {
       const audio = modulateBits(bits, { sampleRate, inverted });
-      const baseband = createBaseband({ sampleRate, decimation: 16, pass: 210, stop: 420 })(audio, 1700);
+      const baseband = createBasebandFilter({ sampleRate, decimation: 16, pass: 210, stop: 420 }).apply(audio, 1700);
       const sign = inverted ? -1 : 1;
       const b = integrateTone(baseband, 1700 + sign * 85);
       const y = integrateTone(baseband, 1700 - sign * 85);

@@ -1,6 +1,6 @@
 /** Bit errors of the noncoherent demodulator with the receiver's own filters, timing and tones known. */
 import { applyChannel } from '../../src/channel/index.js';
-import { createBaseband } from '../../src/dsp/index.js';
+import { createBasebandFilter } from '../../src/dsp/index.js';
 import { modulateBits, type Modulation } from '../../src/modem/index.js';
 import { bitEnergy, integrateTone } from '../../src/modem/internal.js';
 import { BAND_PARAMETERS, WORKING_RATE } from '../../src/receiver/bandparameters.js';
@@ -62,7 +62,7 @@ export function measureBitErrors({ shiftHz, ebN0Db, bits, seed, phase }: BitErro
     seed,
     stages: [{ kind: 'noise', ebN0Db, bitRate: BAUD }],
   });
-  const baseband = createBaseband({ ...plan, sampleRate: SAMPLE_RATE, decimation: 2 * plan.decimation })(
+  const baseband = createBasebandFilter({ ...plan, sampleRate: SAMPLE_RATE, decimation: 2 * plan.decimation }).apply(
     audio,
     modulation.centreHz,
   );

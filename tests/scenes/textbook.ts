@@ -3,7 +3,7 @@
  * check, DX else RX, the error check.
  */
 import { readSequences } from '../../src/frames/index.js';
-import { createBaseband, createResampler } from '../../src/dsp/index.js';
+import { createBasebandFilter, createResampler } from '../../src/dsp/index.js';
 import { bitEnergy, integrateTone } from '../../src/modem/internal.js';
 import { BAND_PARAMETERS, WORKING_PASS, WORKING_RATE } from '../../src/receiver/bandparameters.js';
 
@@ -30,7 +30,7 @@ export function readByTextbook(audio: Float32Array, known: Known): number[][] {
     pass: WORKING_PASS,
     stop: 3900,
   });
-  const baseband = createBaseband({ ...PLAN, sampleRate: WORKING_RATE })(
+  const baseband = createBasebandFilter({ ...PLAN, sampleRate: WORKING_RATE }).apply(
     resampler.push(audio),
     known.centreHz,
   );

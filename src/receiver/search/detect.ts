@@ -5,7 +5,8 @@
 import { LONG_DOTS, PHASING_RX, phasingSymbol } from '../../frames/index.js';
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../../symbols/index.js';
 import type { BandParameters, Repetition } from '../bandparameters.js';
-import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS, PHASING_SLOTS } from '../phasingsequence.js';
+import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SLOTS } from '../phasingsequence.js';
+import { KNOWN_ROWS, KNOWN_SIGNS } from './knownrows.js';
 import { createRepetitions, type RepeatedPlace } from './repetitions.js';
 import { DX_LEAD, SLOT_ROWS, createRows } from './rows.js';
 import { Look } from './rowsettings.js';
@@ -91,9 +92,12 @@ interface Match extends Place {
  */
 export function createDetector(parameters: BandParameters, centres: readonly [number, number]): Search {
   const rows = createRows(parameters, centres);
-  const { hop, width, contrasts, looks } = rows;
+  const { hop, width, contrasts, contrastsOf, looks } = rows;
   const due: Place[][] = Array.from({ length: ROWS_AHEAD }, () => []);
   const repetitions = createRepetitions(parameters, rows);
+  /** The latest word of each third of a bit and centre, and the row at which it ended. */
+  const words = new Uint16Array(WINDOWS_PER_BIT * width);
+  const wordRows = new Float64Array(words.length).fill(-WINDOWS_PER_BIT - 1);
   let waiting: Match[] = [];
   let waitingRepeated: RepeatedPlace[] = [];
   let input = new Float32Array(0);
@@ -109,11 +113,9 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     const first = rowOfBit(last, 0, PHASING_BITS);
     let sum = 0;
     let squares = 0;
-    for (let bit = 0; bit < PHASING_BITS; bit++) {
-      const sign = PHASING_SIGNS[bit];
-      if (sign === 0) continue;
-      const contrast = contrasts[rows.contrastsOf(first + WINDOWS_PER_BIT * bit) + tone];
-      sum += sign * contrast;
+    for (let i = 0; i < KNOWN_ROWS.length; i++) {
+      const contrast = contrasts[contrastsOf(first + KNOWN_ROWS[i]) + tone];
+      sum += KNOWN_SIGNS[i] * contrast;
       squares += contrast * contrast;
     }
     const isEnough = (all: number, threshold: number, power: number) =>
@@ -127,10 +129,8 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
 
   function matchAt({ row, tone, inverted }: Place): Match {
     let sum = 0;
-    for (let bit = 0; bit < PHASING_BITS; bit++) {
-      const sign = PHASING_SIGNS[bit];
-      if (sign !== 0) sum += sign * rows.difference(rowOfBit(row, bit, PHASING_BITS), tone);
-    }
+    const first = rowOfBit(row, 0, PHASING_BITS);
+    KNOWN_ROWS.forEach((behind, i) => (sum += KNOWN_SIGNS[i] * rows.difference(first + behind, tone)));
     return { row, tone, inverted, strength: inverted ? -sum : sum };
   }
 
@@ -139,9 +139,19 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     const first = rowOfBit(last, 0, BITS_PER_SYMBOL);
     let word = 0;
     for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
-      if (contrasts[rows.contrastsOf(first + WINDOWS_PER_BIT * bit) + tone] < 0) word |= 1 << bit;
+      if (contrasts[contrastsOf(first + WINDOWS_PER_BIT * bit) + tone] < 0) word |= 1 << bit;
     }
     return word;
+  }
+
+  /** The same for the newest row, from the word a bit before where that was asked for. */
+  function newestWordAt(row: number, tone: number): number {
+    const at = (row % WINDOWS_PER_BIT) * width + tone;
+    const bit = contrasts[contrastsOf(row) + tone] < 0 ? 1 : 0;
+    const isNext = wordRows[at] === row - WINDOWS_PER_BIT;
+    words[at] = isNext ? (words[at] >> 1) | (bit << (BITS_PER_SYMBOL - 1)) : wordAt(row, tone);
+    wordRows[at] = row;
+    return words[at];
   }
 
   /** Whether enough phasing characters read in their places: two DX and one RX, one DX and two RX, or three RX. */
@@ -187,29 +197,30 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
 
   /** Keeps the places where the six DX characters are likely and then the whole pattern. */
   function matchRuns(row: number): void {
-    for (let tone = 0; tone < width; tone++) {
-      if (!rows.isRun(row - DX_LEAD, tone)) continue;
+    for (const tone of rows.likelyRuns(row - DX_LEAD)) {
       const sum = correlatePattern(row, tone);
       if (sum !== 0) keep(matchAt({ row, tone, inverted: sum < 0 }));
     }
   }
 
-  function expectPhasing(row: number, tone: number): void {
-    const word = wordAt(row, tone);
-    for (const inverted of [false, true]) {
-      const slot = RX_SLOT_OF_WORD[inverted ? word ^ WORD_MASK : word];
-      if (slot < 0) continue;
-      const last = row + (PHASING_SLOTS - 1 - slot) * SLOT_ROWS;
-      const list = due[last % ROWS_AHEAD];
-      if (!list.some((other) => other.tone === tone && other.inverted === inverted)) {
-        list.push({ row: last, tone, inverted });
-      }
+  /** Expects a phasing to end where a slot with an RX phasing character says that it does. */
+  function expectPhasing(row: number, tone: number, slot: number, inverted: boolean): void {
+    const last = row + (PHASING_SLOTS - 1 - slot) * SLOT_ROWS;
+    const list = due[last % ROWS_AHEAD];
+    if (!list.some((other) => other.tone === tone && other.inverted === inverted)) {
+      list.push({ row: last, tone, inverted });
     }
   }
 
   /** Where single bits can be trusted, any RX phasing character has the whole phasing looked at when it is over. */
   function matchCharacters(row: number): void {
-    for (let tone = 0; tone < width; tone++) if (rows.isTrusted(row, tone)) expectPhasing(row, tone);
+    for (const tone of rows.trusted(row)) {
+      const word = newestWordAt(row, tone);
+      const slot = RX_SLOT_OF_WORD[word];
+      const invertedSlot = RX_SLOT_OF_WORD[word ^ WORD_MASK];
+      if (slot >= 0) expectPhasing(row, tone, slot, false);
+      if (invertedSlot >= 0) expectPhasing(row, tone, invertedSlot, true);
+    }
   }
 
   /** Keeps the phasings that were expected to end with the row and do. */

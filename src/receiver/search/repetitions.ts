@@ -9,7 +9,8 @@
 import { LONG_DOTS } from '../../frames/index.js';
 import { BITS_PER_SYMBOL } from '../../symbols/index.js';
 import type { BandParameters, Repetition } from '../bandparameters.js';
-import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from '../phasingsequence.js';
+import { KNOWN_BITS, PAIR_BITS } from '../phasingsequence.js';
+import { KNOWN, KNOWN_ROWS, KNOWN_SIGNS } from './knownrows.js';
 import { BEHIND_DX, DX_BITS, type Rows } from './rows.js';
 import { Look } from './rowsettings.js';
 import { WINDOWS_PER_BIT } from './windows.js';
@@ -51,10 +52,7 @@ const LATEST_THRESHOLD = 0.8;
 const STRONG_VARIANCE = 0.45;
 const LATEST_STRONG_THRESHOLD = 4;
 
-/** Rows from the first bit of the phasing to each known bit, its sign, and whether it is sent in RX. */
-const KNOWN = Array.from({ length: PHASING_BITS }, (_, bit) => bit).filter((bit) => PHASING_SIGNS[bit] !== 0);
-const KNOWN_OFFSETS = Int32Array.from(KNOWN, (bit) => WINDOWS_PER_BIT * bit);
-const KNOWN_SIGNS = Int8Array.from(KNOWN, (bit) => PHASING_SIGNS[bit]);
+/** Which of the known bits are sent in RX. */
 const KNOWN_RX = Uint8Array.from(KNOWN, (bit) => (bit % PAIR_BITS >= BITS_PER_SYMBOL ? 1 : 0));
 const KNOWN_SUM = KNOWN_SIGNS.reduce((sum, sign) => sum + sign, 0);
 const RX_BITS = KNOWN_RX.reduce((sum, isRx) => sum + isRx, 0);
@@ -74,14 +72,14 @@ interface Weight {
 
 /** @param rows - as they come */
 export function createRepetitions({ repetitions }: BandParameters, rows: Rows): Repetitions {
-  const { contrasts } = rows;
+  const { contrasts, contrastsOf } = rows;
 
   /** What the dots before the phasing that begins at a row agree to, and the sum of their squares. */
   function weighDots(first: number, tone: number): [number, number] {
     let sum = 0;
     let squares = 0;
     for (let bit = 1; bit <= LONG_DOTS; bit++) {
-      const value = contrasts[rows.contrastsOf(first - WINDOWS_PER_BIT * bit) + tone];
+      const value = contrasts[contrastsOf(first - WINDOWS_PER_BIT * bit) + tone];
       sum += bit % 2 === 1 ? -value : value;
       squares += value * value;
     }
@@ -101,8 +99,8 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
       if (first < 0) break;
       const count = sending + 1;
       let own = 0;
-      for (let i = 0; i < KNOWN_OFFSETS.length; i++) {
-        const value = contrasts[rows.contrastsOf(first + KNOWN_OFFSETS[i]) + tone];
+      for (let i = 0; i < KNOWN_ROWS.length; i++) {
+        const value = contrasts[contrastsOf(first + KNOWN_ROWS[i]) + tone];
         const agreeing = KNOWN_SIGNS[i] * value;
         own += agreeing;
         rx += KNOWN_RX[i] * agreeing;

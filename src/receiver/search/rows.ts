@@ -61,10 +61,10 @@ export interface Rows {
   runsOf(row: number): number;
   /** The correlation with the dots before those; 0 where no attempts are searched for. */
   dotsBefore(row: number, centre: number): number;
-  /** Whether that run, by itself or with its dots, is likely enough to be looked at. */
-  isRun(row: number, centre: number): boolean;
-  /** Whether single bits can be trusted at the centre, by the rows of the same third of a bit up to this one. */
-  isTrusted(row: number, centre: number): boolean;
+  /** The centres at which that run, by itself or with its dots, is likely enough to be looked at. */
+  likelyRuns(row: number): number[];
+  /** The centres at which single bits can be trusted, by the rows of the same third of a bit up to this one. */
+  trusted(row: number): number[];
   /** The centres at which an attempt is likely whose latest run of DX characters ends with the row; `way` counts the band's repetitions. */
   repeated(row: number, way: number): number[];
   /** The amplitude of the upper tone less that of the lower one, for rows of the last ten characters of phasing. */
@@ -202,11 +202,24 @@ export function createRows(
     runs: part(settings.runs, RECENT_ROWS),
     runsOf: recentOf,
     dotsBefore,
-    isRun(row, centre) {
-      const run = numbers[settings.runs + recentOf(row) + centre];
-      return Math.abs(run) >= LEAST_RUN || Math.abs(run + dotsBefore(row, centre)) >= LEAST_DOTTED;
+    likelyRuns(row) {
+      const runs = settings.runs + recentOf(row);
+      const dots = settings.dots + recentOf(row - settings.dxRows);
+      const likely: number[] = [];
+      for (let centre = 0; centre < width; centre++) {
+        const run = numbers[runs + centre];
+        if (Math.abs(run) >= LEAST_RUN || Math.abs(run + numbers[dots + centre]) >= LEAST_DOTTED)
+          likely.push(centre);
+      }
+      return likely;
     },
-    isTrusted: (row, centre) => numbers[settings.activity + recentOf(row) + centre] >= LEAST_ACTIVITY,
+    trusted(row) {
+      const activity = settings.activity + recentOf(row);
+      const trusted: number[] = [];
+      for (let centre = 0; centre < width; centre++)
+        if (numbers[activity + centre] >= LEAST_ACTIVITY) trusted.push(centre);
+      return trusted;
+    },
     repeated(row, way) {
       const { bits } = parameters.repetitions[way];
       const latest = way > 0 ? limitedDotted : limited;

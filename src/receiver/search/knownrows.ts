@@ -1,0 +1,16 @@
+/**
+ * The known bits of a phasing, as rows of the search.
+ */
+import { PHASING_BITS, PHASING_SIGNS } from '../phasingsequence.js';
+import { WINDOWS_PER_BIT } from './windows.js';
+
+/** The known bits, counted from the first of the phasing. */
+export const KNOWN = Array.from({ length: PHASING_BITS }, (_, bit) => bit).filter(
+  (bit) => PHASING_SIGNS[bit] !== 0,
+);
+
+/** Rows from the first bit of the phasing to each of them. */
+export const KNOWN_ROWS = Int32Array.from(KNOWN, (bit) => WINDOWS_PER_BIT * bit);
+
+/** +1 where one is B, −1 where it is Y. */
+export const KNOWN_SIGNS = Int8Array.from(KNOWN, (bit) => PHASING_SIGNS[bit]);
