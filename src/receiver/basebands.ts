@@ -33,7 +33,8 @@ export interface Basebands {
 export function createBasebands(stream: WorkingStream): Basebands {
   const filters = new Map<BandParameters, BasebandFilter>();
   const filterOf = (parameters: BandParameters) => {
-    const filter = filters.get(parameters) ?? createBasebandFilter({ sampleRate: WORKING_RATE, ...parameters });
+    const filter =
+      filters.get(parameters) ?? createBasebandFilter({ sampleRate: WORKING_RATE, ...parameters });
     filters.set(parameters, filter);
     return filter;
   };

@@ -6,14 +6,7 @@ import { SYMBOL_COUNT } from '../symbols/index.js';
 import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
 import type { LayoutNode } from './constraints.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
-import {
-  at,
-  endLogLikelihood,
-  joinParities,
-  logSum,
-  type Front,
-  type Worthwhile,
-} from './calltrellis.js';
+import { at, endLogLikelihood, joinParities, logSum, type Front, type Worthwhile } from './calltrellis.js';
 
 /** A place of the tree that the forward recursion came to. */
 export interface Visit {

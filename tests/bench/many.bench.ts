@@ -2,7 +2,7 @@
  * How fast many short recordings are decoded: `dotphase decode` of a folder against what receivers alone reach on all cores
  * with the same audio in memory.
  *
- * Run with `npx tsx tests/bench/many.bench.ts [--files 2000] [--seconds 10]` after `npm run build`, on a machine with
+ * Run with `npx tsx tests/bench/many.bench.ts [--files 2000] [--seconds 10] [--runs 2]` after `npm run build`, on a machine with
  * nothing else to do.
  */
 import { spawn } from 'node:child_process';
@@ -18,9 +18,13 @@ import { createChoices } from '../scenes/random.js';
 
 const RATE = 12_000;
 const { values } = parseArgs({
-  options: { files: { type: 'string', default: '2000' }, seconds: { type: 'string', default: '10' } },
+  options: {
+    files: { type: 'string', default: '2000' },
+    seconds: { type: 'string', default: '10' },
+    runs: { type: 'string', default: '2' },
+  },
 });
-const [files, seconds] = [values.files, values.seconds].map(Number);
+const [files, seconds, count] = [values.files, values.seconds, values.runs].map(Number);
 const threads = availableParallelism();
 /** Kinds of audio, which the files take in turn; a call in every second one. */
 const KINDS = 8;
@@ -100,7 +104,7 @@ try {
   }
   // Turn about, so that what else the machine does falls on both.
   const runs = { alone: [] as number[], decode: [] as number[], logged: [] as number[] };
-  for (let run = 0; run < 2; run++) {
+  for (let run = 0; run < count; run++) {
     runs.alone.push(await alone());
     runs.decode.push(await decode(recordings));
     runs.logged.push(await decode(recordings, '--log', join(folder, `calls-${run}.db`)));

@@ -62,10 +62,11 @@ export function measureBitErrors({ shiftHz, ebN0Db, bits, seed, phase }: BitErro
     seed,
     stages: [{ kind: 'noise', ebN0Db, bitRate: BAUD }],
   });
-  const baseband = createBasebandFilter({ ...plan, sampleRate: SAMPLE_RATE, decimation: 2 * plan.decimation }).apply(
-    audio,
-    modulation.centreHz,
-  );
+  const baseband = createBasebandFilter({
+    ...plan,
+    sampleRate: SAMPLE_RATE,
+    decimation: 2 * plan.decimation,
+  }).apply(audio, modulation.centreHz);
   const upper = integrateTone(baseband, modulation.centreHz + shiftHz / 2);
   const lower = integrateTone(baseband, modulation.centreHz - shiftHz / 2);
   const timing = { start: 0, samplesPerBit: baseband.rate / BAUD };

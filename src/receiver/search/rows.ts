@@ -55,7 +55,7 @@ export interface Rows {
   readonly looks: Int32Array;
   /** The contrast of each row and centre, positive for B; where a row begins. */
   readonly contrasts: Float32Array;
-  contrastsOf(row: number): number;
+  readonly contrastsOf: (row: number) => number;
   /** The correlation with the six DX phasing characters, were the last of them to end with the row; where a row begins. */
   readonly runs: Float32Array;
   runsOf(row: number): number;
