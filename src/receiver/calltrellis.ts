@@ -1,5 +1,5 @@
 /**
- * The trellis of all calls: positions of the layout tree times 128 parities of the error check, walked forwards.
+ * The trellis of all calls: positions of the layouts times 128 parities of the error check, walked forwards.
  */
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { LayoutNode } from './constraints.js';
@@ -8,13 +8,29 @@ import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 /** Symbols this much less likely than the likeliest of their position are left out. */
 const LEAST_WEIGHT = 1e-14;
 
-/** Everything that leads to a position, the symbol there included. */
-export interface Front {
-  node: LayoutNode;
-  /** Probability of each parity, scaled. */
-  parities: Float64Array;
-  /** ln of the scale. */
-  scale: number;
+/** A mass for each parity: `values` times exp(`scale`). */
+export interface Masses {
+  readonly values: Float64Array;
+  readonly scale: number;
+}
+
+/** A position that the walk came to. */
+export interface Visit {
+  readonly node: LayoutNode;
+  /** Where it came from, with the prior probability of going on from there to here; nothing at the format specifier. */
+  readonly sources: readonly Source[];
+  /** All that leads here, the symbol here not included. */
+  readonly before: Masses;
+  /** The symbols followed here; nothing where the call ends or was not received any further. */
+  readonly worth?: Worthwhile;
+  /** The same as `before` with the symbol here; where there are symbols that are followed. */
+  readonly reached?: Masses;
+}
+
+/** See {@link Visit.sources}. */
+export interface Source {
+  readonly visit: Visit;
+  readonly share: number;
 }
 
 export function at(logLikelihoods: CharacterLogLikelihoods, character: number, symbol: number): number {
@@ -39,21 +55,6 @@ export interface Worthwhile {
   readonly top: number;
 }
 
-/** For each parity Σ of mass(parity ⊕ symbol) × the symbol's weight: exclusive-or takes a step back as it takes it. */
-export function joinParities(
-  masses: Float64Array,
-  symbols: readonly number[],
-  weights: readonly number[],
-): Float64Array {
-  const joined = new Float64Array(SYMBOL_COUNT);
-  for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
-    let sum = 0;
-    for (let i = 0; i < symbols.length; i++) sum += masses[parity ^ symbols[i]] * weights[i];
-    joined[parity] = sum;
-  }
-  return joined;
-}
-
 export function worthwhile(node: LayoutNode, values: Float64Array): Worthwhile {
   let top = -Infinity;
   const logs = new Float64Array(SYMBOL_COUNT);
@@ -72,18 +73,44 @@ export function worthwhile(node: LayoutNode, values: Float64Array): Worthwhile {
   return { symbols, weights, top };
 }
 
-/** One step of the forward recursion. */
-export function advance(
-  from: Float64Array,
-  scale: number,
-  node: LayoutNode,
-  { symbols, weights, top }: Worthwhile,
-): Front {
-  const parities = joinParities(from, symbols, weights);
+/** For each parity Σ of value(parity ⊕ symbol) × the symbol's weight: exclusive-or takes a step back as it takes it. */
+export function joinSymbols({ values, scale }: Masses, { symbols, weights, top }: Worthwhile): Masses {
+  const joined = new Float64Array(SYMBOL_COUNT);
+  for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
+    let sum = 0;
+    for (let i = 0; i < symbols.length; i++) sum += values[parity ^ symbols[i]] * weights[i];
+    joined[parity] = sum;
+  }
+  return { values: joined, scale: scale + top };
+}
+
+/** The same masses, the largest value 1. */
+function rescaled({ values, scale }: Masses): Masses {
   let most = 0;
-  for (let parity = 0; parity < SYMBOL_COUNT; parity++) most = Math.max(most, parities[parity]);
-  for (let parity = 0; parity < SYMBOL_COUNT; parity++) parities[parity] /= most;
-  return { node, parities, scale: scale + top + Math.log(most) };
+  for (let parity = 0; parity < SYMBOL_COUNT; parity++) most = Math.max(most, values[parity]);
+  return { values: values.map((value) => value / most), scale: scale + Math.log(most) };
+}
+
+/** One step of the forward recursion. */
+export function advance(before: Masses, worth: Worthwhile): Masses {
+  return rescaled(joinSymbols(before, worth));
+}
+
+/** The sum of masses. */
+export function addMasses(all: readonly Masses[]): Masses {
+  const scale = Math.max(...all.map((masses) => masses.scale));
+  if (all.length === 1 || scale === -Infinity) return all[0];
+  const values = new Float64Array(SYMBOL_COUNT);
+  for (const masses of all) {
+    const share = Math.exp(masses.scale - scale);
+    for (let parity = 0; parity < SYMBOL_COUNT; parity++) values[parity] += masses.values[parity] * share;
+  }
+  return { values, scale };
+}
+
+/** Masses times a probability. */
+export function weighted({ values, scale }: Masses, probability: number): Masses {
+  return { values, scale: scale + Math.log(probability) };
 }
 
 /** What the characters after an end of sequence say for it: the error check of a parity and two more EOS. */
@@ -100,7 +127,7 @@ export function endLogLikelihood(
   );
 }
 
-/** ln of the sum over all parities, not scaled back. */
-export function logTotal(front: Front): number {
-  return Math.log(front.parities.reduce((sum, probability) => sum + probability, 0));
+/** ln of the sum over all parities. */
+export function logTotal({ values, scale }: Masses): number {
+  return scale + Math.log(values.reduce((sum, value) => sum + value, 0));
 }

@@ -1,5 +1,6 @@
 /**
- * The layouts of all calls merged into one tree of positions: what a character may be, given those before it.
+ * The layouts of all calls merged into one graph of positions: what a character may be, given those before it. Layouts
+ * that begin alike share their beginning, those that go on alike the rest.
  */
 import { callLayouts } from '../calls/index.js';
 import { SYMBOL_COUNT } from '../symbols/index.js';
@@ -13,20 +14,23 @@ export function informationLength(symbols: readonly number[]): number {
   return symbols.length - 1 + CHARACTERS_AROUND;
 }
 
-/** One position of the tree. The path from the root is a sequence of positions from the format specifier on. */
+/** One position of the layouts, shared by all whose positions from here on are the same. */
 export interface LayoutNode {
   /** 0 for the format specifier. */
   readonly depth: number;
-  readonly parent: LayoutNode | undefined;
   /** Prior weight of each symbol here, adding up to 1; the same array wherever the same symbols are allowed. */
   readonly weights: Float64Array;
-  readonly children: LayoutNode[];
-  /** Prior probability of the layouts that end with this position (an end of sequence). */
-  ends: number;
-  /** Prior probability of all layouts that pass through or end here. */
-  total: number;
+  /** What may follow; nothing where the layout ends here, with an end of sequence. */
+  readonly followers: readonly Follower[];
   /** Depth of the nearest position, this one among them, with which a layout ends. */
-  nearestEnd: number;
+  readonly nearestEnd: number;
+}
+
+/** A position that may follow another. */
+export interface Follower {
+  readonly node: LayoutNode;
+  /** Prior probability that it does; those of all followers add up to 1. */
+  readonly share: number;
 }
 
 /** A symbol that no table assigns to its position still has this share of the probability. */
@@ -42,13 +46,21 @@ function isEndSet(set: Uint8Array): boolean {
   return set.every((member, symbol) => member === 0 || END_OF_SEQUENCE_CODES.bySymbol(symbol) !== undefined);
 }
 
-/** Builds the tree: every kind of call is as likely as any other, and so is every layout of a kind. */
-function buildTree(): LayoutNode[] {
+/** The layouts that begin alike, as a branch of a tree. */
+interface Branch {
+  readonly weights: Float64Array;
+  readonly followers: Map<string, Branch>;
+  /** Prior probability of all layouts that pass through or end here. */
+  total: number;
+}
+
+const createBranch = (weights: Float64Array): Branch => ({ weights, followers: new Map(), total: 0 });
+
+/** Puts the layouts that begin alike together: every kind of call is as likely as any other, and so is every layout of a kind. */
+function growTree(): Branch {
   const layouts = callLayouts();
   const kinds = new Map<string, number>();
-  for (const layout of layouts) kinds.set(layout.kind, (kinds.get(layout.kind) ?? 0) + 1);
-  const roots: LayoutNode[] = [];
-  const bySet = new Map<LayoutNode | undefined, Map<string, LayoutNode>>();
+  for (const { kind } of layouts) kinds.set(kind, (kinds.get(kind) ?? 0) + 1);
   const shared = new Map<string, Float64Array>();
   const weightsOf = (set: Uint8Array, isStrict: boolean) => {
     const key = `${isStrict}${set.join('')}`;
@@ -56,46 +68,71 @@ function buildTree(): LayoutNode[] {
     shared.set(key, weights);
     return weights;
   };
-
-  for (const layout of layouts) {
-    const prior = 1 / (kinds.size * (kinds.get(layout.kind) ?? 1));
-    let parent: LayoutNode | undefined;
-    layout.positions.forEach((set, depth) => {
-      const isEnd = depth === layout.positions.length - 1;
+  const root = createBranch(new Float64Array(0));
+  for (const { kind, positions } of layouts) {
+    const prior = 1 / (kinds.size * (kinds.get(kind) ?? 1));
+    root.total += prior;
+    let branch = root;
+    positions.forEach((set, depth) => {
+      const isEnd = depth === positions.length - 1;
       const key = `${isEnd ? 'end' : ''}${set.join('')}`;
-      const known = bySet.get(parent) ?? new Map<string, LayoutNode>();
-      bySet.set(parent, known);
-      let node = known.get(key);
-      if (!node) {
-        const weights = weightsOf(set, isEnd || isEndSet(set) || depth === 0);
-        node = { depth, parent, weights, children: [], ends: 0, total: 0, nearestEnd: Infinity };
-        known.set(key, node);
-        (parent ? parent.children : roots).push(node);
-      }
-      node.total += prior;
-      node.nearestEnd = Math.min(node.nearestEnd, layout.positions.length - 1);
-      if (isEnd) node.ends += prior;
-      parent = node;
+      const isStrict = isEnd || isEndSet(set) || depth === 0;
+      const next = branch.followers.get(key) ?? createBranch(weightsOf(set, isStrict));
+      branch.followers.set(key, next);
+      next.total += prior;
+      branch = next;
     });
   }
-  return roots;
+  return root;
 }
 
-let tree: LayoutNode[] | undefined;
+/** Digits by which shares are told apart that were added up in different orders. */
+const SHARE_DIGITS = 9;
 
-/** The roots of the tree, one for each format specifier; built once, on first use. */
-export function layoutTree(): readonly LayoutNode[] {
-  return (tree ??= buildTree());
+/** Puts the branches together that go on alike. */
+function mergeBranches(root: Branch): readonly Follower[] {
+  const nodes = new Map<string, LayoutNode>();
+  const numbers = new Map<object, number>();
+  const numberOf = (one: object) => {
+    const number = numbers.get(one) ?? numbers.size;
+    numbers.set(one, number);
+    return number;
+  };
+  const followersOf = (branch: Branch, depth: number): Follower[] =>
+    [...branch.followers.values()].map((next) => ({
+      node: nodeOf(next, depth),
+      share: next.total / branch.total,
+    }));
+  function nodeOf(branch: Branch, depth: number): LayoutNode {
+    const followers = followersOf(branch, depth + 1);
+    const ways = followers.map(({ node, share }) => `${numberOf(node)}×${share.toPrecision(SHARE_DIGITS)}`);
+    const key = [depth, numberOf(branch.weights), ...ways.sort()].join();
+    const isEnd = followers.length === 0;
+    const nearestEnd = isEnd ? depth : Math.min(...followers.map(({ node }) => node.nearestEnd));
+    const node = nodes.get(key) ?? { depth, weights: branch.weights, followers, nearestEnd };
+    nodes.set(key, node);
+    return node;
+  }
+  return followersOf(root, 0);
+}
+
+let roots: readonly Follower[] | undefined;
+
+/** The positions that a call may begin with, one for each format specifier; built once, on first use. */
+export function layoutRoots(): readonly Follower[] {
+  return (roots ??= mergeBranches(growTree()));
 }
 
 function findLengths(): number[] {
-  const lengths = new Set<number>();
-  const visit = (node: LayoutNode) => {
-    if (node.ends > 0) lengths.add(node.depth + 1 + CHARACTERS_AROUND);
-    node.children.forEach(visit);
+  const seen = new Set<LayoutNode>();
+  const visit = ({ node }: Follower) => {
+    if (seen.has(node)) return;
+    seen.add(node);
+    node.followers.forEach(visit);
   };
-  layoutTree().forEach(visit);
-  return [...lengths].sort((a, b) => a - b);
+  layoutRoots().forEach(visit);
+  const ends = [...seen].filter(({ followers }) => followers.length === 0);
+  return [...new Set(ends.map(({ depth }) => depth + 1 + CHARACTERS_AROUND))].sort((a, b) => a - b);
 }
 
 let lengths: number[] | undefined;

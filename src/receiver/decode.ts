@@ -2,24 +2,29 @@
  * Exact decision of a whole call: every sequence that the call tables allow, weighed by its likelihood, under the
  * parity of the error check.
  *
- * The tables are a tree of positions and the error check is an exclusive-or, so that the sum over all calls runs
- * over 128 parities at each position (a forward recursion), and the best call of a layout is found by Viterbi's
+ * The tables are a graph of positions and the error check is an exclusive-or, so that the sum over all calls runs
+ * over 128 parities at each position (a forward recursion), and the best call with an end is found by Viterbi's
  * algorithm on the same trellis.
  */
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
-import { CHARACTERS_AROUND, layoutTree, type LayoutNode } from './constraints.js';
+import { CHARACTERS_AROUND, layoutRoots, type Follower, type LayoutNode } from './constraints.js';
+import { LikeliestPaths } from './likeliestpath.js';
 import { positionLogLikelihoods, type CharacterLogLikelihoods } from './loglikelihoods.js';
-import { logMarginals, type Layer, type Visit } from './marginals.js';
+import { logMarginals } from './marginals.js';
 import {
+  addMasses,
   advance,
   at,
   endLogLikelihood,
   firstAt,
   logSum,
   logTotal,
+  weighted,
   worthwhile,
-  type Front,
+  type Masses,
+  type Source,
+  type Visit,
   type Worthwhile,
 } from './calltrellis.js';
 
@@ -47,89 +52,78 @@ export interface DecisionSoFar {
   readonly nextLength: number;
 }
 
-/** Paths this many nats behind the best of their length are left out. */
+/** Positions this many nats behind the best of their depth are left out. */
 const BEAM = 26;
 
 /** Ends tried by Viterbi's algorithm. */
 const MOST_ENDS = 4;
 
 interface End {
-  node: LayoutNode;
-  eos: number;
+  readonly visit: Visit;
+  readonly eos: number;
   /** ln of the mass of all calls that end so. */
-  mass: number;
+  readonly mass: number;
 }
 
-function endsAt(logLikelihoods: CharacterLogLikelihoods, before: Front, node: LayoutNode): End[] {
+function endsAt(logLikelihoods: CharacterLogLikelihoods, visit: Visit): End[] {
+  const { before, node } = visit;
   const ends: End[] = [];
   for (const { symbol: eos } of END_OF_SEQUENCE_CODES.words) {
     if (node.weights[eos] === 0) continue;
     const terms: number[] = [];
     for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
-      if (before.parities[parity] === 0) continue;
+      if (before.values[parity] === 0) continue;
       terms.push(
-        Math.log(before.parities[parity]) + endLogLikelihood(logLikelihoods, node.depth, eos, parity ^ eos),
+        Math.log(before.values[parity]) + endLogLikelihood(logLikelihoods, node.depth, eos, parity ^ eos),
       );
     }
-    const own = at(logLikelihoods, node.depth + 1, eos) + Math.log(node.weights[eos] * node.ends);
-    ends.push({ node, eos, mass: before.scale + own + logSum(terms) });
+    const own = at(logLikelihoods, node.depth + 1, eos) + Math.log(node.weights[eos]);
+    ends.push({ visit, eos, mass: before.scale + own + logSum(terms) });
   }
   return ends;
 }
 
-/** The likeliest symbols on the path to an end. */
-function viterbi(logLikelihoods: CharacterLogLikelihoods, end: End): number[] {
-  const path: LayoutNode[] = [];
-  for (let node = end.node.parent; node; node = node.parent) path.unshift(node);
-  let scores = new Float64Array(SYMBOL_COUNT).fill(-Infinity);
-  scores[0] = 0;
-  const choices: Uint8Array[] = [];
-  for (const node of path) {
-    const { symbols, weights } = worthwhile(node, positionLogLikelihoods(logLikelihoods, node.depth));
-    const gains = weights.map(Math.log);
-    const next = new Float64Array(SYMBOL_COUNT);
-    const choice = new Uint8Array(SYMBOL_COUNT);
-    for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
-      let best = -Infinity;
-      for (let i = 0; i < symbols.length; i++) {
-        const score = scores[parity ^ symbols[i]] + gains[i];
-        if (score <= best) continue;
-        best = score;
-        choice[parity] = symbols[i];
-      }
-      next[parity] = best;
+/** The positions that follow those visited. */
+function followersOf(visits: readonly Visit[]): Visit[] {
+  const sources = new Map<LayoutNode, Source[]>();
+  for (const visit of visits) {
+    for (const { node, share } of visit.node.followers) {
+      const own = sources.get(node);
+      if (own) own.push({ visit, share });
+      else sources.set(node, [{ visit, share }]);
     }
-    scores = next;
-    choices.push(choice);
   }
-  let best = 0;
-  let bestScore = -Infinity;
-  for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
-    const score =
-      scores[parity] + endLogLikelihood(logLikelihoods, end.node.depth, end.eos, parity ^ end.eos);
-    if (score > bestScore) [best, bestScore] = [parity, score];
-  }
-  const symbols: number[] = [];
-  let parity = best;
-  for (let i = choices.length - 1; i >= 0; i--) {
-    const symbol = choices[i][parity];
-    symbols.unshift(symbol);
-    parity ^= symbol;
-  }
-  return [...symbols, end.eos, best ^ end.eos];
+  return [...sources].map(([node, own]) => ({
+    node,
+    sources: own,
+    before: addMasses(
+      own.flatMap(({ visit, share }) => (visit.reached ? weighted(visit.reached, share) : [])),
+    ),
+  }));
+}
+
+/** The beginnings of all calls. */
+function firstVisits(): Visit[] {
+  const values = new Float64Array(SYMBOL_COUNT);
+  values[0] = 1;
+  return layoutRoots().map(({ node, share }) => ({
+    node,
+    sources: [],
+    before: { values, scale: Math.log(share) },
+  }));
 }
 
 /** ln of the prior of a sequence, over every layout that spells it. */
 function logPrior(symbols: readonly number[]): number {
   const last = symbols.length - 2;
   let sum = 0;
-  const visit = (node: LayoutNode, product: number) => {
-    const own = product * node.weights[symbols[node.depth]];
+  const visit = ({ node, share }: Follower, product: number) => {
+    const own = product * share * node.weights[symbols[node.depth]];
     if (own === 0) return;
-    if (node.depth === last) sum += own * node.ends;
-    else for (const child of node.children) visit(child, own);
+    if (node.depth < last) for (const follower of node.followers) visit(follower, own);
+    else if (node.followers.length === 0) sum += own;
   };
-  for (const root of layoutTree()) visit(root, 1);
+  for (const root of layoutRoots()) visit(root, 1);
   return Math.log(sum);
 }
 
@@ -158,48 +152,38 @@ export function decideSoFar(
   logLikelihoods: CharacterLogLikelihoods,
   read?: readonly number[],
 ): DecisionSoFar {
-  const start = new Float64Array(SYMBOL_COUNT);
-  start[0] = 1;
   const ends: End[] = [];
   /** Calls that go on: ln of their mass, and how long they are at least. */
   const open: { mass: number; length: number }[] = [];
-  const goOn = (from: Front, probability: number, end: number) =>
-    open.push({
-      mass: from.scale + logTotal(from) + Math.log(probability),
-      length: end + 1 + CHARACTERS_AROUND,
-    });
-  const layers: Layer[] = [];
-  let visits: readonly Visit[] = layoutTree().map((node) => ({ from: undefined, node }));
+  const goOn = (before: Masses, end: number) =>
+    open.push({ mass: logTotal(before), length: end + 1 + CHARACTERS_AROUND });
+  const layers: Visit[][] = [];
+  let visits = firstVisits();
 
   // The characters of a position and the three that follow an end of sequence must have been received.
   for (let depth = 0; visits.length > 0; depth++) {
     if (depth + 2 > logLikelihoods.count) {
-      for (const { from, node } of visits) if (from) goOn(from, node.total, node.nearestEnd);
-      layers.push({ visits, worthAt: undefined });
+      for (const { before, node } of visits) goOn(before, node.nearestEnd);
+      layers.push(visits);
       break;
     }
     const values = positionLogLikelihoods(logLikelihoods, depth);
     const known = new Map<Float64Array, Worthwhile>();
-    const worthAt = (node: LayoutNode): Worthwhile => {
+    const layer = visits.map((visit): Visit => {
+      const { before, node } = visit;
+      if (node.followers.length === 0) {
+        if (depth + 5 <= logLikelihoods.count) ends.push(...endsAt(logLikelihoods, visit));
+        else goOn(before, depth);
+        return visit;
+      }
       const worth = known.get(node.weights) ?? worthwhile(node, values);
       known.set(node.weights, worth);
-      return worth;
-    };
-    const layer = visits.map(({ from, node }): Visit => {
-      if (node.ends > 0 && from && depth + 5 <= logLikelihoods.count)
-        ends.push(...endsAt(logLikelihoods, from, node));
-      if (node.ends > 0 && from && depth + 5 > logLikelihoods.count) goOn(from, node.ends, depth);
-      if (node.children.length === 0) return { from, node };
-      const reached = advance(from?.parities ?? start, from?.scale ?? 0, node, worthAt(node));
-      return { from, node, reached };
+      return { ...visit, worth, reached: advance(before, worth) };
     });
-    layers.push({ visits: layer, worthAt });
-    const fronts = layer.flatMap(({ reached }) => reached ?? []);
-    const mass = (front: Front) => front.scale + Math.log(front.node.total);
-    const best = Math.max(...fronts.map(mass));
-    visits = fronts
-      .filter((front) => mass(front) > best - BEAM)
-      .flatMap((from) => from.node.children.map((node) => ({ from, node })));
+    layers.push(layer);
+    const scaleOf = ({ reached }: Visit) => reached?.scale ?? -Infinity;
+    const best = Math.max(...layer.map(scaleOf));
+    visits = followersOf(layer.filter((visit) => scaleOf(visit) > best - BEAM));
   }
   const goingOn = logSum(open.map(({ mass }) => mass));
   const likely = open.filter(({ mass }) => mass > goingOn - BEAM);
@@ -208,9 +192,10 @@ export function decideSoFar(
 
   ends.sort((a, b) => b.mass - a.mass);
   const finished = logSum(ends.map((end) => end.mass));
+  const paths = new LikeliestPaths(logLikelihoods);
   const candidates = ends
     .slice(0, MOST_ENDS)
-    .map((end) => viterbi(logLikelihoods, end))
+    .map(({ visit, eos }) => paths.to(visit, eos))
     .map((symbols) => ({
       symbols,
       mass: sequenceLogLikelihood(logLikelihoods, symbols) + logPrior(symbols),

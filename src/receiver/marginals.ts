@@ -6,54 +6,36 @@ import { SYMBOL_COUNT } from '../symbols/index.js';
 import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
 import type { LayoutNode } from './constraints.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
-import { at, endLogLikelihood, joinParities, logSum, type Front, type Worthwhile } from './calltrellis.js';
+import {
+  addMasses,
+  at,
+  endLogLikelihood,
+  joinSymbols,
+  logSum,
+  weighted,
+  type Masses,
+  type Visit,
+} from './calltrellis.js';
 
-/** A place of the tree that the forward recursion came to. */
-export interface Visit {
-  /** What leads there; undefined at the format specifier. */
-  readonly from: Front | undefined;
-  readonly node: LayoutNode;
-  /** What the recursion made of it, unless the place ends the call. */
-  readonly reached?: Front;
-}
-
-/** All places of one depth. */
-export interface Layer {
-  readonly visits: readonly Visit[];
-  /** The symbols followed at a node; undefined behind the last character received. */
-  readonly worthAt: ((node: LayoutNode) => Worthwhile) | undefined;
-}
-
-/** Masses for each parity of what was before; times exp(`scale`). */
-interface Masses {
-  readonly values: Float64Array;
-  readonly scale: number;
-}
+/** One for each parity. */
+const ONES: Masses = { values: new Float64Array(SYMBOL_COUNT).fill(1), scale: 0 };
 
 function scaled(logs: Float64Array): Masses {
   const scale = logs.reduce((most, log) => Math.max(most, log), -Infinity);
   return { values: logs.map((log) => (log === -Infinity ? 0 : Math.exp(log - scale))), scale };
 }
 
-function add(a: Masses | undefined, b: Masses): Masses {
-  if (!a || a.scale === -Infinity) return b;
-  const scale = Math.max(a.scale, b.scale);
-  const [shareOfA, shareOfB] = [Math.exp(a.scale - scale), Math.exp(b.scale - scale)];
-  return { values: a.values.map((value, i) => value * shareOfA + b.values[i] * shareOfB), scale };
-}
-
 /** ln of Σ before(parity) × after(parity ⊕ symbol). */
-function joined(before: Front | undefined, after: Masses, symbol: number): number {
-  if (!before) return Math.log(after.values[symbol]) + after.scale;
+function joined(before: Masses, after: Masses, symbol: number): number {
   let sum = 0;
   for (let parity = 0; parity < SYMBOL_COUNT; parity++)
-    sum += before.parities[parity] * after.values[parity ^ symbol];
+    sum += before.values[parity] * after.values[parity ^ symbol];
   return Math.log(sum) + before.scale + after.scale;
 }
 
 /** For each parity before an end of sequence ln of what it and the characters behind it weigh. */
 function endMasses(logLikelihoods: CharacterLogLikelihoods, node: LayoutNode, eos: number): Float64Array {
-  const own = at(logLikelihoods, node.depth + 1, eos) + Math.log(node.weights[eos] * node.ends);
+  const own = at(logLikelihoods, node.depth + 1, eos) + Math.log(node.weights[eos]);
   return Float64Array.from(
     { length: SYMBOL_COUNT },
     (_, parity) => own + endLogLikelihood(logLikelihoods, node.depth, eos, parity ^ eos),
@@ -61,17 +43,13 @@ function endMasses(logLikelihoods: CharacterLogLikelihoods, node: LayoutNode, eo
 }
 
 /** ln of Σ before(parity) × exp(after(parity)), over all parities or one of them. */
-function endSum(before: Front, after: Float64Array, only?: number): number {
+function endSum(before: Masses, after: Float64Array, only?: number): number {
   const terms: number[] = [];
   for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
-    if (before.parities[parity] === 0 || (only !== undefined && parity !== only)) continue;
-    terms.push(Math.log(before.parities[parity]) + after[parity]);
+    if (before.values[parity] === 0 || (only !== undefined && parity !== only)) continue;
+    terms.push(Math.log(before.values[parity]) + after[parity]);
   }
   return before.scale + logSum(terms);
-}
-
-function step({ symbols, weights, top }: Worthwhile, after: Masses): Masses {
-  return { values: joinParities(after.values, symbols, weights), scale: after.scale + top };
 }
 
 /**
@@ -82,46 +60,47 @@ function step({ symbols, weights, top }: Worthwhile, after: Masses): Masses {
  */
 export function logMarginals(
   logLikelihoods: CharacterLogLikelihoods,
-  layers: readonly Layer[],
+  layers: readonly (readonly Visit[])[],
   symbols: readonly number[],
 ): number[] {
   const terms: number[][] = symbols.map(() => []);
-  /** What may follow each front. */
-  let after = new Map<Front, Masses>();
+  /** What may follow each visit. */
+  let after = new Map<Visit, Masses[]>();
 
   for (let depth = layers.length - 1; depth >= 0; depth--) {
-    const { visits, worthAt } = layers[depth];
-    const before = new Map<Front, Masses>();
-    const keep = (from: Front | undefined, masses: Masses) => {
-      if (from) before.set(from, add(before.get(from), masses));
+    const following = after;
+    after = new Map();
+    const keep = ({ sources }: Visit, masses: Masses) => {
+      for (const { visit, share } of sources)
+        after.set(visit, [...(after.get(visit) ?? []), weighted(masses, share)]);
     };
-    for (const { from, node, reached } of visits) {
-      if (!worthAt || (node.ends > 0 && depth + 5 > logLikelihoods.count)) {
+    for (const visit of layers[depth]) {
+      const { before, node, worth } = visit;
+      const isEnd = node.followers.length === 0;
+      if (isEnd ? depth + 5 > logLikelihoods.count : !worth) {
         // Still open here: nothing that was received says more.
-        const prior = worthAt ? node.ends : node.total;
-        keep(from, { values: new Float64Array(SYMBOL_COUNT).fill(1), scale: Math.log(prior) });
-      } else if (node.ends > 0 && from) {
-        for (const { symbol: eos } of END_OF_SEQUENCE_CODES.words) {
-          if (node.weights[eos] === 0) continue;
-          const masses = endMasses(logLikelihoods, node, eos);
-          if (eos === symbols.at(depth)) terms[depth].push(endSum(from, masses));
-          const check = symbols.at(depth + 1);
-          if (check !== undefined) terms[depth + 1].push(endSum(from, masses, check ^ eos));
-          keep(from, scaled(masses));
-        }
-      } else {
-        const following = reached && after.get(reached);
-        if (!following) continue;
-        const worth = worthAt(node);
+        keep(visit, ONES);
+      } else if (worth) {
+        const behind = following.get(visit);
+        if (!behind) continue;
+        const masses = addMasses(behind);
         const own = worth.symbols.indexOf(symbols.at(depth) ?? -1);
         if (own >= 0) {
           const weight = Math.log(worth.weights[own]) + worth.top;
-          terms[depth].push(weight + joined(from, following, worth.symbols[own]));
+          terms[depth].push(weight + joined(before, masses, worth.symbols[own]));
         }
-        keep(from, step(worth, following));
+        keep(visit, joinSymbols(masses, worth));
+      } else {
+        for (const { symbol: eos } of END_OF_SEQUENCE_CODES.words) {
+          if (node.weights[eos] === 0) continue;
+          const masses = endMasses(logLikelihoods, node, eos);
+          if (eos === symbols.at(depth)) terms[depth].push(endSum(before, masses));
+          const check = symbols.at(depth + 1);
+          if (check !== undefined) terms[depth + 1].push(endSum(before, masses, check ^ eos));
+          keep(visit, scaled(masses));
+        }
       }
     }
-    after = before;
   }
   return terms.map(logSum);
 }

@@ -204,7 +204,7 @@ export function createRows(
     dotsBefore,
     likelyRuns(row) {
       const runs = settings.runs + recentOf(row);
-      const dots = settings.dots + recentOf(row - settings.dxRows);
+      const dots = settings.dots + recentOf(row - DX_ROWS);
       const likely: number[] = [];
       for (let centre = 0; centre < width; centre++) {
         const run = numbers[runs + centre];
