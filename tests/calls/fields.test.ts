@@ -4,8 +4,9 @@
 import { describe, expect, it } from 'vitest';
 import { DATA_FIELDS } from '../../src/calls/expansions/fields.js';
 import { DATA_WRITERS } from '../../src/calls/expansions/writers.js';
-import { FIELDS, writeField, writeWith, type Field } from '../../src/calls/fields/index.js';
+import { FIELDS, writeField, writeWith, type Content, type Field } from '../../src/calls/fields/index.js';
 import fc from '../property.js';
+import { refusal } from '../refusal.js';
 
 const symbol = fc.integer({ min: 0, max: 127 });
 
@@ -35,6 +36,24 @@ function writesWhatItReads(field: Field, write: (value: unknown) => unknown): vo
 describe('a field is written as the symbols it was read from', () => {
   it.each(Object.values(FIELDS))('$kind', (field) => {
     writesWhatItReads(field, (value) => writeField(field, value, field.kind));
+  });
+
+  it.each(Object.values(FIELDS))('which its shapes allow: $kind', (field) => {
+    const shapes = field.shapes();
+    fc.assert(
+      fc.property(fc.array(symbol, { maxLength: 10 }), symbolsOf(field), (any, likely) => {
+        for (const symbols of [any, likely]) {
+          if (field.lengthAt(symbols, 0) !== symbols.length || field.read(symbols) === undefined) continue;
+          const fits = shapes.some(
+            (shape) => shape.length === symbols.length && shape.every((set, i) => set[symbols[i]] === 1),
+          );
+          // A message may hold parts that mean nothing.
+          expect(fits || JSON.stringify(field.read(symbols)).includes('unassigned'), symbols.join()).toBe(
+            true,
+          );
+        }
+      }),
+    );
   });
 
   it.each(Object.entries(DATA_FIELDS))('%s', (kind, field) => {
@@ -71,5 +90,97 @@ describe('symbols that nothing is written as mean nothing', () => {
     ['furtherIdentification', []],
   ])('%s %j', (kind, symbols) => {
     expect(DATA_FIELDS[kind].read(symbols)).toBeUndefined();
+  });
+});
+
+// By hand from the same places: what a field is written as.
+describe('values are written as', () => {
+  it.each<[Content['kind'], unknown, number[]]>([
+    ['time', '00:00', [0, 0]],
+    ['time', '23:59', [23, 59]],
+    ['time', 'none', [88, 88]],
+    ['identity', '002991234', [0, 29, 91, 23, 40]],
+    ['casualty', 'unknown', [126, 126, 126, 126, 126]],
+    ['casualty', '299123456', [29, 91, 23, 45, 60]],
+    ['telephone', '1', [105, 1]],
+    ['telephone', '12', [106, 12]],
+    ['telephone', 'none', []],
+    ['telephone', '123456789012345678', [106, 12, 34, 56, 78, 90, 12, 34, 56, 78]],
+    ['area', { latitude: 60, longitude: -10, south: 20, east: 5 }, [16, 0, 10, 20, 5]],
+    ['position', 'none', [99, 99, 99, 99, 99]],
+    ['position', { latitude: 90, longitude: -180 }, [19, 0, 1, 80, 0]],
+    ['channel', 'none', [126, 126, 126]],
+    ['channel', { hz: 8_414_500 }, [8, 41, 45]],
+    ['channel', { hz: 29_999_900 }, [29, 99, 99]],
+    ['channel', { hz: 2_187_510 }, [40, 21, 87, 51]],
+    ['channel', { hz: 8_414_500, resolutionHz: 10 }, [40, 84, 14, 50]],
+    ['channel', { hz: 99_999_990 }, [49, 99, 99, 99]],
+    ['channel', { channel: 99_999 }, [39, 99, 99]],
+    ['channel', { vhfChannel: 16 }, [90, 0, 16]],
+    ['channel', { vhfChannel: 60, simplex: 'ship' }, [90, 10, 60]],
+    ['channel', { vhfChannel: 999, simplex: 'coast' }, [90, 29, 99]],
+  ])('%s %j', (kind, value, symbols) => {
+    expect(writeField({ kind }, value, kind)).toEqual(symbols);
+    expect(FIELDS[kind as keyof typeof FIELDS].read(symbols)).toEqual(value);
+  });
+});
+
+// Just outside what the same places allow, and what only looks like it: the error names the part.
+describe('values that cannot be sent are refused by their name', () => {
+  const area = { latitude: 60, longitude: -10, south: 20, east: 5 };
+  it.each<[Content['kind'], unknown, string]>([
+    ['time', ['09:30'], 'time'],
+    ['time', '109:30', 'time'],
+    ['time', '09:300', 'time'],
+    ['time', '24:00', 'time'],
+    ['time', '23:60', 'time'],
+    ['identity', ['299123456'], 'identity'],
+    ['identity', '29912345', 'identity'],
+    ['identity', '2991234567', 'identity'],
+    ['identity', 'a299123456', 'identity'],
+    ['casualty', 'nobody', 'casualty'],
+    ['telephone', ['12'], 'telephone'],
+    ['telephone', '', 'telephone'],
+    ['telephone', '+12', 'telephone'],
+    ['telephone', '12a', 'telephone'],
+    ['telephone', '1234567890123456789', 'telephone'],
+    ['area', 'none', 'area'],
+    ['area', { ...area, latitude: 91 }, 'area.latitude'],
+    ['area', { ...area, latitude: -91 }, 'area.latitude'],
+    ['area', { ...area, longitude: 181 }, 'area.longitude'],
+    ['area', { ...area, longitude: -181 }, 'area.longitude'],
+    ['area', { ...area, south: 100 }, 'area.south'],
+    ['area', { ...area, south: -1 }, 'area.south'],
+    ['area', { ...area, east: 100 }, 'area.east'],
+    ['area', { ...area, east: -1 }, 'area.east'],
+    ['area', { ...area, quadrant: 'SE' }, 'area.quadrant'],
+    ['area', { ...area, north: 1 }, 'area.north'],
+    ['position', { latitude: 90.1, longitude: 0 }, 'position.latitude'],
+    ['position', { latitude: 0, longitude: -180.1 }, 'position.longitude'],
+    ['position', { latitude: '1', longitude: 0 }, 'position.latitude'],
+    ['position', { latitude: 1, longitude: 0, quadrant: 'SE' }, 'position.quadrant'],
+    ['position', { latitude: 0, longitude: 1, quadrant: 'NW' }, 'position.quadrant'],
+    ['position', { latitude: 0, longitude: 0, quadrant: 'N' }, 'position.quadrant'],
+    ['channel', null, 'channel'],
+    ['channel', {}, 'channel'],
+    ['channel', { hz: -100 }, 'channel.hz'],
+    ['channel', { hz: 2_187_505 }, 'channel.hz'],
+    ['channel', { hz: 100_000_000 }, 'channel.hz'],
+    ['channel', { hz: '100' }, 'channel.hz'],
+    ['channel', { hz: 100, resolutionHz: 100 }, 'channel.resolutionHz'],
+    ['channel', { channel: 100_000 }, 'channel.channel'],
+    ['channel', { channel: 1, hzz: 1 }, 'channel.hzz'],
+    ['channel', { vhfChannel: 1000 }, 'channel.vhfChannel'],
+    ['channel', { vhfChannel: -1 }, 'channel.vhfChannel'],
+    ['channel', { vhfChannel: 16, simplex: 'both' }, 'channel.simplex'],
+    ['nature', 'unknown', 'nature'],
+    ['message', { receive: 'none' }, 'message.transmit'],
+    ['message', { position: 'none', when: '00:00' }, 'message.when'],
+    ['identity', { unassigned: [1, 2, 3, 4] }, 'identity.unassigned'],
+    ['identity', { unassigned: [1, 2, 3, 4, 128] }, 'identity.unassigned'],
+    ['identity', { unassigned: [1, 2, 3, 4, 5], more: 1 }, 'identity.more'],
+    ['identity', { notReceived: [128] }, 'identity.notReceived'],
+  ])('%s %j', (kind, value, field) => {
+    expect(refusal(() => writeField({ kind }, value, kind))?.field).toBe(field);
   });
 });

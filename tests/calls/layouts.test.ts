@@ -25,12 +25,9 @@ describe('layouts', () => {
   );
 
   it('have a set of the 128 symbols in every place, never empty', () => {
-    for (const { positions } of layouts) {
-      for (const set of positions) {
-        expect(set).toHaveLength(128);
-        expect(allowed(set).length).toBeGreaterThan(0);
-      }
-    }
+    const isWrong = (set: Uint8Array) => set.length !== 128 || !set.includes(1);
+    expect(layouts.length).toBeGreaterThan(0);
+    expect(layouts.filter(({ positions }) => positions.length === 0 || positions.some(isWrong))).toEqual([]);
   });
 
   // A distress alert by hand (M.493 Table A1-4.1, from memory): 112, five digit pairs the last of which ends in 0, a nature, a

@@ -13,6 +13,7 @@ import {
   type StationEvent,
 } from '../../src/procedures/index.js';
 import { RULES, describeCancellation, describeNotice } from '../../src/procedures/texts/index.js';
+import { refusal } from '../refusal.js';
 import { Host, NOON } from './host.js';
 
 const SHIP = '299000111';
@@ -860,6 +861,14 @@ describe('the machine', () => {
     ],
   ])('names what is wrong: %s', (field, act) => {
     expect(act).toThrow(expect.objectContaining({ name: 'DotphaseError', field }) as Error);
+  });
+
+  it('names the waits there are, and what they are counted in', () => {
+    const withTiming = (timing: object) => refusal(() => createStation({ identity: SHIP, timing }, 0));
+    expect(withTiming({ hfRelay: 1 })?.expected).toContain(
+      '{ acknowledgementWaitMs, answerLimitMs, matchMs, busyLimitMs, hfRelayMs }',
+    );
+    expect(withTiming({ hfRelayMs: 179_999 })?.expected).toMatch(/from 180000 to 3600000 ms$/);
   });
 
   it('offers nothing for an exchange that is not there', () => {
