@@ -3,8 +3,9 @@
  * processes; what the queue costs; workers killed at random on two "machines"; and by simulation what ten million
  * recordings and many workers would do to a Redis.
  *
- * Run with `npm run bench -- archive [parts...] [--recordings 1000] [--seconds 10] [--kills 8] [--seed 1]`
- * after `npm run build`; parts: workers, log, killed, cost, scale. Needs redis-server. Ends with status 1 where a call is
+ * Run with `npm run bench -- archive [parts...] [--recordings 1000] [--seconds 10] [--kills 8] [--seed 1]
+ * [--write]` after `npm run build`; parts: workers, log, killed, cost, scale. With --write the figures of workers and cost
+ * are kept in docs/scale.json and drawn. Needs redis-server. Ends with status 1 where a call is
  * missing or doubled.
  */
 import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
@@ -29,6 +30,7 @@ import { openSqliteLog } from '../../src/records/sqlite/index.js';
 import { readWav, writeWav } from '../../src/wav/index.js';
 import { startRedis } from '../archive/redis.js';
 import { createChoices } from '../scenes/random.js';
+import { writeArchiveFigures, type Workers } from './scalefigures.js';
 
 const RATE = 12_000;
 const { values, positionals } = parseArgs({
@@ -38,6 +40,7 @@ const { values, positionals } = parseArgs({
     seconds: { type: 'string', default: '10' },
     kills: { type: 'string', default: '8' },
     seed: { type: 'string', default: '1' },
+    write: { type: 'boolean', default: false },
   },
 });
 const [recordings, seconds, kills, seed] = [values.recordings, values.seconds, values.kills, values.seed].map(
@@ -126,7 +129,8 @@ async function freshQueue(kind: keyof typeof queues): Promise<string> {
   return where;
 }
 
-async function measureWorkers(): Promise<void> {
+async function measureWorkers(): Promise<Workers[]> {
+  const rows: Workers[] = [];
   for (const kind of ['file', 'Redis'] as const) {
     let first: number | undefined;
     for (const [count, isShared] of [
@@ -147,14 +151,17 @@ async function measureWorkers(): Promise<void> {
       const all = isShared ? `${name}.db` : `${name}-all.db`;
       if (!isShared) dotphase('gather', '--log', all, ...logs);
       const used = times.reduce((sum, time) => sum + time, 0);
+      const recordingsPerSecond = recordings / took;
+      rows.push({ queue: kind, workers: count, isShared, recordingsPerSecond, busy: used / took, load });
       say(
         `${kind}, ${count} workers, ${isShared ? 'one log' : 'a log each'}: ` +
-          `${(recordings / took).toFixed(1)} recordings a second, ${(first / took).toFixed(2)} times one worker, ` +
+          `${recordingsPerSecond.toFixed(1)} recordings a second, ${(first / took).toFixed(2)} times one worker, ` +
           `${((1000 * used) / recordings).toFixed(0)} ms of processor time each, ` +
           `${(used / took).toFixed(2)} processors busy with it; load before ${load.toFixed(1)}; ${await countIn(all)}`,
       );
     }
   }
+  return rows;
 }
 
 const PIECES_LOGGED = 100;
@@ -336,7 +343,12 @@ function simulate(workers: number, readSeconds: number, serverSeconds: number): 
   return done / free;
 }
 
-async function measureCost(): Promise<{ decode: number; shared: Cost; perPiece: RedisUse }> {
+async function measureCost(): Promise<{
+  decode: number;
+  embedded: Cost;
+  shared: Cost;
+  perPiece: RedisUse;
+}> {
   const count = 2000;
   const decode = readingSeconds();
   const embedded = await costOf(join(top, 'cost.queue'), count);
@@ -362,7 +374,7 @@ async function measureCost(): Promise<{ decode: number; shared: Cost; perPiece: 
     `Queue in Redis: adding ${ms(shared.addSeconds)}, taking and ending ${ms(shared.workSeconds)} a piece, ` +
       `${share(shared.workSeconds)} of the reading; Redis itself ${ms(perPiece.cpuSeconds)} and ${perPiece.bytes.toFixed(0)} bytes a piece`,
   );
-  return { decode, shared, perPiece };
+  return { decode, embedded, shared, perPiece };
 }
 
 function tellScale({ decode, shared, perPiece }: Awaited<ReturnType<typeof measureCost>>): void {
@@ -390,11 +402,23 @@ function tellScale({ decode, shared, perPiece }: Awaited<ReturnType<typeof measu
 
 try {
   makeRecordings(root);
-  if (parts.includes('workers')) await measureWorkers();
+  const commandOf = (part: string) =>
+    `npm run bench -- archive ${part} --recordings ${recordings} --seconds ${seconds} --seed ${seed}`;
+  if (parts.includes('workers')) {
+    const data = await measureWorkers();
+    if (values.write) await writeArchiveFigures({ workers: { command: commandOf('workers'), data } });
+  }
   if (parts.includes('log')) await measureLog();
   if (parts.includes('killed')) await measureKilled();
   if (parts.includes('cost') || parts.includes('scale')) {
     const cost = await measureCost();
+    if (values.write) {
+      const { decode: reading, embedded, shared, perPiece } = cost;
+      const times = ({ addSeconds: adding, workSeconds: working }: Cost) => ({ adding, working });
+      const redisCost = { ...times(shared), itself: perPiece.cpuSeconds };
+      const data = { seconds, reading, file: times(embedded), redis: redisCost };
+      await writeArchiveFigures({ cost: { command: commandOf('cost'), data } });
+    }
     if (parts.includes('scale')) tellScale(cost);
   }
 } finally {

@@ -19,7 +19,8 @@ const THEORY = '#4a5568';
 
 const STYLE = { background: 'white', color: '#1a202c', fontFamily: 'sans-serif', fontSize: '12px' };
 
-function draw(options: Plot.PlotOptions): string {
+/** A picture as SVG. */
+export function draw(options: Plot.PlotOptions): string {
   const { document } = parseHTML('<!doctype html><html><body></body></html>');
   const svg = Plot.plot({ ...options, document, style: STYLE });
   svg.setAttribute('xmlns', 'http://www.w3.org/2000/svg');

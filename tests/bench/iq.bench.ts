@@ -1,8 +1,10 @@
 /**
- * Slices of spectrum on one core: `npm run bench -- iq [calls]`. Seconds of the slice for each second of
+ * Slices of spectrum on one core: `npm run bench -- iq [--calls 100] [--runs 4] [--write]`, which keeps the figures in
+ * docs/slices.json and draws them. Seconds of the slice for each second of
  * processor time, in noise and with an alert on every channel; and what a channel's place costs in sensitivity: each call
  * with its noise is read out of the slice, and out of the same samples brought to audio by one long Fourier transform.
  */
+import { parseArgs } from 'node:util';
 import FFT from 'fft.js';
 import { encodeCall } from '../../src/calls/index.js';
 import { createTuner, type RadioChannel, type IqBlock } from '../../src/radio/index.js';
@@ -10,6 +12,17 @@ import { createReceiver, receiveCalls } from '../../src/receiver/index.js';
 import { randomCall } from '../scenes/calls.js';
 import { createChoices } from '../scenes/random.js';
 import { createSlice, type SliceOptions } from '../scenes/slice.js';
+import { writeSliceFigures, type SlicePlace, type SliceSpeed } from './scalefigures.js';
+
+const { values } = parseArgs({
+  options: {
+    calls: { type: 'string', default: '100' },
+    runs: { type: 'string', default: '4' },
+    write: { type: 'boolean', default: false },
+  },
+});
+const [COUNT, RUNS] = [values.calls, values.runs].map(Number);
+const command = `npm run bench -- iq --calls ${COUNT} --runs ${RUNS}`;
 
 const cpuSeconds = () => {
   const { user, system } = process.cpuUsage();
@@ -47,6 +60,7 @@ function receive(options: Place, hz: readonly number[], { i, q }: IqBlock): stri
 /** Eleven channels, as many as a band has with its national ones. */
 const ELEVEN = Array.from({ length: 11 }, (_, n) => 8_414_500 + 2500 * n);
 
+const speeds: SliceSpeed[] = [];
 console.log('slice | channels | alerts read | × real time, each run');
 for (const [sampleRate, seconds] of [
   [192_000, 60],
@@ -63,13 +77,15 @@ for (const [sampleRate, seconds] of [
     }));
     const slice = createSlice({ ...options, seconds }, withCalls ? calls : [], -60, 1);
     let right = 0;
-    const speeds = Array.from({ length: 4 }, () => {
+    const timesRealTime = Array.from({ length: RUNS }, () => {
       const begin = cpuSeconds();
       const read = receive(options, ELEVEN, slice);
       right = calls.filter(({ symbols }, n) => read[n].includes(symbols.join())).length;
-      return (seconds / (cpuSeconds() - begin)).toFixed(1);
+      return seconds / (cpuSeconds() - begin);
     });
-    console.log(`${sampleRate} Hz | ${ELEVEN.length} | ${right} | ${speeds.join(', ')}`);
+    speeds.push({ sampleRate, channels: ELEVEN.length, isBusy: withCalls, timesRealTime });
+    const said = timesRealTime.map((times) => times.toFixed(1)).join(', ');
+    console.log(`${sampleRate} Hz | ${ELEVEN.length} | ${right} | ${said}`);
   }
 }
 
@@ -97,7 +113,6 @@ function asAudio({ sampleRate, tunedHz }: Place, hz: number, { i, q }: IqBlock):
   return Float32Array.from({ length: Math.floor(i.length / step) }, (_, n) => input[2 * n * step]);
 }
 
-const COUNT = Number(process.argv[2] ?? 100);
 const RATIOS_DB = [-13, -12.5, -12, -11.5];
 const HZ = 8_414_500;
 const RATE = 48_000;
@@ -105,6 +120,7 @@ const RATE = 48_000;
 console.log(
   `\nplace in the slice, of its half width | ratio in 3 kHz: of ${COUNT} read in the slice, as audio | loss`,
 );
+const places: SlicePlace[] = [];
 for (const share of [0, 0.45, 0.9]) {
   // The channel's edge, 600 Hz from its middle, lies at that share.
   const options = { sampleRate: RATE, tunedHz: HZ - Math.max(0, (share * RATE) / 2 - 600) };
@@ -138,6 +154,14 @@ for (const share of [0, 0.45, 0.9]) {
     points.reduce((total, { audio }, n) => total + (RATIOS_DB[n] - middle) * audio, 0) / spread / COUNT;
   const loss = (sum('audio') - sum('slice')) / pairs / slope;
   const error = Math.sqrt(sum('differ')) / pairs / slope;
+  places.push({
+    share,
+    points: points.map(({ slice, audio }, n) => ({ snrDb: RATIOS_DB[n], sent: COUNT, slice, audio })),
+    lossDb: loss,
+    errorDb: error,
+  });
   const counts = points.map(({ slice, audio }, n) => `${RATIOS_DB[n]} dB: ${slice}, ${audio}`).join('; ');
   console.log(`${Math.round(100 * share)} % | ${counts} | ${loss.toFixed(2)} ± ${error.toFixed(2)} dB`);
 }
+if (values.write)
+  await writeSliceFigures({ speed: { command, data: speeds }, places: { command, data: places } });
