@@ -7,7 +7,7 @@ import type { DatabaseSync, DatabaseSyncInstance } from '@photostructure/sqlite'
 import { DotphaseError } from '../../errors.js';
 
 /** How long a process waits for others that write, milliseconds: sixteen busy ones keep each other for over 5 s. */
-const BUSY_TIMEOUT = 30_000;
+const BUSY_TIMEOUT = 10_000;
 
 /** What is used of `node:sqlite`, which both drivers are. */
 interface Sqlite {
