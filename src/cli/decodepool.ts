@@ -40,9 +40,6 @@ export interface Pool {
   readonly close: () => Promise<void>;
 }
 
-/** So many files each thread has before it, so that it goes on while this thread waits for the disk of a log. */
-const FILES_AHEAD = 2;
-
 /** Threads that stay for file after file, so that none pays for a start. */
 export async function createPool(threads: number): Promise<Pool> {
   const { Tinypool } = await import('tinypool');
@@ -50,7 +47,6 @@ export async function createPool(threads: number): Promise<Pool> {
     filename: new URL('./decodeworker.js', import.meta.url).href,
     minThreads: threads,
     maxThreads: threads,
-    concurrentTasksPerWorker: FILES_AHEAD,
   });
   const decode: Decode = (job, tell) =>
     new Promise<void>((resolve) => {
@@ -70,6 +66,9 @@ export async function createPool(threads: number): Promise<Pool> {
     });
   return { decode, close: () => pool.destroy() };
 }
+
+/** So many files each thread has before it, so that it need not wait for the next. */
+const FILES_AHEAD = 2;
 
 /**
  * Decodes files as they come, several at a time. The messages about a file come after all those about the files
