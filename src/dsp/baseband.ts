@@ -41,9 +41,7 @@ export interface BasebandFilter {
   apply(audio: Float32Array, centreHz: number, known?: KnownBaseband): Baseband;
 }
 
-/** Complex samples worked out side by side: a third of the time of one after the other (measured). */
-const ABREAST = 4;
-
+/** Prepares a filter. */
 export function createBasebandFilter(options: BasebandOptions): BasebandFilter {
   const { sampleRate, decimation } = options;
   const filter = designLowPass(
@@ -53,69 +51,47 @@ export function createBasebandFilter(options: BasebandOptions): BasebandFilter {
   );
   const reach = Math.floor(filter.reach);
   const taps = Float64Array.from({ length: 2 * reach + 1 }, (_, i) => filter.at(i - reach));
-  const tapsRe = new Float64Array(taps.length);
-  const tapsIm = new Float64Array(taps.length);
-  let padded = new Float64Array(0);
+  let mixedRe = new Float64Array(0);
+  let mixedIm = new Float64Array(0);
   let cos = new Float64Array(0);
   let sin = new Float64Array(0);
 
-  /** The low-pass filter moved to the centre, so that only its outputs are left to be turned. */
-  function tuneTo(centreHz: number): void {
-    new Rotor(sampleRate, -centreHz, 0, (reach * centreHz) / sampleRate).fill(tapsRe, tapsIm, taps.length);
-    for (let tap = 0; tap < taps.length; tap++) {
-      tapsRe[tap] *= taps[tap];
-      tapsIm[tap] *= taps[tap];
+  function mix(audio: Float32Array, centreHz: number): void {
+    const padded = audio.length + 2 * reach;
+    if (mixedRe.length < padded)
+      [mixedRe, mixedIm, cos, sin] = Array.from({ length: 4 }, () => new Float64Array(2 * padded));
+    mixedRe.fill(0, audio.length + reach, padded);
+    mixedIm.fill(0, audio.length + reach, padded);
+    new Rotor(sampleRate, -centreHz).fill(cos, sin, audio.length);
+    for (let n = 0; n < audio.length; n++) {
+      mixedRe[n + reach] = audio[n] * cos[n];
+      mixedIm[n + reach] = audio[n] * sin[n];
     }
   }
 
   return {
     reach,
     apply(audio, centreHz, known) {
+      mix(audio, centreHz);
       const count = Math.ceil(audio.length / decimation);
-      const room = count + ABREAST;
-      const length = room * decimation + 2 * reach;
-      if (padded.length < length) padded = new Float64Array(2 * length);
-      if (cos.length < room) [cos, sin] = [new Float64Array(2 * room), new Float64Array(2 * room)];
-      padded.set(audio, reach);
-      padded.fill(0, audio.length + reach, length);
-      tuneTo(centreHz);
-      new Rotor(sampleRate / decimation, -centreHz).fill(cos, sin, room);
-      const re = new Float32Array(room);
-      const im = new Float32Array(room);
+      const re = new Float32Array(count);
+      const im = new Float32Array(count);
       const first = Math.min(known?.count ?? 0, count);
       if (known) {
         re.set(known.baseband.re.subarray(0, first));
         im.set(known.baseband.im.subarray(0, first));
       }
-      const turn = (at: number, a: number, b: number) => {
-        re[at] = a * cos[at] - b * sin[at];
-        im[at] = a * sin[at] + b * cos[at];
-      };
-      for (let out = first; out < count; out += ABREAST) {
-        let [aRe, aIm, bRe, bIm, cRe, cIm, dRe, dIm] = [0, 0, 0, 0, 0, 0, 0, 0];
+      for (let out = first; out < count; out++) {
+        let sumRe = 0;
+        let sumIm = 0;
         for (let tap = 0, at = out * decimation; tap < taps.length; tap++, at++) {
-          const tapRe = tapsRe[tap];
-          const tapIm = tapsIm[tap];
-          const a = padded[at];
-          const b = padded[at + decimation];
-          const c = padded[at + 2 * decimation];
-          const d = padded[at + 3 * decimation];
-          aRe += tapRe * a;
-          aIm += tapIm * a;
-          bRe += tapRe * b;
-          bIm += tapIm * b;
-          cRe += tapRe * c;
-          cIm += tapIm * c;
-          dRe += tapRe * d;
-          dIm += tapIm * d;
+          sumRe += taps[tap] * mixedRe[at];
+          sumIm += taps[tap] * mixedIm[at];
         }
-        turn(out, aRe, aIm);
-        turn(out + 1, bRe, bIm);
-        turn(out + 2, cRe, cIm);
-        turn(out + 3, dRe, dIm);
+        re[out] = sumRe;
+        im[out] = sumIm;
       }
-      const rate = sampleRate / decimation;
-      return { re: re.subarray(0, count), im: im.subarray(0, count), rate, centreHz };
+      return { re, im, rate: sampleRate / decimation, centreHz };
     },
   };
 }

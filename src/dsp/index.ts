@@ -4,7 +4,7 @@
  */
 export { AnalyticSignal } from './analytic.js';
 export { BandPass } from './bandpass.js';
-export { createBasebandFilter, type Baseband, type BasebandFilter } from './baseband.js';
+export { createBasebandFilter, type Baseband, type BasebandFilter, type KnownBaseband } from './baseband.js';
 export { logBesselI0 } from './bessel.js';
 export { designLowPass, type LowPass } from './filterdesign.js';
 export { FskPhase } from './fsk.js';

@@ -1,7 +1,12 @@
 /**
  * Pieces of the working stream brought down to a baseband, for reading what lies there.
  */
-import { createBasebandFilter, type Baseband, type BasebandFilter } from '../dsp/index.js';
+import {
+  createBasebandFilter,
+  type Baseband,
+  type BasebandFilter,
+  type KnownBaseband,
+} from '../dsp/index.js';
 import { WORKING_RATE, type BandParameters } from './bandparameters.js';
 import { cutClicks } from './clicks.js';
 import type { WorkingStream } from './workingstream.js';
@@ -52,7 +57,7 @@ export function createBasebands(stream: WorkingStream): Basebands {
     parameters: BandParameters,
     { audio, origin, there }: ReturnType<typeof cut>,
     centreHz: number,
-    known?: { baseband: Baseband; count: number },
+    known?: KnownBaseband,
   ): Piece {
     const filter = filterOf(parameters);
     const settled = Math.max(0, Math.floor((there - filter.reach) / parameters.decimation));
