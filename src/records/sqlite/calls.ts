@@ -17,6 +17,7 @@ import {
   SAME_OFFSET,
   holdsSending,
   isReadBetter,
+  isTimed,
   sameCall,
   sendingsOf,
   withSending,
@@ -70,9 +71,10 @@ const NEAR = `SELECT * FROM calls
 const REPLAYED = `SELECT * FROM calls
   WHERE input = :input AND timeSource = 'recorded' AND time BETWEEN :time - ${ATTEMPT_MS} AND :time + ${SAME_OFFSET * 1000}`;
 
-/** What may be the same call, heard elsewhere. */
+/** What may be the same call, heard elsewhere: only known times can be compared. */
 const ELSEWHERE = `SELECT * FROM calls
-  WHERE direction = 'received' AND id != :id AND time BETWEEN :time - ${ATTEMPT_MS} AND :time + ${ATTEMPT_MS}`;
+  WHERE direction = 'received' AND id != :id AND timeSource IN ('live', 'recorded')
+  AND time BETWEEN :time - ${ATTEMPT_MS} AND :time + ${ATTEMPT_MS}`;
 
 /** What may have been sent together with a call on other frequencies: near in time, or in one recording near in place. */
 const SENT_NEAR = `SELECT * FROM calls WHERE direction = 'received' AND id != :id AND symbols = :symbols
@@ -219,7 +221,8 @@ export function callsIn({ database, close, path, readonly, clock }: OpenFile): C
   const linkSame = (entry: LogEntry): LogEntry => {
     const { id, time, direction } = entry;
     if (direction !== 'received') return entry;
-    const [surest, ...rest] = sameCall(entry, rowsOf(ELSEWHERE, { id, time }), (one) =>
+    const elsewhere = isTimed(entry) ? rowsOf(ELSEWHERE, { id, time }) : [];
+    const [surest, ...rest] = sameCall(entry, elsewhere, (one) =>
       rowsOf(GROUP, { head: one.sameAs ?? one.id }),
     );
     if (rest.length === 0) return entry;
