@@ -81,7 +81,8 @@ export class LikeliestPaths {
         const score = scores[parity ^ symbols[i]] + gains[i];
         if (score > best) [best, step] = [score, symbols[i]];
       }
-      improve(ways, parity, best, step);
+      ways.scores[parity] = best;
+      ways.steps[parity] = step;
     }
     this.#behind.set(visit, ways);
     return ways;

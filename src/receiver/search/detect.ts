@@ -8,7 +8,8 @@ import type { BandParameters, Repetition } from '../bandparameters.js';
 import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SLOTS } from '../phasingsequence.js';
 import { KNOWN_ROWS, KNOWN_SIGNS } from './knownrows.js';
 import { createRepetitions, type RepeatedPlace } from './repetitions.js';
-import { DX_LEAD, SLOT_ROWS, createRows } from './rows.js';
+import { DX_LEAD, SLOT_ROWS } from './rowconstants.js';
+import { createRows } from './rows.js';
 import { Look } from './rowsettings.js';
 import { WINDOWS_PER_BIT } from './windows.js';
 

@@ -11,7 +11,8 @@ import { BITS_PER_SYMBOL } from '../../symbols/index.js';
 import type { BandParameters, Repetition } from '../bandparameters.js';
 import { KNOWN_BITS, PAIR_BITS } from '../phasingsequence.js';
 import { KNOWN, KNOWN_ROWS, KNOWN_SIGNS } from './knownrows.js';
-import { BEHIND_DX, DX_BITS, type Rows } from './rows.js';
+import { BEHIND_DX, DX_BITS } from './rowconstants.js';
+import type { Rows } from './rows.js';
 import { Look } from './rowsettings.js';
 import { WINDOWS_PER_BIT } from './windows.js';
 

@@ -22,8 +22,6 @@ import type { RowSettings } from './rowsettings.js';
 import { createVectorRows } from './vectorrows.js';
 import { WINDOWS_PER_BIT } from './windows.js';
 
-export { BEHIND_DX, DX_BITS, DX_LEAD, SLOT_ROWS } from './rowconstants.js';
-
 /** Rows whose contrasts can be looked back upon where attempts are searched for: five sendings and their dots. A power of two. */
 const ATTEMPT_ROWS = 1 << 14;
 
