@@ -71,9 +71,10 @@ const HELP = `
 Recordings are added to a queue; workers take them from it, read each once and
 log what they hear. The queue is a file, for one machine, or lies in Redis, for
 any number of machines; each worker has a log of its own machine, and gather
-puts what they logged into one. What is counted is calls as heard counts them: all
-sendings of an attempt, on several frequencies too, are one. A recording longer than an hour is read in pieces of
-an hour; calls at a cut are neither lost nor doubled.
+puts what they logged into one. Calls are counted as heard counts them: all
+sendings of an attempt, on several frequencies too, are one. A recording longer
+than an hour is read in pieces of an hour; calls at a cut are neither lost nor
+doubled.
 
 What fails is tried three times, with a pause of 30 s, then 1 min, before it is
 given up; status tells why, and retry lets it be tried again. Ctrl-C lets a
