@@ -4,7 +4,7 @@
  * multiband mixing, downsampling filter bank", IEEE Signal Processing Magazine, March 2006; from memory).
  */
 import FFT from 'fft.js';
-import { Rotor, designLowPass } from '../dsp/index.js';
+import { Rotor, designLowPass, type LowPass } from '../dsp/index.js';
 import { createBalanceFinder } from './balance.js';
 
 /** A channel to take out. */
@@ -73,37 +73,49 @@ export function createFilterBank(sampleRate: number, bands: readonly Band[]): Fi
   /** Sample of the stream at which the window begins. */
   let begin = -2 * reach;
 
-  const channels = bands.map(({ offsetHz, toHz, isBalanced }, band) => {
-    const decimation = decimations[band];
-    const short = size / decimation;
-    const small = new FFT(short);
-    const response = fft.createComplexArray() as number[];
+  /** The responses of the filters, which have no delay and so are real; channels alike share theirs. */
+  const responses = new Map<string, Float64Array>();
+  function responseOf({ passHz, stopHz }: Band, design: LowPass): Float64Array {
+    const key = `${passHz} ${stopHz}`;
+    const known = responses.get(key);
+    if (known) return known;
     const taps = fft.createComplexArray() as number[];
     taps.fill(0);
-    const design = designs[band];
     for (let n = -Math.floor(design.reach); n <= design.reach; n++)
       taps[2 * ((n + size) % size)] = design.at(n);
-    fft.transform(response, taps);
+    fft.transform(spectrum, taps);
+    const response = Float64Array.from({ length: size }, (_, n) => spectrum[2 * n]);
+    responses.set(key, response);
+    return response;
+  }
+
+  const channels = bands.map((band, number) => {
+    const { offsetHz, stopHz, toHz, isBalanced } = band;
+    const decimation = decimations[number];
+    const short = size / decimation;
+    const small = new FFT(short);
+    const input = small.createComplexArray() as number[];
+    input.fill(0);
+    const response = responseOf(band, designs[number]);
     const bin = Math.round((offsetHz / sampleRate) * size);
-    const place = (n: number) => 2 * ((((bin + n - short / 2) % size) + size) % size);
+    // From the channel's middle; behind its stop frequency nothing passes.
+    const most = Math.min(short / 2 - 1, Math.ceil((stopHz / sampleRate) * size));
+    const bins = Array.from({ length: 2 * most + 1 }, (_, n) => n - most);
+    const place = (n: number) => 2 * ((((bin + n) % size) + size) % size);
     return {
       decimation,
       small,
       bin,
       /** Where the channel's part of the slice's spectrum lies, and where it goes in its own. */
-      from: Int32Array.from({ length: short }, (_, n) => place(n)),
+      from: Int32Array.from(bins, place),
       /** And where what would be its image. */
-      mirrored: Int32Array.from({ length: short }, (_, n) => (2 * size - place(n)) % (2 * size)),
+      mirrored: Int32Array.from(bins, (n) => (2 * size - place(n)) % (2 * size)),
       isBalanced,
-      to: Int32Array.from({ length: short }, (_, n) => 2 * ((n + short / 2) % short)),
+      to: Int32Array.from(bins, (n) => 2 * ((n + short) % short)),
       /** From the bin, which lies at 0 Hz, to where the channel's middle belongs. */
       rotor: new Rotor(sampleRate / decimation, toHz + (bin * sampleRate) / size - offsetHz),
-      // The filter has no delay: its response is real.
-      gains: Float64Array.from(
-        { length: short },
-        (_, n) => response[2 * ((n - short / 2 + size) % size)] / decimation,
-      ),
-      input: small.createComplexArray() as number[],
+      gains: Float64Array.from(bins, (n) => response[(n + size) % size] / decimation),
+      input,
       output: small.createComplexArray() as number[],
       re: new Float64Array(hop / decimation),
       im: new Float64Array(hop / decimation),
