@@ -5,12 +5,13 @@
 import { spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { Command, InvalidArgumentError } from 'commander';
+import { Command } from 'commander';
 import { format, resolveConfig } from 'prettier';
 import { ATTEMPT_CHANNELS, SINGLE_CHANNELS } from '../scenes/channels.js';
 import { bitCurves, calibrationCurve, decodeCurves } from './curves.js';
 import { PARTS, SIZES, type Size } from './parts.js';
 import { WORKERS, createPool } from './pool.js';
+import { positive } from './positive.js';
 import {
   bitTable,
   callBins,
@@ -31,12 +32,6 @@ import { loadResults, saveResults, type Results } from './results.js';
 type Part = keyof typeof PARTS;
 
 const PART_NAMES = Object.keys(PARTS) as Part[];
-
-function positive(text: string): number {
-  const value = Number(text);
-  if (!(value > 0)) throw new InvalidArgumentError('Expected a number above 0.');
-  return value;
-}
 
 const SIZE_OPTIONS: readonly (readonly [keyof Size, string])[] = [
   ['bits', 'bits at each Eb/N₀'],
