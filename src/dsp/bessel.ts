@@ -13,17 +13,16 @@ export function besselI0(x: number): number {
 }
 
 /**
- * ln I₀(x) for x ≥ 0, the likelihood of a tone of unknown phase: polynomials of Abramowitz and Stegun,
- * Handbook of Mathematical Functions, 9.8.1 and 9.8.2 (relative error below 2·10⁻⁷).
+ * I₀(x) · exp(−x) for x ≥ 0, which stays within 0–1: polynomials of Abramowitz and Stegun, Handbook of Mathematical
+ * Functions, 9.8.1 and 9.8.2 (relative error below 2·10⁻⁷).
  */
-export function logBesselI0(x: number): number {
+export function scaledBesselI0(x: number): number {
   if (x < 3.75) {
     const t = (x / 3.75) ** 2;
-    return Math.log(
+    const value =
       1 +
-        t *
-          (3.5156229 + t * (3.0899424 + t * (1.2067492 + t * (0.2659732 + t * (0.0360768 + t * 0.0045813))))),
-    );
+      t * (3.5156229 + t * (3.0899424 + t * (1.2067492 + t * (0.2659732 + t * (0.0360768 + t * 0.0045813)))));
+    return value * Math.exp(-x);
   }
   const t = 3.75 / x;
   const tail =
@@ -36,5 +35,10 @@ export function logBesselI0(x: number): number {
               (-0.00157565 +
                 t *
                   (0.00916281 + t * (-0.02057706 + t * (0.02635537 + t * (-0.01647633 + t * 0.00392377)))))));
-  return x - 0.5 * Math.log(x) + Math.log(tail);
+  return tail / Math.sqrt(x);
+}
+
+/** ln I₀(x) for x ≥ 0, the likelihood of a tone of unknown phase. */
+export function logBesselI0(x: number): number {
+  return x + Math.log(scaledBesselI0(x));
 }

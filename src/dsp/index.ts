@@ -5,7 +5,7 @@
 export { AnalyticSignal } from './analytic.js';
 export { BandPass } from './bandpass.js';
 export { createBasebandFilter, type Baseband, type BasebandFilter, type KnownBaseband } from './baseband.js';
-export { logBesselI0 } from './bessel.js';
+export { logBesselI0, scaledBesselI0 } from './bessel.js';
 export { designLowPass, type LowPass } from './filterdesign.js';
 export { FskPhase } from './fsk.js';
 export { dbToAmplitude } from './level.js';

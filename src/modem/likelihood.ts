@@ -6,7 +6,7 @@
  * exp(−(E + A) / N) I₀(2 √(A E) / N) / N, that of the other tone exp(−E / N) / N (Proakis, Digital Communications,
  * noncoherent detection of orthogonal signals).
  */
-import { logBesselI0 } from '../dsp/index.js';
+import { scaledBesselI0 } from '../dsp/index.js';
 
 /** What the likelihoods of a run of bits come from. */
 export interface BitObservations {
@@ -147,18 +147,31 @@ function withDropout(logLikelihood: number): number {
   return logLikelihood > MOST_TRUST ? logLikelihood : Math.log(Math.exp(logLikelihood) + DROPOUT_SHARE);
 }
 
+/** Up to this exponent likelihoods are worked out themselves, beyond it their logarithms. */
+const MOST_EXPONENT = 600;
+
 /** The likelihoods when the phase of each bit is unknown by itself. */
 export function noncoherentRatios(observed: BitObservations, levels: Levels): Float64Array {
-  return Float64Array.from(observed.upper, (_, i) => {
+  const ratios = new Float64Array(observed.upper.length);
+  for (let i = 0; i < ratios.length; i++) {
     const noise = levels.noise[i];
-    if (noise === 0) return 0;
-    const logLikelihood = (signal: number, energy: number) =>
-      withDropout(logBesselI0((2 * Math.sqrt(signal * energy)) / noise) - signal / noise);
-    return (
-      logLikelihood(levels.upperSignal[i], observed.upper[i]) -
-      logLikelihood(levels.lowerSignal[i], observed.lower[i])
-    );
-  });
+    if (noise === 0) continue;
+    const upper = (2 * Math.sqrt(levels.upperSignal[i] * observed.upper[i])) / noise;
+    const lower = (2 * Math.sqrt(levels.lowerSignal[i] * observed.lower[i])) / noise;
+    const upperExponent = upper - levels.upperSignal[i] / noise;
+    const lowerExponent = lower - levels.lowerSignal[i] / noise;
+    const upperScaled = scaledBesselI0(upper);
+    const lowerScaled = scaledBesselI0(lower);
+    ratios[i] =
+      Math.max(upperExponent, lowerExponent) > MOST_EXPONENT
+        ? withDropout(upperExponent + Math.log(upperScaled)) -
+          withDropout(lowerExponent + Math.log(lowerScaled))
+        : Math.log(
+            (upperScaled * Math.exp(upperExponent) + DROPOUT_SHARE) /
+              (lowerScaled * Math.exp(lowerExponent) + DROPOUT_SHARE),
+          );
+  }
+  return ratios;
 }
 
 /** The probability of the upper tone from its log-likelihood ratio. */

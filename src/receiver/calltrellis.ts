@@ -5,8 +5,15 @@ import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { LayoutNode } from './constraints.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 
-/** Symbols this much less likely than the likeliest of their position are left out. */
-const LEAST_WEIGHT = 1e-14;
+/** Symbols this much less likely (ln) than the likeliest of their position are left out. */
+const LEAST_LOG_WEIGHT = Math.log(1e-14);
+
+/**
+ * A parity and a symbol are light where they have less than this share of the heaviest; a light one with a light one is
+ * left out. That is nearly all the work in a clear call, and no certainty moves by more than 10⁻⁹ (measured).
+ */
+const LIGHT = 1e-8;
+export const LOG_LIGHT = Math.log(LIGHT);
 
 /** A mass for each parity: `values` times exp(`scale`). */
 export interface Masses {
@@ -52,42 +59,50 @@ export function logSum(values: readonly number[]): number {
 export interface Worthwhile {
   readonly symbols: number[];
   readonly weights: number[];
+  /** The first so many of them are not light. */
+  readonly heavy: number;
   readonly top: number;
 }
 
-export function worthwhile(node: LayoutNode, values: Float64Array): Worthwhile {
+export function worthwhile({ logWeights }: LayoutNode, values: Float64Array): Worthwhile {
   let top = -Infinity;
   const logs = new Float64Array(SYMBOL_COUNT);
   for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++) {
-    logs[symbol] = node.weights[symbol] > 0 ? values[symbol] + Math.log(node.weights[symbol]) : -Infinity;
+    logs[symbol] = values[symbol] + logWeights[symbol];
     if (logs[symbol] > top) top = logs[symbol];
   }
   const symbols: number[] = [];
-  const weights: number[] = [];
+  const light: number[] = [];
   for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++) {
-    const weight = Math.exp(logs[symbol] - top);
-    if (weight < LEAST_WEIGHT) continue;
-    symbols.push(symbol);
-    weights.push(weight);
+    if (logs[symbol] >= top + LOG_LIGHT) symbols.push(symbol);
+    else if (logs[symbol] >= top + LEAST_LOG_WEIGHT) light.push(symbol);
   }
-  return { symbols, weights, top };
+  const heavy = symbols.length;
+  symbols.push(...light);
+  return { symbols, weights: symbols.map((symbol) => Math.exp(logs[symbol] - top)), heavy, top };
 }
 
+/** The largest of some numbers. */
+export const largest = (values: Float64Array) =>
+  values.reduce((most, value) => Math.max(most, value), -Infinity);
+
 /** For each parity Σ of value(parity ⊕ symbol) × the symbol's weight: exclusive-or takes a step back as it takes it. */
-export function joinSymbols({ values, scale }: Masses, { symbols, weights, top }: Worthwhile): Masses {
+export function joinSymbols({ values, scale }: Masses, worth: Worthwhile): Masses {
+  const { symbols, weights, heavy, top } = worth;
   const joined = new Float64Array(SYMBOL_COUNT);
+  const least = LIGHT * largest(values);
   for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
-    let sum = 0;
-    for (let i = 0; i < symbols.length; i++) sum += values[parity ^ symbols[i]] * weights[i];
-    joined[parity] = sum;
+    const value = values[parity];
+    if (value === 0) continue;
+    const count = value < least ? heavy : symbols.length;
+    for (let i = 0; i < count; i++) joined[parity ^ symbols[i]] += value * weights[i];
   }
   return { values: joined, scale: scale + top };
 }
 
 /** The same masses, the largest value 1. */
 function rescaled({ values, scale }: Masses): Masses {
-  let most = 0;
-  for (let parity = 0; parity < SYMBOL_COUNT; parity++) most = Math.max(most, values[parity]);
+  const most = largest(values);
   return { values: values.map((value) => value / most), scale: scale + Math.log(most) };
 }
 

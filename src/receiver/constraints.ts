@@ -20,6 +20,8 @@ export interface LayoutNode {
   readonly depth: number;
   /** Prior weight of each symbol here, adding up to 1; the same array wherever the same symbols are allowed. */
   readonly weights: Float64Array;
+  /** Their natural logarithms. */
+  readonly logWeights: Float64Array;
   /** What may follow; nothing where the layout ends here, with an end of sequence. */
   readonly followers: readonly Follower[];
   /** Depth of the nearest position, this one among them, with which a layout ends. */
@@ -92,6 +94,12 @@ const SHARE_DIGITS = 9;
 /** Puts the branches together that go on alike. */
 function mergeBranches(root: Branch): readonly Follower[] {
   const nodes = new Map<string, LayoutNode>();
+  const logs = new Map<Float64Array, Float64Array>();
+  const logsOf = (weights: Float64Array) => {
+    const logWeights = logs.get(weights) ?? weights.map(Math.log);
+    logs.set(weights, logWeights);
+    return logWeights;
+  };
   const numbers = new Map<object, number>();
   const numberOf = (one: object) => {
     const number = numbers.get(one) ?? numbers.size;
@@ -109,7 +117,8 @@ function mergeBranches(root: Branch): readonly Follower[] {
     const key = [depth, numberOf(branch.weights), ...ways.sort()].join();
     const isEnd = followers.length === 0;
     const nearestEnd = isEnd ? depth : Math.min(...followers.map(({ node }) => node.nearestEnd));
-    const node = nodes.get(key) ?? { depth, weights: branch.weights, followers, nearestEnd };
+    const { weights } = branch;
+    const node = nodes.get(key) ?? { depth, weights, logWeights: logsOf(weights), followers, nearestEnd };
     nodes.set(key, node);
     return node;
   }

@@ -2,7 +2,7 @@
  * The likeliest symbols that lead to the end of a call: Viterbi's algorithm on the trellis that was walked.
  */
 import { SYMBOL_COUNT } from '../symbols/index.js';
-import { endLogLikelihood, type Visit } from './calltrellis.js';
+import { LOG_LIGHT, endLogLikelihood, largest, type Visit } from './calltrellis.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 
 /** The best way to each parity of a position. */
@@ -71,18 +71,16 @@ export class LikeliestPaths {
     const known = this.#behind.get(visit);
     if (known) return known;
     const ways = noWays();
-    const { symbols, weights, top } = visit.worth ?? { symbols: [], weights: [], top: 0 };
-    const gains = weights.map((weight) => Math.log(weight) + top);
     const { scores } = this.#waysTo(visit);
-    for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
-      let best = -Infinity;
-      let step = 0;
-      for (let i = 0; i < symbols.length; i++) {
-        const score = scores[parity ^ symbols[i]] + gains[i];
-        if (score > best) [best, step] = [score, symbols[i]];
+    if (visit.worth) {
+      const { symbols, weights, heavy, top } = visit.worth;
+      const gains = weights.map((weight) => Math.log(weight) + top);
+      const least = largest(scores) + LOG_LIGHT;
+      for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
+        const score = scores[parity];
+        const count = score === -Infinity ? 0 : score < least ? heavy : symbols.length;
+        for (let i = 0; i < count; i++) improve(ways, parity ^ symbols[i], score + gains[i], symbols[i]);
       }
-      ways.scores[parity] = best;
-      ways.steps[parity] = step;
     }
     this.#behind.set(visit, ways);
     return ways;
