@@ -4,25 +4,8 @@
 import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { DotphaseError } from '../errors.js';
-import { addAnswer } from './answer.js';
-import { addArchive } from './archive.js';
-import { addBook } from './book.js';
-import { addCall } from './call.js';
-import { addDecode } from './decode.js';
-import { addDegrade } from './degrade.js';
-import { addEncode } from './encode.js';
 import { EXIT, complain } from './exit.js';
-import { addExplain } from './explain.js';
-import { addHeard } from './heard.js';
-import { addPaper } from './paper.js';
-import { addMeasure } from './measure.js';
-import { addLog } from './log.js';
 import { keepOptionsInPlace } from './optionplaces.js';
-import { addPicture } from './picture.js';
-import { addRehearse } from './rehearse.js';
-import { addSensitivity } from './sensitivity.js';
-import { addSlice } from './slice.js';
-import { addWatch } from './watch.js';
 
 const DESCRIPTION = `Maritime digital selective calling (DSC, ITU-R M.493): calls to audio, and audio back to calls.`;
 const HELP = `
@@ -42,8 +25,33 @@ function version(): string {
   return (JSON.parse(text) as { version: string }).version;
 }
 
-/** The program with all its commands. */
-export function createProgram(): Command {
+/** What adds each command; loaded when it is needed, since all of them together take a second. */
+const COMMANDS: Readonly<Record<string, () => Promise<(program: Command) => void>>> = {
+  encode: async () => (await import('./encode.js')).addEncode,
+  decode: async () => (await import('./decode.js')).addDecode,
+  explain: async () => (await import('./explain.js')).addExplain,
+  degrade: async () => (await import('./degrade.js')).addDegrade,
+  slice: async () => (await import('./slice.js')).addSlice,
+  picture: async () => (await import('./picture.js')).addPicture,
+  measure: async () => (await import('./measure.js')).addMeasure,
+  sensitivity: async () => (await import('./sensitivity.js')).addSensitivity,
+  paper: async () => (await import('./paper.js')).addPaper,
+  rehearse: async () => (await import('./rehearse.js')).addRehearse,
+  call: async () => (await import('./call.js')).addCall,
+  answer: async () => (await import('./answer.js')).addAnswer,
+  log: async () => (await import('./log.js')).addLog,
+  heard: async () => (await import('./heard.js')).addHeard,
+  watch: async () => (await import('./watch.js')).addWatch,
+  archive: async () => (await import('./archive.js')).addArchive,
+  book: async () => (await import('./book.js')).addBook,
+};
+
+/**
+ * The program.
+ *
+ * @param only - the name of the one command that is wanted; all of them unless it is one
+ */
+export async function createProgram(only = ''): Promise<Command> {
   const program = new Command('dotphase')
     .description(DESCRIPTION)
     .version(version())
@@ -54,23 +62,8 @@ export function createProgram(): Command {
       },
     })
     .addHelpText('after', HELP);
-  addEncode(program);
-  addDecode(program);
-  addExplain(program);
-  addDegrade(program);
-  addSlice(program);
-  addPicture(program);
-  addMeasure(program);
-  addSensitivity(program);
-  addPaper(program);
-  addRehearse(program);
-  addCall(program);
-  addAnswer(program);
-  addLog(program);
-  addHeard(program);
-  addWatch(program);
-  addArchive(program);
-  addBook(program);
+  const wanted = Object.hasOwn(COMMANDS, only) ? [COMMANDS[only]] : Object.values(COMMANDS);
+  for (const add of await Promise.all(wanted.map((load) => load()))) add(program);
   keepOptionsInPlace(program);
   return program;
 }
@@ -82,7 +75,8 @@ export function createProgram(): Command {
  */
 export async function run(args: readonly string[]): Promise<void> {
   try {
-    await createProgram().parseAsync(args, { from: 'user' });
+    const program = await createProgram(args[0]);
+    await program.parseAsync(args, { from: 'user' });
   } catch (error) {
     if (error instanceof CommanderError) {
       process.exitCode = error.exitCode === 0 ? EXIT.done : EXIT.bad;

@@ -39,7 +39,7 @@ async function optionsReached(
   path: readonly string[],
   args: (command: Command) => readonly string[],
 ): Promise<Record<string, unknown>> {
-  const program = createProgram();
+  const program = await createProgram();
   const command = find(program, path);
   let reached: Record<string, unknown> | undefined;
   for (const each of commandsOf(program)) {
@@ -54,7 +54,7 @@ async function optionsReached(
   return reached;
 }
 
-const PROGRAM = createProgram();
+const PROGRAM = await createProgram();
 const CASES = commandsOf(PROGRAM).flatMap((path) =>
   find(PROGRAM, path)
     .options.filter(({ long }) => long !== '--help')
