@@ -5,10 +5,12 @@ const THROUGH_VITE = ['tests/{wav,vectors}/**/*.test.ts'];
 /** So do modules whose imports are mocked. */
 const MOCKED = ['tests/cli/humanoperator.test.ts'];
 
-const limits = {
+/** Of all projects. */
+const common = {
   // Only against hangs: machines may be slow.
   testTimeout: 300_000,
   hookTimeout: 300_000,
+  setupFiles: ['tests/typedarrays.ts'],
 };
 
 export default defineConfig({
@@ -26,7 +28,7 @@ export default defineConfig({
           execArgv: ['--import', 'tsx'],
           server: { deps: { external: [/\/src\//] } },
           isolate: false,
-          ...limits,
+          ...common,
         },
       },
       {
@@ -35,14 +37,14 @@ export default defineConfig({
           include: MOCKED,
           execArgv: ['--import', 'tsx'],
           server: { deps: { external: [/\/src\/(?!cli\/rehearse\/)/] } },
-          ...limits,
+          ...common,
         },
       },
       {
         test: {
           name: 'vite',
           include: THROUGH_VITE,
-          ...limits,
+          ...common,
         },
       },
     ],
