@@ -81,6 +81,9 @@ order. What nothing tells of one of them is an error of that one; the others
 are read. With --log and --resume, what was read to its end before, and has not
 changed since, is left out: an interrupted run goes on where it was.
 
+Ctrl-C ends standard input: what came until then is told. Of recordings it tells
+before whose end it stopped, with exit status 130.
+
 With --log, the sendings of one attempt are one entry, and a recording that is
 decoded again, also under another name, adds only what is not yet in the log.
 Standard input and pipes can't be told again: their calls are logged each time.
@@ -258,24 +261,40 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
     }
   };
 
+  const caution = () => {
+    if (seen.distress && !flags.json && !flags.sentences)
+      process.stdout.write(`${out.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, out.width).join('\n'))}\n`);
+  };
+  const stop = () => {
+    progress.clear();
+    caution();
+    const files = [...readings.values()].map(({ file }) => file).join(', ');
+    complain(`stopped before the end of ${files}; ${seen.read - readings.size} read to the end`);
+    process.exit(STOPPED);
+  };
+  // Standard input ends by itself when it is told to stop.
+  if (!flags.newFiles && !found.known.includes(STANDARD_STREAM)) process.once('SIGINT', stop);
+
   const isMany = found.known.length !== 1 || found.later !== undefined;
   try {
     await decodeFiles(files(), take, !isMany);
   } finally {
+    process.off('SIGINT', stop);
     log.close();
     progress.stop();
   }
   output.finish();
   if (isMany && !names.every((name) => found.known.includes(name)))
     process.stderr.write(`${err.colours.dim(summary(progress, seen.skipped, found.others))}\n`);
-  if (!flags.json && !flags.sentences) {
-    if (seen.calls === 0 && !seen.failed && seen.read > 0) process.stdout.write('No call was decoded.\n');
-    if (seen.distress)
-      process.stdout.write(`${out.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, out.width).join('\n'))}\n`);
-  }
+  if (!flags.json && !flags.sentences && seen.calls === 0 && !seen.failed && seen.read > 0)
+    process.stdout.write('No call was decoded.\n');
+  caution();
   const isDone = seen.calls > 0 || (seen.read === 0 && seen.skipped > 0);
   process.exitCode = seen.failed || log.failed ? EXIT.bad : isDone ? EXIT.done : EXIT.nothing;
 }
+
+/** What the process ends with where Ctrl-C stops it, as shells have it. */
+const STOPPED = 130;
 
 /** What was read out of folders and lists, and what was left out. */
 function summary(progress: Progress, skipped: number, others: number): string {

@@ -10,6 +10,9 @@ import { fileURLToPath } from 'node:url';
 export const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 const DIST = join(ROOT, 'dist', 'cli');
 
+/** The file that `dotphase` runs. */
+export const MAIN = join(DIST, 'main.js');
+
 /** Builds what is run, unless it is newer than all its sources. */
 export function build(): void {
   const sources = readdirSync(join(ROOT, 'src'), { recursive: true, withFileTypes: true });

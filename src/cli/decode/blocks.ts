@@ -7,6 +7,7 @@ import { audioFileBlocks } from '../../containers/node.js';
 import { readRawBlocks, type AudioBlock, type ChannelChoice, type RawFormat } from '../../wav/index.js';
 import { diskBytes } from '../../wav/node.js';
 import { STANDARD_STREAM } from '../input.js';
+import { stopSignal } from '../stopsignal.js';
 
 /** How audio is read. */
 export interface BlockSettings {
@@ -21,13 +22,16 @@ const refusing = (file: string) => (error: unknown) =>
     ? error
     : new DotphaseError('file', file, `a file that can be read: ${reasonOf(error)}`);
 
+/** Standard input to its end, or until it is told to stop. */
 async function* standardInput(onBytes: (bytes: number) => void): AsyncGenerator<Uint8Array> {
+  const stopped = stopSignal();
   let bytes = 0;
   try {
     for await (const chunk of process.stdin) {
       bytes += (chunk as Uint8Array).length;
       yield chunk as Uint8Array;
       onBytes(bytes);
+      if (stopped.aborted) return;
     }
   } catch (error) {
     throw refusing(STANDARD_STREAM)(error);
