@@ -195,7 +195,7 @@ export function decideSoFar(
   const paths = new LikeliestPaths(logLikelihoods);
   const candidates = ends
     .slice(0, MOST_ENDS)
-    .filter(({ mass }) => mass > ends[0].mass - BEAM)
+    .filter(({ mass }) => mass >= ends[0].mass - BEAM)
     .map(({ visit, eos }) => paths.to(visit, eos))
     .map((symbols) => ({
       symbols,

@@ -11,6 +11,7 @@ import {
   at,
   endLogLikelihood,
   joinSymbols,
+  largest,
   logSum,
   weighted,
   type Masses,
@@ -21,7 +22,7 @@ import {
 const ONES: Masses = { values: new Float64Array(SYMBOL_COUNT).fill(1), scale: 0 };
 
 function scaled(logs: Float64Array): Masses {
-  const scale = logs.reduce((most, log) => Math.max(most, log), -Infinity);
+  const scale = largest(logs);
   return { values: logs.map((log) => (log === -Infinity ? 0 : Math.exp(log - scale))), scale };
 }
 
