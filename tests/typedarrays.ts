@@ -4,16 +4,12 @@
  */
 import { expect } from 'vitest';
 
-type Bytes = readonly [ArrayBufferLike, number, number];
-const bytesOf = ({ buffer, byteOffset, byteLength }: ArrayBufferView): Bytes => [
-  buffer,
-  byteOffset,
-  byteLength,
-];
+const bytesOf = ({ buffer, byteOffset, byteLength }: ArrayBufferView) =>
+  Buffer.from(buffer, byteOffset, byteLength);
 
 expect.addEqualityTesters([
   (a: unknown, b: unknown) => {
     if (!ArrayBuffer.isView(a) || !ArrayBuffer.isView(b) || a.constructor !== b.constructor) return undefined;
-    return Buffer.from(...bytesOf(a)).equals(Buffer.from(...bytesOf(b))) || undefined;
+    return bytesOf(a).equals(bytesOf(b)) || undefined;
   },
 ]);
