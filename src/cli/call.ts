@@ -1,7 +1,6 @@
 /**
  * `dotphase call`: sends a call through real sound, and carries the exchange through.
  */
-import { constants } from 'node:os';
 import { resolve } from 'node:path';
 import type { Command } from 'commander';
 import { encodeCall, type Call } from '../calls/index.js';
@@ -25,7 +24,7 @@ import { addCallFlags } from './callflags.js';
 import { frequenciesFor, readFrequencies, type GivenFrequencies } from './callfrequencies.js';
 import { callOf, sourceOf } from './callsource.js';
 import { transmitCaution } from './cautions.js';
-import { EXIT, complain } from './exit.js';
+import { EXIT, complain, statusOf } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption, numberOption } from './options.js';
@@ -229,8 +228,6 @@ async function isOffAir(
 /** What ends the command from outside. */
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 
-const statusOf = (signal: (typeof SIGNALS)[number]) => 128 + constants.signals[signal];
-
 /** Whether an error is a Ctrl-C at a question. */
 function isExit(error: unknown): boolean {
   return error instanceof Error && error.name === 'ExitPromptError';
@@ -312,7 +309,7 @@ async function carryThrough(
     letGo();
   };
   const stop = (signal: NodeJS.Signals) => {
-    ended = statusOf(signal as (typeof SIGNALS)[number]);
+    ended = statusOf(signal);
     said = exchange.isSending ? 'Stopped: the sending is broken off.' : 'Stopped.';
     exchange.close();
     letGo();

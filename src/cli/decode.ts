@@ -13,7 +13,7 @@ import { Progress } from './decode/progress.js';
 import { addReceiverFlags, settingsFor, settingsOf, type ReceiverFlags } from './decode/settings.js';
 import { decodeFiles } from './decodepool.js';
 import type { DecodeJob, DecodeMessage } from './decoding.js';
-import { EXIT, complain, warn } from './exit.js';
+import { EXIT, complain, statusOf, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
 import { integerOption } from './options.js';
@@ -173,7 +173,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
   const err = screenOf(process.stderr);
   const progress = new Progress(found.known);
   const readings = new Map<number, Reading>();
-  const seen = { calls: 0, distress: false, failed: false, skipped: 0, read: 0 };
+  const seen = { calls: 0, distress: false, failed: false, skipped: 0, read: 0, whole: 0 };
   const nameOf = (file: string) => (file === STANDARD_STREAM ? 'standard input' : file);
 
   async function* files(): AsyncGenerator<DecodeJob> {
@@ -254,7 +254,10 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
         complain(`${name}: ${message.text}`);
         break;
       case 'end':
-        if (!reading.failed) logging.end(reading, message.seconds);
+        if (!reading.failed) {
+          seen.whole++;
+          logging.end(reading, message.seconds);
+        }
         progress.end(index, message.seconds);
         output.end();
         readings.delete(index);
@@ -265,15 +268,22 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
     if (seen.distress && !flags.json && !flags.sentences)
       process.stdout.write(`${out.colours.yellow(wrap(DECODED_DISTRESS_CAUTION, out.width).join('\n'))}\n`);
   };
+  let isEnding = false;
   const stop = () => {
+    const open = [...readings.values()].map(({ file }) => file);
+    // Standard input ends by itself when it is told to stop; told so twice, it is left.
+    if (open.includes(STANDARD_STREAM) && !isEnding) {
+      isEnding = true;
+      return;
+    }
     progress.clear();
+    output.finish();
     caution();
-    const files = [...readings.values()].map(({ file }) => file).join(', ');
-    complain(`stopped before the end of ${files}; ${seen.read - readings.size} read to the end`);
-    process.exit(STOPPED);
+    const where = open.length > 0 ? ` before the end of ${open.map(nameOf).join(', ')}` : '';
+    complain(`stopped${where}; ${seen.whole} read to the end`);
+    process.exit(statusOf('SIGINT'));
   };
-  // Standard input ends by itself when it is told to stop.
-  if (!flags.newFiles && !found.known.includes(STANDARD_STREAM)) process.once('SIGINT', stop);
+  if (!flags.newFiles) process.on('SIGINT', stop);
 
   const isMany = found.known.length !== 1 || found.later !== undefined;
   try {
@@ -292,9 +302,6 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
   const isDone = seen.calls > 0 || (seen.read === 0 && seen.skipped > 0);
   process.exitCode = seen.failed || log.failed ? EXIT.bad : isDone ? EXIT.done : EXIT.nothing;
 }
-
-/** What the process ends with where Ctrl-C stops it, as shells have it. */
-const STOPPED = 130;
 
 /** What was read out of folders and lists, and what was left out. */
 function summary(progress: Progress, skipped: number, others: number): string {

@@ -1,6 +1,7 @@
 /**
  * How the process ends and what it says about errors.
  */
+import { constants } from 'node:os';
 import { screenOf } from './terminal.js';
 
 /** What the process ends with. */
@@ -12,6 +13,9 @@ export const EXIT = {
   /** The command was used badly or its input was bad. */
   bad: 2,
 } as const;
+
+/** What the process ends with where a signal stops it, as shells have it. */
+export const statusOf = (signal: NodeJS.Signals) => 128 + constants.signals[signal];
 
 /** Prints one line about an error on standard error. */
 export function complain(message: string): void {

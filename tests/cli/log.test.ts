@@ -15,12 +15,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { DatabaseSync } from '@photostructure/sqlite';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { ROOT, build, dotphase } from './dotphase.js';
+import { MAIN, build, dotphase } from './dotphase.js';
 import { here } from './here.js';
 
 const SHIP = '299123456';
 const COAST = '002991234';
-const MAIN = join(ROOT, 'dist', 'cli', 'main.js');
 
 let folder: string;
 const inFolder = (name: string) => join(folder, name);

@@ -54,6 +54,20 @@ it('ends what a recorder gives, and tells the call whose last bit has just come'
   expect(child.text.out).toContain(CAUTION);
 });
 
+it.each(['SIGINT', 'SIGTERM'] as const)(
+  'ends at %s also where nothing comes',
+  async (signal) => {
+    const child = start('--raw', 's16', '--rate-hz', String(RATE), '--verbose', '-');
+    const code = ended(child);
+    child.stdin?.write(Buffer.from(Int16Array.from(alert, (sample) => Math.round(sample * 32_000)).buffer));
+    await expect.poll(() => child.text.err, { timeout: 60_000 }).toContain('phasing');
+    child.kill(signal);
+    expect(await code).toBe(0);
+    expect(child.text.out).toContain(TOLD);
+  },
+  60_000,
+);
+
 it('says before the end of which recordings it was stopped', async () => {
   const samples = new Float32Array(1200 * RATE);
   samples.set(alert);

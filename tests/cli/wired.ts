@@ -2,11 +2,8 @@
  * `dotphase call` on two wires, in real time: at their other end `dotphase answer`, or a partner of the test's own.
  */
 import { spawn } from 'node:child_process';
-import { join } from 'node:path';
 import { createChannel } from '../../src/channel/index.js';
-import { ROOT } from './dotphase.js';
-
-const MAIN = join(ROOT, 'dist', 'cli', 'main.js');
+import { MAIN } from './dotphase.js';
 
 /** Samples per second on the wires. */
 export const WIRE_RATE = 8000;

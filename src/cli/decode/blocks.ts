@@ -7,7 +7,7 @@ import { audioFileBlocks } from '../../containers/node.js';
 import { readRawBlocks, type AudioBlock, type ChannelChoice, type RawFormat } from '../../wav/index.js';
 import { diskBytes } from '../../wav/node.js';
 import { STANDARD_STREAM } from '../input.js';
-import { stopSignal } from '../stopsignal.js';
+import { STOPPING } from '../stopsignal.js';
 
 /** How audio is read. */
 export interface BlockSettings {
@@ -22,19 +22,28 @@ const refusing = (file: string) => (error: unknown) =>
     ? error
     : new DotphaseError('file', file, `a file that can be read: ${reasonOf(error)}`);
 
-/** Standard input to its end, or until it is told to stop. */
+/** A recorder that the same Ctrl-C ends gives what it still holds within this time, milliseconds. */
+const LAST_MS = 500;
+
+/** Standard input to its end, or until it is told to stop, whether or not anything comes. */
 async function* standardInput(onBytes: (bytes: number) => void): AsyncGenerator<Uint8Array> {
-  const stopped = stopSignal();
+  const stopped = new AbortController();
+  const stop = () => {
+    stopped.abort();
+    setTimeout(() => process.stdin.destroy(), LAST_MS).unref();
+  };
+  for (const signal of STOPPING) process.once(signal, stop);
   let bytes = 0;
   try {
     for await (const chunk of process.stdin) {
       bytes += (chunk as Uint8Array).length;
       yield chunk as Uint8Array;
       onBytes(bytes);
-      if (stopped.aborted) return;
     }
   } catch (error) {
-    throw refusing(STANDARD_STREAM)(error);
+    if (!stopped.signal.aborted) throw refusing(STANDARD_STREAM)(error);
+  } finally {
+    for (const signal of STOPPING) process.off(signal, stop);
   }
 }
 
