@@ -109,8 +109,12 @@ export function createResampler(options: ResamplerOptions): Resampler {
       const room = Math.ceil(samples.length / step) + 2;
       if (output.length < room) output = new Float32Array(room);
 
-      let count = 0;
-      while (baseOf(produced + count) + taps <= length) count++;
+      const isWhole = (index: number) => baseOf(index) + taps <= length;
+      // Rounding may put the estimate off by one.
+      let end = Math.max(produced, Math.ceil((length - taps + reach + firstIndex) / step));
+      while (end > produced && !isWhole(end - 1)) end--;
+      while (isWhole(end)) end++;
+      const count = end - produced;
       // Where the rates have no common cycle, every output has a response of its own.
       const by = phases === cycle ? phases : Math.max(1, count);
       const stride = Math.round(by * step);

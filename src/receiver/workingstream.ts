@@ -29,6 +29,12 @@ const LEAST_MEAN = 1e-12;
 /** Share that a working sample has in the DC estimate. */
 const DC_SHARE = 1 / (1 << 11);
 
+/**
+ * Samples after which a running mean is brought on: what they add to it is worked out apart, so that not every sample
+ * waits for the mean of the one before. Counted from the beginning of the stream, so that blocks make no difference.
+ */
+const GROUP = 4;
+
 /** A stream that can be read again for a while. */
 export interface WorkingStream {
   /** Working samples so far. */
@@ -74,37 +80,98 @@ function createStages(sampleRate: number): Resampler[] {
   ];
 }
 
+/** A running mean between two blocks: at the last whole group, what was added since, what is left of it, and since how many samples. */
+const createMean = () => ({ mean: 0, added: 0, left: 1, place: 0 });
+
+/** Gives the samples without what no audio is: themselves where all are audio. */
+function createLimiter(sampleRate: number): (samples: Float32Array) => Float32Array {
+  const share = 1 / (MEAN_SECONDS * sampleRate);
+  const kept = 1 - share;
+  const keptOfGroup = kept * kept * kept * kept;
+  const state = createMean();
+
+  return (samples) => {
+    let own = samples;
+    let { mean, added, left, place } = state;
+    for (let n = 0; n < samples.length;) {
+      if (place === 0 && n + GROUP <= samples.length) {
+        const a = Math.abs(samples[n]);
+        const b = Math.abs(samples[n + 1]);
+        const c = Math.abs(samples[n + 2]);
+        const d = Math.abs(samples[n + 3]);
+        if (a + b + c + d <= LEAST_LIMIT) {
+          let sum = a * share + LEAST_MEAN;
+          sum = sum * kept + (b * share + LEAST_MEAN);
+          sum = sum * kept + (c * share + LEAST_MEAN);
+          sum = sum * kept + (d * share + LEAST_MEAN);
+          mean = mean * keptOfGroup + sum;
+          n += GROUP;
+          continue;
+        }
+      }
+      const most = Math.max(LEAST_LIMIT, (mean * left + added) * CREST);
+      let size = Math.abs(samples[n]);
+      // Also where it is not a number.
+      if (!(size <= most)) {
+        size = size <= LOUDEST ? most : 0;
+        if (own === samples) own = new Float32Array(samples);
+        own[n] = Math.sign(samples[n]) * size || 0;
+      }
+      added = added * kept + (size * share + LEAST_MEAN);
+      left *= kept;
+      n++;
+      if (++place < GROUP) continue;
+      mean = mean * left + added;
+      [added, left, place] = [0, 1, 0];
+    }
+    Object.assign(state, { mean, added, left, place });
+    return own;
+  };
+}
+
+/** Takes the DC out of the working samples where they lie. */
+function createDcRemover(): (working: Float32Array) => void {
+  const kept = 1 - DC_SHARE;
+  const keptOfTwo = kept * kept;
+  const keptOfThree = keptOfTwo * kept;
+  const keptOfGroup = keptOfThree * kept;
+  const state = createMean();
+
+  return (working) => {
+    let { mean, added, left, place } = state;
+    for (let n = 0; n < working.length;) {
+      if (place === 0 && n + GROUP <= working.length) {
+        const a = working[n] * DC_SHARE;
+        const b = a * kept + working[n + 1] * DC_SHARE;
+        const c = b * kept + working[n + 2] * DC_SHARE;
+        const d = c * kept + working[n + 3] * DC_SHARE;
+        working[n] -= mean * kept + a;
+        working[n + 1] -= mean * keptOfTwo + b;
+        working[n + 2] -= mean * keptOfThree + c;
+        mean = mean * keptOfGroup + d;
+        working[n + 3] -= mean;
+        n += GROUP;
+        continue;
+      }
+      added = added * kept + working[n] * DC_SHARE;
+      left *= kept;
+      working[n] -= mean * left + added;
+      n++;
+      if (++place < GROUP) continue;
+      mean = mean * left + added;
+      [added, left, place] = [0, 1, 0];
+    }
+    Object.assign(state, { mean, added, left, place });
+  };
+}
+
 /** @param sampleRate - of the input, 8000–192000 Hz */
 export function createWorkingStream(sampleRate: number): WorkingStream {
   const stages = createStages(requireSampleRate(sampleRate));
+  const limit = createLimiter(sampleRate);
+  const removeDc = createDcRemover();
   const ring = new Float32Array(KEPT);
-  const meanShare = 1 / (MEAN_SECONDS * sampleRate);
-  let limited = new Float32Array(0);
-  let mean = 0;
   let length = 0;
-  let dc = 0;
-
-  /** The samples without what no audio is; the array is valid until the next push. */
-  function limit(samples: Float32Array): Float32Array {
-    if (limited.length < samples.length) limited = new Float32Array(samples.length);
-    const own = limited;
-    const kept = 1 - meanShare;
-    let running = mean;
-    for (let n = 0; n < samples.length; n++) {
-      const sample = samples[n];
-      let size = Math.abs(sample);
-      // Also where it is not a number.
-      if (!(size <= LEAST_LIMIT || size <= running * CREST)) {
-        size = size <= LOUDEST ? Math.max(LEAST_LIMIT, running * CREST) : 0;
-        own[n] = Math.sign(sample) * size || 0;
-      } else {
-        own[n] = sample;
-      }
-      running = running * kept + (size * meanShare + LEAST_MEAN);
-    }
-    mean = running;
-    return own.subarray(0, samples.length);
-  }
 
   function keep(working: Float32Array): void {
     for (let from = 0; from < working.length;) {
@@ -122,12 +189,7 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
     },
     push(samples) {
       const working = stages.reduce((block, stage) => stage.push(block), limit(samples));
-      let running = dc;
-      for (let n = 0; n < working.length; n++) {
-        running = running * (1 - DC_SHARE) + working[n] * DC_SHARE;
-        working[n] -= running;
-      }
-      dc = running;
+      removeDc(working);
       keep(working);
       return working;
     },

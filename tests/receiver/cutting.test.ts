@@ -112,6 +112,30 @@ describe('any cutting of the same audio', () => {
 });
 
 describe('the working stream', () => {
+  it('gives the same samples however its input is cut, faults of the source among them', () => {
+    const draws = createChoices(72);
+    const faults = [NaN, -Infinity, 1e20, 700];
+    const input = Float32Array.from({ length: 3000 }, () =>
+      draws.uniform(0, 1) < 0.01 ? draws.pick(faults) : draws.uniform(-0.8, 1),
+    );
+    const whole = createWorkingStream(sampleRate).push(input).slice();
+    expect(whole.every((sample) => Math.abs(sample) < 200)).toBe(true);
+    const lengths = fc.array(fc.integer({ min: 0, max: 40 }), { minLength: 1, maxLength: 60 });
+    fc.assert(
+      fc.property(lengths, (cut) => {
+        const stream = createWorkingStream(sampleRate);
+        const pieces: number[] = [];
+        let at = 0;
+        for (const length of [...cut, input.length]) {
+          pieces.push(...stream.push(input.subarray(at, at + length)));
+          at += length;
+        }
+        expect(Float32Array.from(pieces)).toEqual(whole);
+      }),
+      { seed: 18, numRuns: 20 },
+    );
+  });
+
   it('gives zeros before its beginning and refuses what it keeps no longer', () => {
     const stream = createWorkingStream(sampleRate);
     for (let second = 0; second < 80; second++) stream.push(new Float32Array(sampleRate));
