@@ -56,28 +56,31 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
   } = settings;
   const m = new Float32Array(buffer);
   const look = new Int32Array(buffer);
-  let phase = 0;
 
   const kept = (row: number) => (row & keptMask) * stride;
   const recent = (row: number) => (row & (RECENT_ROWS - 1)) * stride;
 
+  /** The sums over a row of the step, −1 and −2 being the rows before it. */
+  const third = (n: number) => thirds + 2 * (n + WINDOWS_PER_BIT - 1) * toneStride;
+
   /** The sums over one row, phases counted from its middle. */
-  function sumThird(at: number): void {
+  function sumThird(n: number): void {
+    const at = samples + n * hop;
     const half = hop / 2;
-    for (let n = 0; n < half; n++) {
-      const before = m[at + half - 1 - n];
-      const behind = m[at + half + n];
-      m[folded + 2 * n] = before + behind;
-      m[folded + 2 * n + 1] = behind - before;
+    for (let i = 0; i < half; i++) {
+      const before = m[at + half - 1 - i];
+      const behind = m[at + half + i];
+      m[folded + 2 * i] = before + behind;
+      m[folded + 2 * i + 1] = behind - before;
     }
-    const to = thirds + 2 * phase * toneStride;
+    const to = third(n);
     for (let tone = 0; tone < toneStride; tone++) {
       let re = 0;
       let im = 0;
       let wave = waves + tone;
-      for (let n = 0; n < hop; n += 2, wave += 2 * toneStride) {
-        re += m[folded + n] * m[wave];
-        im += m[folded + n + 1] * m[wave + toneStride];
+      for (let i = 0; i < hop; i += 2, wave += 2 * toneStride) {
+        re += m[folded + i] * m[wave];
+        im += m[folded + i + 1] * m[wave + toneStride];
       }
       m[to + tone] = re;
       m[to + toneStride + tone] = im;
@@ -85,11 +88,11 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
   }
 
   /** The powers in the latest three rows together. */
-  function addThirds(row: number): void {
+  function addThirds(n: number, row: number): void {
     const to = powers + (row & (RECENT_ROWS - 1)) * toneStride;
-    const last = thirds + 2 * phase * toneStride;
-    const middle = thirds + 2 * ((phase + 2) % WINDOWS_PER_BIT) * toneStride;
-    const first = thirds + 2 * ((phase + 1) % WINDOWS_PER_BIT) * toneStride;
+    const last = third(n);
+    const middle = third(n - 1);
+    const first = third(n - 2);
     for (let tone = 0; tone < toneStride; tone++) {
       const cos = m[turns + tone];
       const sin = m[turns + toneStride + tone];
@@ -200,8 +203,8 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
   return (from, count) => {
     for (let n = 0; n < count; n++) {
       const row = from + n;
-      sumThird(samples + n * hop);
-      addThirds(row);
+      sumThird(n);
+      addThirds(n, row);
       let found = contrast(row);
       correlate(row);
       found |= findRun(row);
@@ -213,7 +216,7 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
           found |= Look.repeatedDotted;
       }
       look[looks + n] = found;
-      phase = (phase + 1) % WINDOWS_PER_BIT;
     }
+    m.copyWithin(third(-2), third(count - 2), third(count));
   };
 }

@@ -31,7 +31,7 @@ const LANES = 4;
 /** Place of the first number: what lies before it is the compiler's. */
 const FIRST_PLACE = 1024;
 
-/** Rows that one step may take. */
+/** Rows that one step may take: an even number. */
 const MOST_ROWS = 64;
 
 /** The mean magnitude of contrasts in noise. */
@@ -86,7 +86,7 @@ function layOut(
   const keptRows = withAttempts ? ATTEMPT_ROWS : RECENT_ROWS;
   const limitedRows = withAttempts ? ATTEMPT_ROWS : 0;
   const stride = padded(width);
-  const toneStride = padded(Math.max(tones, upperAt + stride));
+  const toneStride = 2 * padded(Math.max(tones, upperAt + stride) / 2);
   let end = FIRST_PLACE;
   const room = (length: number) => {
     const at = end;
@@ -102,10 +102,10 @@ function layOut(
     keptMask: keptRows - 1,
 
     samples: room(MOST_ROWS * hop),
-    folded: room(hop),
+    folded: room(2 * hop),
     waves: room(hop * toneStride),
     turns: room(2 * toneStride),
-    thirds: room(2 * WINDOWS_PER_BIT * toneStride),
+    thirds: room(2 * (WINDOWS_PER_BIT - 1 + MOST_ROWS) * toneStride),
     powers: room(RECENT_ROWS * toneStride),
     contrasts: room(keptRows * stride),
     characters: room(RECENT_ROWS * stride),

@@ -20,7 +20,7 @@ export const Look = {
 export interface RowSettings {
   /** Samples a row takes, a third of a bit: an even number. */
   readonly hop: number;
-  /** Numbers in a row of tones and in a row of centres: multiples of four. */
+  /** Numbers in a row of tones, a multiple of eight, and in a row of centres, a multiple of four. */
   readonly toneStride: number;
   readonly stride: number;
   /** Centres; the lower tone of centre n is tone n, the upper one tone n + `upperAt`. */
@@ -31,13 +31,13 @@ export interface RowSettings {
 
   /** Samples of the rows that a step takes. */
   readonly samples: number;
-  /** Sums and differences of the samples of one row about its middle, in turn. */
+  /** Sums and differences of the samples of one row or two about its middle, in turn. */
   readonly folded: number;
   /** For each of those, cosines and sines of all tones. */
   readonly waves: number;
   /** Cosines and sines of what each tone turns in a row. */
   readonly turns: number;
-  /** Sums over each of the latest three rows, real and imaginary parts of all tones. */
+  /** Sums over each row of a step and the two before it, real and imaginary parts of all tones. */
   readonly thirds: number;
   /** Power of each tone in the bit that ends with a row. */
   readonly powers: number;
