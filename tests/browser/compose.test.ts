@@ -290,6 +290,5 @@ describe('the bar of buttons', () => {
     }
     expect(reached).toBeGreaterThan(20);
     expect(covered).toEqual([]);
-    await page.context().close();
   });
 });

@@ -249,7 +249,6 @@ describe('the walk', () => {
       .evaluateAll((all) => all.filter((audio) => !(audio as HTMLAudioElement).paused).length);
     expect(playing).toBe(1);
     expect(complaints).toEqual([]);
-    await page.context().close();
   });
 
   it('plays single characters by the keyboard, backwards too, and stops behind each', async () => {
@@ -273,7 +272,6 @@ describe('the walk', () => {
     await page.keyboard.press('Enter');
     await stopped();
     expect(await says(page)).toBe('RX: 111, phasing');
-    await page.context().close();
   });
 
   it('moves from character to character for those who want no motion', async () => {
@@ -286,7 +284,6 @@ describe('the walk', () => {
     // Half a second of silence, 200 dots and 17 slots of ten bits at 100 Bd.
     const expected = Number(left) + ((Number(right) - Number(left)) * (0.5 + 2 + 1.7)) / Number(seconds);
     expect(await cursor(page)).toBeCloseTo(expected, 1);
-    await page.context().close();
   });
 });
 
@@ -311,7 +308,6 @@ describe('the search', () => {
     await page.locator('#found a[href="glossary.html#acknowledgement"]').click();
     await page.getByRole('heading', { level: 1, name: 'Glossary' }).waitFor();
     expect(complaints).toEqual([]);
-    await page.context().close();
   });
 
   it.each([
@@ -327,6 +323,5 @@ describe('the search', () => {
     else expect(await count.textContent()).toBe(said);
     expect(await page.locator('#found img').count()).toBe(0);
     expect(complaints).toEqual([]);
-    await page.context().close();
   });
 });

@@ -181,9 +181,9 @@ describe('pages on a cable', () => {
     const { ship, coast } = await pair({ gain: 0.1, echo: 0.1, noise: 0.178 });
     await coastListens(coast);
     await callButton(ship.page).click();
-    await phase(coast.page, 'The answer goes out').waitFor({ timeout: 30_000 });
+    await phase(coast.page, 'The answer goes out').waitFor({ timeout: 60_000 });
     await ship.page.getByText('A call comes in').waitFor({ timeout: 20_000 });
-    await phase(ship.page, 'Acknowledged').waitFor({ timeout: 30_000 });
+    await phase(ship.page, 'Acknowledged').waitFor({ timeout: 60_000 });
     await phase(coast.page, 'Answered').waitFor();
     await coast.page.waitForTimeout(1500);
     await judge(coast.page, 'exchange-coast');
@@ -205,7 +205,7 @@ describe('pages on a cable', () => {
     await ship.page.getByLabel('Call', { exact: true }).selectOption('routineCall');
     await onVhf(ship.page);
     await callButton(ship.page).click();
-    await phase(ship.page, 'Acknowledged').waitFor({ timeout: 30_000 });
+    await phase(ship.page, 'Acknowledged').waitFor({ timeout: 60_000 });
     await ship.page
       .getByText(/Voice follows.*26/)
       .first()

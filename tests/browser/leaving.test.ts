@@ -78,11 +78,19 @@ describe('an exchange that is left', () => {
   });
 });
 
-it('a double click on Call sends one call', async () => {
+it.each([
+  ['', 1],
+  [', also on a machine ten times slower', 10],
+])('a double click on Call sends one call%s', async (_, slower) => {
   const { page, complaints } = await open();
+  const devtools = await page.context().newCDPSession(page);
+  await devtools.send('Emulation.setCPUThrottlingRate', { rate: slower });
   await callButton(page).dblclick({ delay: 120 });
+  await devtools.send('Emulation.setCPUThrottlingRate', { rate: 1 });
   await onTheAir(page);
   await phase(page, 'Listening for the acknowledgement').waitFor({ timeout: 20_000 });
+  await page.waitForTimeout(1000);
+  expect(await page.locator('.phase').count()).toBe(1);
   expect(await page.locator('.moments .own').count()).toBe(1);
   expect(complaints).toEqual([]);
 });

@@ -10,8 +10,15 @@ const EXECUTABLE = process.env.CHROMIUM ?? '/usr/bin/chromium';
 /** What Chromium says on a machine without a sound card. */
 const NO_SOUND_CARD = 'The AudioContext encountered an error from the audio device or the WebAudio renderer.';
 
+const browsers: Browser[] = [];
+
+/** Closes all pages of the browsers that were started. */
+export async function closePages(): Promise<void> {
+  await Promise.all(browsers.flatMap((browser) => browser.contexts()).map((context) => context.close()));
+}
+
 /** Starts Chromium; with a file, its microphone plays that once. */
-export function launch(microphone?: string): Promise<Browser> {
+export async function launch(microphone?: string): Promise<Browser> {
   const fake =
     microphone === undefined
       ? []
@@ -20,7 +27,7 @@ export function launch(microphone?: string): Promise<Browser> {
           '--use-fake-ui-for-media-stream',
           `--use-file-for-fake-audio-capture=${microphone}%noloop`,
         ];
-  return chromium.launch({
+  const browser = await chromium.launch({
     executablePath: EXECUTABLE,
     args: [
       '--no-sandbox',
@@ -30,6 +37,8 @@ export function launch(microphone?: string): Promise<Browser> {
       ...fake,
     ],
   });
+  browsers.push(browser);
+  return browser;
 }
 
 /** A page with what went wrong on it, and where it asked for anything. */

@@ -76,7 +76,6 @@ describe('practice', () => {
       expect(
         requests.filter((request) => !/^(file|blob|data):|index\.html|bench\.(js|css)|\/(#|$)/.test(request)),
       ).toEqual([]);
-      await page.context().close();
     },
   );
 
@@ -101,7 +100,6 @@ describe('practice', () => {
     await answerAll(page, 1);
     await shown(page).getByRole('button', { name: 'Check' }).click();
     await judge(page, 'practice-checked');
-    await page.context().close();
   });
 });
 
@@ -168,7 +166,6 @@ describe('papers', () => {
     expect(Object.keys(entries).sort()).toEqual(['class.csv', 'marks.csv', 'questions.csv', 'results.html']);
     expect(strFromU8(entries['class.csv'])).toContain(`Candidate 2,${key.number},,${all - 1},${all}`);
     expect(complaints).toEqual([]);
-    await page.context().close();
   });
 
   it('ask before another takes the place of one that is not saved', async () => {
@@ -207,7 +204,6 @@ describe('papers', () => {
     await expect.poll(number, PATIENCE).not.toBe(second);
     expect(await question.count()).toBe(0);
     expect(complaints).toEqual([]);
-    await page.context().close();
   });
 
   it('in versions are marked later by what was saved, and every fault of a table is told', async () => {
@@ -253,6 +249,5 @@ describe('papers', () => {
     expect(told).toContain('row 2 (Ann), Q1.1: got "x"');
     expect(told).toContain('row 3, candidate: got "ann", expected each candidate once; row 2 has the same');
     await judge(page, 'papers-faults');
-    await page.context().close();
   });
 });

@@ -14,6 +14,7 @@ export default defineConfig({
   test: {
     include: ['tests/browser/*.test.ts'],
     globalSetup: 'tests/browser/site.ts',
+    setupFiles: 'tests/browser/leftpages.ts',
     fileParallelism: false,
     testTimeout: 120_000,
     hookTimeout: 60_000,

@@ -38,12 +38,18 @@ import { callOf, isRunning, priorityOf, sayPhase } from './say.js';
 import { seaOf } from './sea.js';
 import { useSession, type Moment } from './session.js';
 import { AnswerSetup, FIRST_SET, FIRST_VIRTUAL, SetSetup, VirtualSetup, amplitudeOf } from './setup.js';
+import { useOnePress } from './onepress.js';
 import { announcementOf } from './ofexchange.js';
 import { Announced, Before, ComingIn, Stage, heardPriority } from './stage.js';
 import { openVirtual, type VirtualLink } from './virtual.js';
 import { ExchangeWall } from './exchangewall.js';
 
 type Partner = 'virtual' | 'set';
+
+/** A call shows that it is on its way within this time, also where the machine is slow. */
+const LONGEST_START_MS = 5_000;
+/** A virtual station that is asked for a call a second time within this time is not asked. */
+const SAME_PRESS_MS = 1_000;
 
 /** Choices after which something sounds: all but the end. */
 const isSending = (choice: ChooseEvent['choice']) => choice !== 'stop';
@@ -107,6 +113,7 @@ export function ExchangeView() {
   });
   const { state, moments, reading, isOpen } = session;
   const isBusy = isRunning(state);
+  const calling = useOnePress(isBusy);
   const latest = latestOf(state);
   const announcement = announcementOf(moments);
 
@@ -216,7 +223,11 @@ export function ExchangeView() {
   }
 
   async function send(event: StationEvent): Promise<void> {
-    if (!(await open())) return;
+    if (!calling.press()) return;
+    if (!(await open())) {
+      calling.hold(0);
+      return;
+    }
     if (partner === 'set' && radioOf(dscHz[dscHz.length - 1]) !== 'vhf') {
       const { call } = composed;
       const hz = dscHz[dscHz.length - 1];
@@ -224,7 +235,9 @@ export function ExchangeView() {
     }
     try {
       session.act(event);
+      calling.hold(LONGEST_START_MS);
     } catch (error) {
+      calling.hold(0);
       if (!(error instanceof DotphaseError)) throw error;
       setComplaint(`${error.field}: expected ${error.expected}.`);
     }
@@ -256,7 +269,9 @@ export function ExchangeView() {
   function beCalled(): void {
     if (!called) return;
     guarded(kindText(called.kind).priority ?? 'routine', () => {
+      if (!calling.press()) return;
       void open().then((isThere) => {
+        calling.hold(isThere ? SAME_PRESS_MS : 0);
         if (!isThere) return;
         const link = session.link.current?.link as VirtualLink;
         link.tune(called.dscHz);
@@ -298,7 +313,7 @@ export function ExchangeView() {
   };
   const silent = (moment: Extract<Moment, { type: 'received' }>) =>
     state && whySilent(moment.received, moment.frequencyHz, state);
-  const isSilenced = isBusy || isOpening;
+  const isSilenced = isBusy || isOpening || calling.isPressed;
 
   return (
     <>
@@ -333,7 +348,7 @@ export function ExchangeView() {
                 Stop
               </button>
             ) : (
-              <button type="submit" class="main big" disabled={!composed.call || isOpening}>
+              <button type="submit" class="main big" disabled={!composed.call || isSilenced}>
                 Call
               </button>
             )}
