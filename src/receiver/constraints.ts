@@ -63,9 +63,16 @@ function growTree(): Branch {
   const layouts = callLayouts();
   const kinds = new Map<string, number>();
   for (const { kind } of layouts) kinds.set(kind, (kinds.get(kind) ?? 0) + 1);
+  // Thousands of layouts share their sets: each is written out once.
+  const texts = new Map<Uint8Array, string>();
+  const textOf = (set: Uint8Array) => {
+    const text = texts.get(set) ?? set.join('');
+    texts.set(set, text);
+    return text;
+  };
   const shared = new Map<string, Float64Array>();
   const weightsOf = (set: Uint8Array, isStrict: boolean) => {
-    const key = `${isStrict}${set.join('')}`;
+    const key = `${isStrict}${textOf(set)}`;
     const weights = shared.get(key) ?? positionWeights(set, isStrict);
     shared.set(key, weights);
     return weights;
@@ -77,7 +84,7 @@ function growTree(): Branch {
     let branch = root;
     positions.forEach((set, depth) => {
       const isEnd = depth === positions.length - 1;
-      const key = `${isEnd ? 'end' : ''}${set.join('')}`;
+      const key = `${isEnd ? 'end' : ''}${textOf(set)}`;
       const isStrict = isEnd || isEndSet(set) || depth === 0;
       const next = branch.followers.get(key) ?? createBranch(weightsOf(set, isStrict));
       branch.followers.set(key, next);
