@@ -138,6 +138,8 @@ const FALSE_LINES = 1e-4;
 const MOST_LINES = 12;
 /** What lies further below the call's tones is no longer told from the limits of the arithmetic. */
 const LEAST_LINE = 1e-4;
+/** A line shows at least this share of its amplitude in the nearest bin: 0.85 under a Hann window (Harris 1978, from memory). */
+const LEAST_SHOWN = 0.8;
 const LOWEST_LINE_HZ = 20;
 const MAINS_HZ = [50, 60];
 /** The frequency of the mains wanders by so much, for each of its multiples; common practice, no source. */
@@ -169,8 +171,10 @@ export function findLines(residue: Float64Array, sampleRate: number, amplitude: 
   const threshold = Math.log(powers.length / FALSE_LINES) / Math.LN2;
   const lowest = Math.ceil((LOWEST_LINE_HZ * size) / sampleRate);
   const floor = medians(powers);
+  // A sine of amplitude 1 stands in its bin as half the sum of the window, which is half its length.
+  const least = ((LEAST_SHOWN * LEAST_LINE * amplitude * residue.length) / 4) ** 2;
   const candidates = [...powers.keys()]
-    .filter((bin) => bin >= lowest && powers[bin] > threshold * floor[bin])
+    .filter((bin) => bin >= lowest && powers[bin] > Math.max(least, threshold * floor[bin]))
     .sort((a, b) => powers[b] - powers[a]);
   const energy = window.reduce((sum, value) => sum + value * value, 0);
   const reach = (LINE_REACH * size) / residue.length;
