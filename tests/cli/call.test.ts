@@ -1,9 +1,11 @@
 /** `dotphase call`: whole exchanges in real time, and everything that may come between. */
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Call } from '../../src/calls/index.js';
+import { logEntries, logToJsonLines } from '../../src/records/index.js';
+import { openSqliteLog } from '../../src/records/sqlite/index.js';
 import { callToAudio } from '../../src/transmitter/index.js';
 import { build, dotphase } from './dotphase.js';
 import { here } from './here.js';
@@ -27,12 +29,14 @@ afterAll(() => {
 
 type Row = Record<string, unknown>;
 
-const logged = async (name: string): Promise<Row[]> =>
-  (await dotphase(['log', inFolder(name), '--json'])).stdout
-    .trim()
-    .split('\n')
-    .filter((line) => line !== '')
-    .map((line) => JSON.parse(line) as Row);
+/** What `dotphase log --json` prints of a log; nothing where none was made. */
+async function logged(name: string): Promise<Row[]> {
+  if (!existsSync(inFolder(name))) return [];
+  const log = await openSqliteLog(inFolder(name), { clock: Date.now, readonly: true });
+  const rows = Array.from(logToJsonLines(logEntries(log)), (line) => JSON.parse(line) as Row);
+  log.close();
+  return rows;
+}
 
 const audio = (call: Call) => callToAudio(call, { band: 'vhf', sampleRate: WIRE_RATE });
 
@@ -310,7 +314,7 @@ describe('dotphase call with a recorder and a player', () => {
   ])('tells of %s in one line', async (what, programs, text) => {
     const name = `${what.replaceAll(' ', '-')}.db`;
     const log = ['--log', inFolder(name)];
-    const { code, stderr } = await dotphase(['call', ...vhfTest, ...rate, ...programs(), ...log]);
+    const { code, stderr } = await here(['call', ...vhfTest, ...rate, ...programs(), ...log]);
     expect(code).toBe(2);
     expect(stderr).toMatch(text);
     expect(stderr.trim().split('\n')).toHaveLength(1);

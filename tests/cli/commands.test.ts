@@ -1,10 +1,9 @@
-import { spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { writeWav } from '../../src/wav/index.js';
-import { ROOT, build, dotphase, runProgram } from './dotphase.js';
+import { build, dotphase, runProgram } from './dotphase.js';
 
 const SHIP = '299123456';
 const COAST_STATION = '002991234';
@@ -158,33 +157,5 @@ describe('the built command', () => {
     for (const name of ['alert', 'alert-noisy', 'test', 'test-noisy']) {
       expect(existsSync(inFolder(join('demo-output', `${name}.wav`)))).toBe(true);
     }
-  });
-
-  it('does what the README shows', () => {
-    const readme = readFileSync(join(ROOT, 'README.md'), 'utf8');
-    const blocks = (language: string) =>
-      [...readme.matchAll(new RegExp(`^\`\`\`${language}\n(.*?)^\`\`\``, 'gms'))].map(([, block]) => block);
-    const commands = blocks('sh')
-      .flatMap((block) => block.replaceAll('\\\n', ' ').split('\n'))
-      .filter((line) => line.startsWith('npx dotphase '));
-    expect(commands.length).toBeGreaterThanOrEqual(4);
-    for (const command of commands) {
-      const here = command.replace(
-        'npx dotphase',
-        `"${process.execPath}" "${join(ROOT, 'dist/cli/main.js')}"`,
-      );
-      const env = { PATH: process.env.PATH };
-      const { status, stdout } = spawnSync('sh', ['-c', here], { cwd: folder, env, encoding: 'utf8' });
-      expect(status, command).toBe(0);
-      if (!/dotphase (?:encode|decode) /.test(command)) continue;
-      expect(stdout, command).toMatch(/Distress alert from ship 299 123 456|Test call from ship 299 123 456/);
-    }
-    const [code] = blocks('js');
-    const { stdout, stderr } = spawnSync(process.execPath, ['--input-type=module', '-e', code], {
-      cwd: ROOT,
-      encoding: 'utf8',
-    });
-    expect(stderr).toBe('');
-    expect(stdout).toContain('Distress alert from ship 299 123 456: flooding at 48°12′N 012°45′W');
   });
 });

@@ -15,7 +15,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { DatabaseSync } from '@photostructure/sqlite';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { MAIN, build, dotphase } from './dotphase.js';
+import { readWav, writeWav } from '../../src/wav/index.js';
+import { MAIN, build, dotphase, type Run } from './dotphase.js';
 import { here } from './here.js';
 
 const SHIP = '299123456';
@@ -26,11 +27,28 @@ const inFolder = (name: string) => join(folder, name);
 const vhf = ['--vhf', '--rate-hz', '8000', '--silence', '0.3'];
 const testCall = ['encode', 'test-call', '--from', SHIP, '--to', COAST, ...vhf];
 
+/** What comes of decoding into a log that another program holds: it waits for ten seconds, beside the other tests. */
+let whileHeld: Promise<Run>;
+
+function decodeWhileHeld(path: string): Promise<Run> {
+  const holder = new DatabaseSync(path);
+  holder.exec('BEGIN IMMEDIATE');
+  return dotphase(['decode', '--vhf', '--log', path, inFolder('test.wav')]).finally(() => {
+    holder.exec('ROLLBACK');
+    holder.close();
+  });
+}
+
 beforeAll(async () => {
   build();
   folder = mkdtempSync(join(tmpdir(), 'dotphase-logs-'));
-  await here([...testCall, '--out', inFolder('test.wav')]);
+  await here([...testCall, '--out', inFolder('test.wav'), '--log', inFolder('held.db')]);
+  whileHeld = decodeWhileHeld(inFolder('held.db'));
   await here(['encode', 'distress-alert', '--from', SHIP, ...vhf, '--out', inFolder('alert.wav')]);
+  // One recording of both calls.
+  const sounds = ['alert.wav', 'test.wav'].map((name) => readWav(readFileSync(inFolder(name))).channels[0]);
+  const samples = Float32Array.from(sounds.flatMap((sound) => [...sound]));
+  writeFileSync(inFolder('both.wav'), writeWav({ sampleRate: 8000, channels: [samples] }));
 });
 
 afterAll(() => {
@@ -57,17 +75,21 @@ describe('a log that cannot be written', () => {
     ['/dev/full', 'an ordinary file, not a device or a pipe'],
   ])('%s: decode prints the calls, says it in one line, and ends with 2', async (name, expected) => {
     const path = name.startsWith('/') ? name : inFolder(name);
-    const { code, stdout, stderr } = await dotphase([
-      'decode',
-      '--log',
-      path,
-      inFolder('alert.wav'),
-      inFolder('test.wav'),
-    ]);
+    const { code, stdout, stderr } = await here(['decode', '--vhf', '--log', path, inFolder('both.wav')]);
     expect(stdout).toContain('Distress alert from ship 299 123 456');
     expect(stdout).toContain('Test call from ship 299 123 456');
     expect(stderr.trimEnd().split('\n')).toHaveLength(1);
     expect(stderr).toContain(`dotphase: log: got ${JSON.stringify(path)}, expected ${expected}`);
+    expect(code).toBe(2);
+  });
+
+  it('is told once for several recordings', async () => {
+    const files = [inFolder('alert.wav'), inFolder('test.wav')];
+    const { code, stdout, stderr } = await dotphase(['decode', '--log', inFolder('folder.db'), ...files]);
+    expect(stdout).toContain('Distress alert from ship 299 123 456');
+    expect(stdout).toContain('Test call from ship 299 123 456');
+    expect(stderr.trimEnd().split('\n')).toHaveLength(1);
+    expect(stderr).toContain('a file, not a folder');
     expect(code).toBe(2);
   });
 
@@ -86,13 +108,7 @@ describe('a log that cannot be written', () => {
   }, 60_000);
 
   it('is told from one that another program holds', async () => {
-    const path = inFolder('held.db');
-    await here([...testCall, '--out', inFolder('made.wav'), '--log', path]);
-    const holder = new DatabaseSync(path);
-    holder.exec('BEGIN IMMEDIATE');
-    const { code, stdout, stderr } = await here(['decode', '--vhf', '--log', path, inFolder('test.wav')]);
-    holder.exec('ROLLBACK');
-    holder.close();
+    const { code, stdout, stderr } = await whileHeld;
     expect(code).toBe(2);
     expect(stdout).toContain('Test call');
     expect(stderr).toContain('another program is writing into it');
@@ -136,9 +152,9 @@ describe('what is written to a full disk', () => {
         });
       });
     const runs = await Promise.all([
-      toFull(['decode', inFolder('test.wav')]),
+      toFull(['decode', '--vhf', inFolder('test.wav')]),
       toFull([...testCall, '--out', '-']),
-      toFull(['answer', inFolder('test.wav'), '--as', COAST]),
+      toFull(['answer', '--vhf', inFolder('test.wav'), '--as', COAST]),
     ]);
     for (const { code, stderr } of runs) {
       expect(code).toBe(2);
@@ -174,7 +190,8 @@ describe('the log that was written', () => {
   it('tells made from received, by when the call began, and shows distress apart', async () => {
     const log = inFolder('calls.db');
     await dotphase([...testCall, '--out', inFolder('made.wav'), '--log', log]);
-    await dotphase(['decode', '--log', log, '--recorded', '2031-05-17T09:30', inFolder('alert.wav')]);
+    const recorded = ['--recorded', '2031-05-17T09:30'];
+    await dotphase(['decode', '--vhf', '--log', log, ...recorded, inFolder('alert.wav')]);
     const entries = await read(log);
     expect(entries.map(({ direction, category }) => [direction, category])).toEqual([
       ['made', 'safety'],
@@ -213,6 +230,7 @@ describe('the log that was written', () => {
       'answer',
       '--delay',
       '0',
+      '--mf-hf',
       '--as',
       COAST,
       '--log',

@@ -9,11 +9,12 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { encodeCall, type DistressAlert } from '../../src/calls/index.js';
 import { createAnswers } from '../../src/cli/page/answers.js';
 import { profileOf } from '../../src/cli/profile/profile.js';
+import type { LogEntry } from '../../src/records/index.js';
 import { openHeardStore, openSqliteLog } from '../../src/records/sqlite/index.js';
 import { writeWav } from '../../src/wav/index.js';
 import { createSlice } from '../scenes/slice.js';
 import { mix, transmit } from '../scenes/transmission.js';
-import { build, runProgram } from './dotphase.js';
+import { build, runProgram, type Run } from './dotphase.js';
 import { here } from './here.js';
 
 const RATE = 8000;
@@ -77,9 +78,29 @@ afterAll(() => {
 });
 
 describe('an alert on six frequencies in six recordings', () => {
-  it('is one attempt for people, in whatever order they are read', async () => {
-    for (const files of [six, [...six].reverse()]) {
-      const { stdout, code } = await runProgram('main', ['decode', ...NAMED, ...files]);
+  const log = () => inFolder('calls.db');
+  const logged = async () => {
+    const store = await openSqliteLog(log(), { clock: Date.now, readonly: true });
+    const entries = store.list();
+    store.close();
+    return entries;
+  };
+  let found: Line[];
+  let forPeople: Run[];
+  let entries: LogEntry[];
+  beforeAll(async () => {
+    // Nine recordings into a log; six of them again, turned round, for people; and the six by themselves.
+    found = await lines('--log', log(), ...six, twice, other, later);
+    entries = await logged();
+    const reversed = [...six].reverse();
+    forPeople = [
+      await runProgram('main', ['decode', ...NAMED, '--log', log(), ...reversed]),
+      await runProgram('main', ['decode', ...NAMED, ...six]),
+    ];
+  });
+
+  it('is one attempt for people, in whatever order they are read', () => {
+    for (const { stdout, code } of forPeople) {
       expect(code).toBe(0);
       expect(stdout.match(/Distress alert/g)).toHaveLength(1);
       expect(flat(stdout)).toMatch(
@@ -90,8 +111,7 @@ describe('an alert on six frequencies in six recordings', () => {
     }
   });
 
-  it('has one number in the lines of JSON, each sending a line', async () => {
-    const found = await lines(...six, twice, other, later);
+  it('has one number in the lines of JSON, each sending a line', () => {
     expect(found).toHaveLength(9);
     const numbers = found.map(({ multiFrequencyAttempt: number }) => number);
     expect(numbers).toEqual([
@@ -125,38 +145,30 @@ describe('an alert on six frequencies in six recordings', () => {
   });
 
   it('is one in a log, which reading them again leaves as it is', async () => {
-    const log = inFolder('calls.db');
-    const read = async () => {
-      await runProgram('main', ['decode', ...NAMED, '--log', log, ...six, twice, other, later]);
-      const store = await openSqliteLog(log, { clock: Date.now, readonly: true });
-      const entries = store.list();
-      store.close();
-      return entries;
-    };
-    const before = await read();
-    expect(before).toHaveLength(9);
-    expect(await read()).toEqual(before);
+    expect(entries).toHaveLength(9);
+    for (const file of [twice, other, later]) await here(['decode', ...NAMED, '--log', log(), file]);
+    expect(await logged()).toEqual(entries);
     for (const command of ['log', 'heard']) {
-      const { stdout } = await here([command, log]);
+      const { stdout } = await here([command, log()]);
       expect(stdout.match(/Distress alert/g), command).toHaveLength(3);
       expect(flat(stdout), command).toContain(
         '6 sendings on 6 frequencies (2187.5, 4207.5, 6312, 8414.5, 12577 and 16804.5 kHz), begun 09:30:02 to 09:30:52',
       );
     }
-    const each = await here(['heard', log, '--each']);
+    const each = await here(['heard', log(), '--each']);
     expect(each.stdout.match(/Distress alert/g)).toHaveLength(9);
     expect(flat(each.stdout)).toContain('part of attempt 1 on several frequencies');
-    const one = await here(['heard', log, '--frequency', '6312']);
+    const one = await here(['heard', log(), '--frequency', '6312']);
     expect(flat(one.stdout)).toContain('6 sendings on 6 frequencies');
-    const geojson = await here(['heard', log, '--geojson']);
+    const geojson = await here(['heard', log(), '--geojson']);
     expect((JSON.parse(geojson.stdout) as { features: unknown[] }).features).toHaveLength(3);
-    const json = await here(['heard', log, '--json']);
+    const json = await here(['heard', log(), '--json']);
     const attempts = json.stdout
       .trim()
       .split('\n')
       .map((line) => (JSON.parse(line) as { multiFrequencyAttempt?: number }).multiFrequencyAttempt);
     expect(attempts.filter((id) => id === 1)).toHaveLength(6);
-    const store = await openHeardStore(log, { clock: Date.now, readonly: true });
+    const store = await openHeardStore(log(), { clock: Date.now, readonly: true });
     const page = createAnswers(store, await profileOf({}));
     const { calls } = page.calls({});
     // The latest first: the repetition, the other ship, the attempt.
@@ -165,7 +177,7 @@ describe('an alert on six frequencies in six recordings', () => {
     expect(page.calls({ frequency: '6312000' }).calls).toHaveLength(1);
     expect(page.summary().places).toHaveLength(3);
     store.close();
-    const counts = await here(['heard', log, '--count', 'kind', '--csv']);
+    const counts = await here(['heard', log(), '--count', 'kind', '--csv']);
     expect(counts.stdout.split('\r\n')[1]).toBe('distress alert,3');
   });
 });
