@@ -50,43 +50,47 @@ export function createBasebandFilter(options: BasebandOptions): BasebandFilter {
     45,
   );
   const reach = Math.floor(filter.reach);
-  const taps = Float64Array.from({ length: 2 * reach + 1 }, (_, i) => filter.at(i - reach));
+  /** From the middle of the response, which is symmetric, to its end. */
+  const taps = Float64Array.from({ length: reach + 1 }, (_, i) => filter.at(i));
   let mixedRe = new Float64Array(0);
   let mixedIm = new Float64Array(0);
   let cos = new Float64Array(0);
   let sin = new Float64Array(0);
 
-  function mix(audio: Float32Array, centreHz: number): void {
+  /** Turns the audio from about a sample on, so that the centre comes to 0 Hz. */
+  function mix(audio: Float32Array, centreHz: number, from: number): void {
     const padded = audio.length + 2 * reach;
     if (mixedRe.length < padded)
       [mixedRe, mixedIm, cos, sin] = Array.from({ length: 4 }, () => new Float64Array(2 * padded));
     mixedRe.fill(0, audio.length + reach, padded);
     mixedIm.fill(0, audio.length + reach, padded);
-    new Rotor(sampleRate, -centreHz).fill(cos, sin, audio.length);
-    for (let n = 0; n < audio.length; n++) {
-      mixedRe[n + reach] = audio[n] * cos[n];
-      mixedIm[n + reach] = audio[n] * sin[n];
+    const begin = Rotor.STRIDE * Math.floor(Math.max(0, from) / Rotor.STRIDE);
+    new Rotor(sampleRate, -centreHz, 0, 0, begin).fill(cos, sin, audio.length - begin);
+    for (let n = begin; n < audio.length; n++) {
+      mixedRe[n + reach] = audio[n] * cos[n - begin];
+      mixedIm[n + reach] = audio[n] * sin[n - begin];
     }
   }
 
   return {
     reach,
     apply(audio, centreHz, known) {
-      mix(audio, centreHz);
       const count = Math.ceil(audio.length / decimation);
+      const first = Math.min(known?.count ?? 0, count);
+      mix(audio, centreHz, first * decimation - reach);
       const re = new Float32Array(count);
       const im = new Float32Array(count);
-      const first = Math.min(known?.count ?? 0, count);
       if (known) {
         re.set(known.baseband.re.subarray(0, first));
         im.set(known.baseband.im.subarray(0, first));
       }
       for (let out = first; out < count; out++) {
-        let sumRe = 0;
-        let sumIm = 0;
-        for (let tap = 0, at = out * decimation; tap < taps.length; tap++, at++) {
-          sumRe += taps[tap] * mixedRe[at];
-          sumIm += taps[tap] * mixedIm[at];
+        const middle = out * decimation + reach;
+        let sumRe = taps[0] * mixedRe[middle];
+        let sumIm = taps[0] * mixedIm[middle];
+        for (let tap = 1; tap <= reach; tap++) {
+          sumRe += taps[tap] * (mixedRe[middle - tap] + mixedRe[middle + tap]);
+          sumIm += taps[tap] * (mixedIm[middle - tap] + mixedIm[middle + tap]);
         }
         re[out] = sumRe;
         im[out] = sumIm;

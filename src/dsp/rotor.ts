@@ -1,13 +1,12 @@
 /** A rotating phasor: carriers, frequency shifts and drift. */
 
-/** Samples between two places where the phase is worked out afresh, so that rounding never adds up. */
-const STRIDE = 64;
-
 /** exp(j·2π(φ + f·t + r·t²/2)), sample by sample. */
 export class Rotor {
+  /** Samples between two places where the phase is worked out afresh, so that rounding never adds up. */
+  static readonly STRIDE = 64;
+
   private readonly step: number;
   private readonly chirp: number;
-  private index = 0;
   private re = 1;
   private im = 0;
   private stepRe = 1;
@@ -20,12 +19,14 @@ export class Rotor {
    * @param frequencyHz - at the first sample
    * @param driftHzPerSecond - how fast the frequency rises
    * @param turns - phase of the first sample in turns
+   * @param index - sample to begin with, a multiple of {@link Rotor.STRIDE}
    */
   constructor(
     sampleRate: number,
     frequencyHz: number,
     driftHzPerSecond = 0,
     private readonly turns = 0,
+    private index = 0,
   ) {
     this.step = frequencyHz / sampleRate;
     this.chirp = driftHzPerSecond / sampleRate / sampleRate;
@@ -38,8 +39,9 @@ export class Rotor {
     const { chirpRe, chirpIm } = this;
     const isSteady = this.chirp === 0;
     for (let from = 0; from < count;) {
-      if (this.index % STRIDE === 0) this.restart();
-      const to = Math.min(count, from + STRIDE - (this.index % STRIDE));
+      const behind = this.index % Rotor.STRIDE;
+      if (behind === 0) this.restart();
+      const to = Math.min(count, from + Rotor.STRIDE - behind);
       let { re, im, stepRe, stepIm } = this;
       for (let i = from; i < to; i++) {
         cos[i] = re;

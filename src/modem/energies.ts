@@ -9,16 +9,45 @@ export interface ToneIntegral {
   readonly im: Float64Array;
 }
 
+/** The beginning of running sums that is known already, because a shorter baseband of the same audio gave it. */
+export interface KnownIntegral {
+  readonly integral: ToneIntegral;
+  /** Samples of the baseband that hold for the longer one too. */
+  readonly count: number;
+}
+
+/** Where the carrier of a block stands while it is worked with. */
+const BLOCK = 16 * Rotor.STRIDE;
+const cos = new Float64Array(BLOCK);
+const sin = new Float64Array(BLOCK);
+
 /** Integrates a tone over samples 0 to `length` of a baseband; element n sums the samples before n. */
-export function integrateTone(baseband: Baseband, toneHz: number, length = baseband.re.length): ToneIntegral {
+export function integrateTone(
+  baseband: Baseband,
+  toneHz: number,
+  length = baseband.re.length,
+  known?: KnownIntegral,
+): ToneIntegral {
   const re = new Float64Array(length + 1);
   const im = new Float64Array(length + 1);
-  const cos = new Float64Array(length);
-  const sin = new Float64Array(length);
-  new Rotor(baseband.rate, baseband.centreHz - toneHz).fill(cos, sin, length);
-  for (let n = 0; n < length; n++) {
-    re[n + 1] = re[n] + baseband.re[n] * cos[n] - baseband.im[n] * sin[n];
-    im[n + 1] = im[n] + baseband.re[n] * sin[n] + baseband.im[n] * cos[n];
+  const first = known ? Rotor.STRIDE * Math.floor(Math.min(known.count, length) / Rotor.STRIDE) : 0;
+  if (known) {
+    re.set(known.integral.re.subarray(0, first + 1));
+    im.set(known.integral.im.subarray(0, first + 1));
+  }
+  const rotor = new Rotor(baseband.rate, baseband.centreHz - toneHz, 0, 0, first);
+  let sumRe = re[first];
+  let sumIm = im[first];
+  for (let from = first; from < length; from += BLOCK) {
+    const count = Math.min(BLOCK, length - from);
+    rotor.fill(cos, sin, count);
+    for (let i = 0; i < count; i++) {
+      const n = from + i;
+      sumRe += baseband.re[n] * cos[i] - baseband.im[n] * sin[i];
+      sumIm += baseband.re[n] * sin[i] + baseband.im[n] * cos[i];
+      re[n + 1] = sumRe;
+      im[n + 1] = sumIm;
+    }
   }
   return { re, im };
 }

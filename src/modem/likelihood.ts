@@ -61,9 +61,8 @@ const LEAST_SIGNAL = 0.05;
 /** Rounds of estimating levels and likelihoods in turn. */
 const ROUNDS = 4;
 
-/** Sums of `values` around each element with weights exp(−|distance| / memory). */
-function smooth(values: Float64Array, memory: number): Float64Array {
-  const out = new Float64Array(values.length);
+/** Writes sums of `values` around each element, with weights exp(−|distance| / memory). */
+function smooth(values: Float64Array, memory: number, out: Float64Array): Float64Array {
   const decay = Math.exp(-1 / memory);
   let run = 0;
   for (let i = 0; i < values.length; i++) {
@@ -102,7 +101,10 @@ export function estimateLevels(
   const { signalMemory = 20, noiseMemory = 60, sharing = 4 } = options;
   const { noiseIfUpper = observed.lower, noiseIfLower = observed.upper } = observed;
   const count = observed.upper.length;
-  const array = () => new Float64Array(count);
+  // One allocation instead of many: they take longer than what is done here (measured).
+  const work = new Float64Array(12 * count);
+  let used = 0;
+  const array = () => work.subarray(used, (used += count));
   const [present, other, upperWeight, lowerWeight, upperPower, lowerPower] = [
     array(),
     array(),
@@ -122,14 +124,14 @@ export function estimateLevels(
     lowerPower[i] = (1 - p) * observed.lower[i];
     other[i] = p * noiseIfUpper[i] + (1 - p) * noiseIfLower[i];
   }
-  const bits = smooth(present, noiseMemory);
-  const noisePower = smooth(other, noiseMemory);
-  const upperBits = smooth(upperWeight, signalMemory);
-  const lowerBits = smooth(lowerWeight, signalMemory);
-  const upperSum = smooth(upperPower, signalMemory);
-  const lowerSum = smooth(lowerPower, signalMemory);
+  const bits = smooth(present, noiseMemory, array());
+  const noisePower = smooth(other, noiseMemory, array());
+  const upperBits = smooth(upperWeight, signalMemory, array());
+  const lowerBits = smooth(lowerWeight, signalMemory, array());
+  const upperSum = smooth(upperPower, signalMemory, array());
+  const lowerSum = smooth(lowerPower, signalMemory, array());
 
-  const [upperSignal, lowerSignal, noise] = [array(), array(), array()];
+  const [upperSignal, lowerSignal, noise] = [0, 1, 2].map(() => new Float64Array(count));
   for (let i = 0; i < count; i++) {
     if (present[i] === 0) continue;
     const level = noisePower[i] / bits[i] + 1e-30;

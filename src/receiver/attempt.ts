@@ -9,7 +9,7 @@ import { SURE_DECISION } from './confidence.js';
 import { decide, sequenceLogLikelihood, type Decision } from './decode.js';
 import { measureLocked, type Burst, type Observation } from './demodulate.js';
 import { addLogLikelihoods, type CharacterLogLikelihoods } from './loglikelihoods.js';
-import type { Lock } from './synchronise.js';
+import { integrateTones, type Lock } from './synchronise.js';
 
 /** An attempt of which the latest sending has ended. */
 export interface AttemptInput {
@@ -123,11 +123,12 @@ export function readAttempt(input: AttemptInput): AttemptReading | undefined {
   );
   if (agreement < LEAST_AGREEMENT || energy < LEAST_ENERGY) return undefined;
   const { start, samplesPerBit } = lock.timing;
+  const tones = integrateTones(baseband, parameters, lock);
   const bursts = agreements.flatMap((own, sending) => {
     const timing = { start: start + sending * repetition.bits * samplesPerBit, samplesPerBit };
     const isCut = timing.start < 0;
     if (own < LEAST_OWN_AGREEMENT && !isCut && sending < count - 1) return [];
-    return [measureLocked(baseband, parameters, { ...lock, timing }, characters, true)];
+    return [measureLocked(baseband, parameters, { ...lock, timing }, characters, true, tones)];
   });
   const isSure = (decision: Decision | undefined) =>
     decision !== undefined && decision.errorProbability < SURE_DECISION;

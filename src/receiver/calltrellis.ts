@@ -4,6 +4,7 @@
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import type { LayoutNode } from './constraints.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
+import { newSymbolArray } from './symbolarrays.js';
 
 /** Symbols this much less likely (ln) than the likeliest of their position are left out. */
 const LEAST_LOG_WEIGHT = Math.log(1e-14);
@@ -66,7 +67,7 @@ export interface Worthwhile {
 
 export function worthwhile({ logWeights }: LayoutNode, values: Float64Array): Worthwhile {
   let top = -Infinity;
-  const logs = new Float64Array(SYMBOL_COUNT);
+  const logs = newSymbolArray();
   for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++) {
     logs[symbol] = values[symbol] + logWeights[symbol];
     if (logs[symbol] > top) top = logs[symbol];
@@ -83,13 +84,16 @@ export function worthwhile({ logWeights }: LayoutNode, values: Float64Array): Wo
 }
 
 /** The largest of some numbers. */
-export const largest = (values: Float64Array) =>
-  values.reduce((most, value) => Math.max(most, value), -Infinity);
+export function largest(values: Float64Array): number {
+  let most = -Infinity;
+  for (let i = 0; i < values.length; i++) if (values[i] > most) most = values[i];
+  return most;
+}
 
 /** For each parity Σ of value(parity ⊕ symbol) × the symbol's weight: exclusive-or takes a step back as it takes it. */
 export function joinSymbols({ values, scale }: Masses, worth: Worthwhile): Masses {
   const { symbols, weights, heavy, top } = worth;
-  const joined = new Float64Array(SYMBOL_COUNT);
+  const joined = newSymbolArray();
   const least = LIGHT * largest(values);
   for (let parity = 0; parity < SYMBOL_COUNT; parity++) {
     const value = values[parity];
@@ -100,22 +104,35 @@ export function joinSymbols({ values, scale }: Masses, worth: Worthwhile): Masse
   return { values: joined, scale: scale + top };
 }
 
-/** The same masses, the largest value 1. */
-function rescaled({ values, scale }: Masses): Masses {
-  const most = largest(values);
-  return { values: values.map((value) => value / most), scale: scale + Math.log(most) };
+/** All of some masses at one parity, the value there 1: as good where no error check is reached any more. */
+function together(masses: Masses): Masses {
+  const values = newSymbolArray();
+  values[0] = 1;
+  return { values, scale: logTotal(masses) };
 }
 
-/** One step of the forward recursion. */
-export function advance(before: Masses, worth: Worthwhile): Masses {
-  return rescaled(joinSymbols(before, worth));
+/**
+ * One step of the forward recursion; the largest value is 1.
+ *
+ * @param isOpen - whether no call that goes on from here was received whole
+ */
+export function advance(before: Masses, worth: Worthwhile, isOpen: boolean): Masses {
+  if (isOpen) {
+    const { values, scale } = together(before);
+    const weight = worth.weights.reduce((sum, own) => sum + own, 0);
+    return { values, scale: scale + worth.top + Math.log(weight) };
+  }
+  const { values, scale } = joinSymbols(before, worth);
+  const most = largest(values);
+  for (let parity = 0; parity < SYMBOL_COUNT; parity++) values[parity] /= most;
+  return { values, scale: scale + Math.log(most) };
 }
 
 /** The sum of masses. */
 export function addMasses(all: readonly Masses[]): Masses {
   const scale = Math.max(...all.map((masses) => masses.scale));
   if (all.length === 1 || scale === -Infinity) return all[0];
-  const values = new Float64Array(SYMBOL_COUNT);
+  const values = newSymbolArray();
   for (const masses of all) {
     const share = Math.exp(masses.scale - scale);
     for (let parity = 0; parity < SYMBOL_COUNT; parity++) values[parity] += masses.values[parity] * share;
@@ -127,6 +144,9 @@ export function addMasses(all: readonly Masses[]): Masses {
 export function weighted({ values, scale }: Masses, probability: number): Masses {
   return { values, scale: scale + Math.log(probability) };
 }
+
+/** Whether a call with its end of sequence at a depth was received whole: the error check and two more EOS too. */
+export const isReceived = ({ count }: CharacterLogLikelihoods, end: number) => end + 5 <= count;
 
 /** What the characters after an end of sequence say for it: the error check of a parity and two more EOS. */
 export function endLogLikelihood(
@@ -144,5 +164,7 @@ export function endLogLikelihood(
 
 /** ln of the sum over all parities. */
 export function logTotal({ values, scale }: Masses): number {
-  return scale + Math.log(values.reduce((sum, value) => sum + value, 0));
+  let sum = 0;
+  for (let parity = 0; parity < SYMBOL_COUNT; parity++) sum += values[parity];
+  return scale + Math.log(sum);
 }

@@ -19,7 +19,14 @@ import type { Extent } from './lostcandidates.js';
 import { readingOf, type Reading, type Reports } from './reports.js';
 import type { Found } from './search/detect.js';
 import { sentSigns } from './snr.js';
-import { lockCentre, lockPhasing, type Lock } from './synchronise.js';
+import {
+  integrateTones,
+  lockCentre,
+  lockPhasing,
+  type KnownTones,
+  type Lock,
+  type Tones,
+} from './synchronise.js';
 import { expansionBegins, readTrailingExpansions } from './trailingexpansions.js';
 
 /** A call goes on to the next length while that explains more than this share of the doubt. */
@@ -103,21 +110,27 @@ export function openCandidate(
   const timeOf = (own: Lock, bit: number) => sampleOf(own, bit) / WORKING_RATE;
 
   /** What was read of the call before, as far as it holds. */
-  let known: Piece | undefined;
+  let known: { readonly piece: Piece; readonly tones: Tones } | undefined;
 
-  function pieceOf(bits: number, isWithoutClicks: boolean): Piece {
+  function read(bits: number, isWithoutClicks: boolean): { piece: Piece; tones: Tones } {
     const start = sampleOf(lock, 0);
-    if (isWithoutClicks) return basebands.pieceWithoutClicks(parameters, start, bits, lock.centreHz);
-    known = known
-      ? basebands.longerPiece(known, parameters, start, bits)
+    const integrate = ({ baseband }: Piece, before?: KnownTones) =>
+      integrateTones(baseband, parameters, lock, undefined, before);
+    if (isWithoutClicks) {
+      const piece = basebands.pieceWithoutClicks(parameters, start, bits, lock.centreHz);
+      return { piece, tones: integrate(piece) };
+    }
+    const piece = known
+      ? basebands.longerPiece(known.piece, parameters, start, bits)
       : basebands.piece(parameters, start, bits, lock.centreHz);
+    known = { piece, tones: integrate(piece, known && { tones: known.tones, count: known.piece.settled }) };
     return known;
   }
 
   function measureBurst(characters: number, isWithoutClicks = false): Burst {
-    const piece = pieceOf(sequenceBits(characters), isWithoutClicks);
+    const { piece, tones } = read(sequenceBits(characters), isWithoutClicks);
     const shift = (origin - piece.origin) / decimation;
-    const burst = measure(piece.baseband, parameters, moved(lock, shift), characters);
+    const burst = measure(piece.baseband, parameters, moved(lock, shift), characters, tones);
     return { ...burst, lock: moved(burst.lock, -shift) };
   }
 
@@ -126,15 +139,15 @@ export function openCandidate(
     characters: number,
     mayWait: boolean,
   ): ({ burst: Burst } & BurstDecision) | undefined {
-    const read = (isWithoutClicks: boolean) => {
+    const decide = (isWithoutClicks: boolean) => {
       const burst = measureBurst(characters, isWithoutClicks);
       const decided = decideBurst(burst, mayWait);
       return decided && { burst, ...decided };
     };
-    const one = read(false);
+    const one = decide(false);
     const isSure = one && (!one.decision || one.decision.errorProbability < SURE_DECISION);
     if (isSure || !parameters.hasClicks) return one;
-    const other = read(true);
+    const other = decide(true);
     const evidence = (decided: typeof one) => decided?.decision?.logEvidenceSoFar ?? -Infinity;
     return other && evidence(other) >= evidence(one) ? other : one;
   }

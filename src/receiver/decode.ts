@@ -18,6 +18,7 @@ import {
   at,
   endLogLikelihood,
   firstAt,
+  isReceived,
   logSum,
   logTotal,
   weighted,
@@ -172,18 +173,19 @@ export function decideSoFar(
     const layer = visits.map((visit): Visit => {
       const { before, node } = visit;
       if (node.followers.length === 0) {
-        if (depth + 5 <= logLikelihoods.count) ends.push(...endsAt(logLikelihoods, visit));
+        if (isReceived(logLikelihoods, depth)) ends.push(...endsAt(logLikelihoods, visit));
         else goOn(before, depth);
         return visit;
       }
       const worth = known.get(node.weights) ?? worthwhile(node, values);
       known.set(node.weights, worth);
-      return { ...visit, worth, reached: advance(before, worth) };
+      const isOpen = !isReceived(logLikelihoods, node.nearestEnd);
+      return { ...visit, worth, reached: advance(before, worth, isOpen) };
     });
     layers.push(layer);
-    const scaleOf = ({ reached }: Visit) => reached?.scale ?? -Infinity;
-    const best = Math.max(...layer.map(scaleOf));
-    visits = followersOf(layer.filter((visit) => scaleOf(visit) > best - BEAM));
+    const totals = layer.map(({ reached }) => (reached ? logTotal(reached) : -Infinity));
+    const best = Math.max(...totals);
+    visits = followersOf(layer.filter((_, i) => totals[i] > best - BEAM));
   }
   const goingOn = logSum(open.map(({ mass }) => mass));
   const likely = open.filter(({ mass }) => mass > goingOn - BEAM);

@@ -22,10 +22,11 @@ import {
 } from '../modem/internal.js';
 import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
+import { newSymbolArray } from './symbolarrays.js';
 import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './phasingsequence.js';
 import type { BandParameters } from './bandparameters.js';
 import { measureSnr } from './snr.js';
-import { integrateTones, lockClock, type Lock } from './synchronise.js';
+import { integrateTones, lockClock, type Lock, type Tones } from './synchronise.js';
 
 /** What the bits of one sending say. */
 export interface Observation {
@@ -44,28 +45,34 @@ export function sequenceBits(characters: number): number {
 
 const LN2 = Math.LN2;
 
+/** Half the bits of a symbol. */
+const HALF_WORD = BITS_PER_SYMBOL / 2;
+
 /** ln p(bit) against a random bit, from ln of the ratio for that bit against the other. */
 function against(ratio: number): number {
   return ratio > 0 ? LN2 - Math.log1p(Math.exp(-ratio)) : LN2 + ratio - Math.log1p(Math.exp(ratio));
 }
 
-/** The evidence of one sending of a character, each bit by itself: 128 values for the slot. */
-function weighSlot(ratios: Float64Array, slot: number): Float64Array {
-  const values = new Float64Array(SYMBOL_COUNT);
-  const first = slot * BITS_PER_SYMBOL;
-  const b = new Float64Array(BITS_PER_SYMBOL);
-  const y = new Float64Array(BITS_PER_SYMBOL);
-  for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
-    const ratio = ratios[first + bit];
-    if (ratio === 0) continue;
-    b[bit] = against(ratio);
-    y[bit] = against(-ratio);
+/** Likelihoods of the half words that five bits may be, each bit by itself, against random bits. */
+function weighHalf(ratios: Float64Array, first: number): Float64Array {
+  const values = new Float64Array(1 << HALF_WORD).fill(1);
+  for (let bit = 0; bit < HALF_WORD; bit++) {
+    const odds = Math.exp(ratios[first + bit]);
+    const [b, y] = [(2 * odds) / (1 + odds), 2 / (1 + odds)];
+    for (let word = 0; word < values.length; word++) values[word] *= (word >> bit) & 1 ? y : b;
   }
+  return values;
+}
+
+/** The likelihood of each symbol against random bits by one sending of it, each bit by itself. */
+function weighSlot(ratios: Float64Array, slot: number): Float64Array {
+  const first = slot * BITS_PER_SYMBOL;
+  const begin = weighHalf(ratios, first);
+  const end = weighHalf(ratios, first + HALF_WORD);
+  const values = newSymbolArray();
   for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++) {
     const word = SYMBOL_WORDS[symbol];
-    let sum = 0;
-    for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) sum += (word >> bit) & 1 ? y[bit] : b[bit];
-    values[symbol] = sum;
+    values[symbol] = begin[word & ((1 << HALF_WORD) - 1)] * end[word >> HALF_WORD];
   }
   return values;
 }
@@ -73,34 +80,43 @@ function weighSlot(ratios: Float64Array, slot: number): Float64Array {
 /** A burst may replace a whole sending of a character by anything: how often. */
 const BURST_SHARE = 0.03;
 
+/** The slots in which a character is sent. */
+const slotsOf = (character: number): [number, number] => [
+  2 * (character + PHASING_DX_COUNT),
+  2 * (character + PHASING_RX.length) + 1,
+];
+
 /** How many of a character's bits were received in both its sendings. */
 function countReceived(present: Uint8Array, character: number): number {
-  const slots = [2 * (character + PHASING_DX_COUNT), 2 * (character + PHASING_RX.length) + 1];
-  return slots.reduce((count, slot) => {
-    const bits = present.subarray(slot * BITS_PER_SYMBOL, (slot + 1) * BITS_PER_SYMBOL);
-    return count + bits.reduce((sum, bit) => sum + bit, 0);
-  }, 0);
+  let count = 0;
+  for (const slot of slotsOf(character)) {
+    const end = Math.min(present.length, (slot + 1) * BITS_PER_SYMBOL);
+    for (let bit = slot * BITS_PER_SYMBOL; bit < end; bit++) count += present[bit];
+  }
+  return count;
 }
 
-/** The evidence of each information character: both its sendings added, each of which a burst may have replaced. */
+/**
+ * The evidence of each information character: both its sendings added, each of which a burst may have replaced.
+ *
+ * @param weighWord - the likelihood of each symbol against random bits by what came in a slot
+ */
 function characterLogLikelihoods(
   weighWord: (slot: number) => Float64Array,
   characters: number,
   present: Uint8Array,
 ): CharacterLogLikelihoods {
-  const weigh = (slot: number) =>
-    weighWord(slot).map((value) => Math.log((1 - BURST_SHARE) * Math.exp(value) + BURST_SHARE));
   const first = new Float64Array(characters * SYMBOL_COUNT);
-  for (let character = 0; character < characters; character++) {
-    first.set(weigh(2 * (character + PHASING_DX_COUNT)), character * SYMBOL_COUNT);
-  }
+  const add = (slot: number, to: Float64Array, character: number) => {
+    const likelihoods = weighWord(slot);
+    const at = character * SYMBOL_COUNT;
+    for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++)
+      to[at + symbol] += Math.log((1 - BURST_SHARE) * likelihoods[symbol] + BURST_SHARE);
+  };
+  for (let character = 0; character < characters; character++) add(slotsOf(character)[0], first, character);
   const values = first.slice();
   const repeated = characters - RX_DELAY_PAIRS;
-  for (let character = 0; character < repeated; character++) {
-    weigh(2 * (character + PHASING_RX.length) + 1).forEach((value, symbol) => {
-      values[character * SYMBOL_COUNT + symbol] += value;
-    });
-  }
+  for (let character = 0; character < repeated; character++) add(slotsOf(character)[1], values, character);
   const received = Float64Array.from({ length: characters }, (_, i) => countReceived(present, i));
   return { values, first, received, count: characters };
 }
@@ -133,20 +149,30 @@ const SILENCE = 1e-7;
 
 /** Marks as not received the bits in which the source was silent: a gap of zeros in a recording, or its end. */
 function removeSilence(present: Uint8Array, power: Float64Array): void {
-  const meanOf = (part: Float64Array) => {
-    const received = part.filter((_, bit) => present[bit] === 1);
-    return received.reduce((sum, energy) => sum + energy, 0) / Math.max(1, received.length);
+  const meanOf = (bits: number) => {
+    let [sum, received] = [0, 0];
+    for (let bit = 0; bit < bits; bit++) {
+      if (present[bit] === 0) continue;
+      sum += power[bit];
+      received++;
+    }
+    return sum / Math.max(1, received);
   };
   // All of it where nothing of the phasing was received.
-  const mean = meanOf(power.subarray(0, PHASING_BITS)) || meanOf(power);
+  const mean = meanOf(Math.min(PHASING_BITS, power.length)) || meanOf(power.length);
   power.forEach((energy, bit) => {
     if (energy <= SILENCE * mean) present[bit] = 0;
   });
 }
 
 /** The outputs of both tones, bit by bit, and their energies. */
-function measureBits(baseband: Baseband, parameters: BandParameters, lock: Lock, bits: number) {
-  const [b, y] = integrateTones(baseband, parameters, lock);
+function measureBits(
+  [b, y]: Tones,
+  baseband: Baseband,
+  parameters: BandParameters,
+  lock: Lock,
+  bits: number,
+) {
   const array = () => new Float64Array(bits);
   const upper = { re: array(), im: array() };
   const lower = { re: array(), im: array() };
@@ -243,21 +269,24 @@ function hardBits(ratios: Float64Array, present: Uint8Array): Uint8Array {
  *
  * @param phased - the lock from its phasing
  * @param characters - how many information characters are wanted; those beyond the audio say nothing
+ * @param tones - of the baseband, as the lock has them, where they are at hand
  */
 export function measure(
   baseband: Baseband,
   parameters: BandParameters,
   phased: Lock,
   characters: number,
+  tones = integrateTones(baseband, parameters, phased),
 ): Burst {
-  const lock = lockClock(baseband, parameters, phased, sequenceBits(characters));
-  return measureLocked(baseband, parameters, lock, characters, false);
+  const lock = lockClock(tones, baseband, parameters, phased, sequenceBits(characters));
+  return measureLocked(baseband, parameters, lock, characters, false, tones);
 }
 
 /**
  * Measures a sending whose timing and clock are known.
  *
  * @param isPlaced - whether other sendings prove that the phasing stands where the lock has it, however weak it is
+ * @param tones - of the baseband, as the lock has them
  */
 export function measureLocked(
   baseband: Baseband,
@@ -265,9 +294,10 @@ export function measureLocked(
   lock: Lock,
   characters: number,
   isPlaced: boolean,
+  tones: Tones,
 ): Burst {
   const bits = sequenceBits(characters);
-  const { upper, lower, present, energies, h } = measureBits(baseband, parameters, lock, bits);
+  const { upper, lower, present, energies, h } = measureBits(tones, baseband, parameters, lock, bits);
   const known = new Int8Array(bits);
   known.set(PHASING_SIGNS);
   const observed = { ...energies, known };
@@ -320,7 +350,7 @@ export function measureLocked(
       for (let round = 1; round < PHASE_ROUNDS; round++) {
         track = follow(estimateLevels(observed, upperProbability(track.ratios)));
       }
-      return observation(track.ratios, (slot) => track.weighWords(slot, SYMBOL_WORDS));
+      return observation(track.ratios, (slot) => track.weighWords(slot, SYMBOL_WORDS).map(Math.exp));
     },
   };
 }

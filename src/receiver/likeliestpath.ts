@@ -4,6 +4,7 @@
 import { SYMBOL_COUNT } from '../symbols/index.js';
 import { LOG_LIGHT, endLogLikelihood, largest, type Visit } from './calltrellis.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
+import { newSymbolArray } from './symbolarrays.js';
 
 /** The best way to each parity of a position. */
 interface Ways {
@@ -21,7 +22,7 @@ function improve(ways: Ways, parity: number, score: number, step: number): void 
 }
 
 const noWays = (): Ways => ({
-  scores: new Float64Array(SYMBOL_COUNT).fill(-Infinity),
+  scores: newSymbolArray().fill(-Infinity),
   steps: new Uint8Array(SYMBOL_COUNT),
 });
 

@@ -10,6 +10,7 @@ import {
   addMasses,
   at,
   endLogLikelihood,
+  isReceived,
   joinSymbols,
   largest,
   logSum,
@@ -78,7 +79,7 @@ export function logMarginals(
     for (const visit of layers[depth]) {
       const { before, node, worth } = visit;
       const isEnd = node.followers.length === 0;
-      if (isEnd ? depth + 5 > logLikelihoods.count : !worth) {
+      if (isEnd ? !isReceived(logLikelihoods, depth) : !worth) {
         // Still open here: nothing that was received says more.
         keep(visit, ONES);
       } else if (worth) {

@@ -23,25 +23,33 @@ export interface Lock {
   readonly timing: BitTiming;
 }
 
-/** The running sums of both tones, B first, as the lock has them. */
+/** The running sums of both tones, B first, as a lock has them. */
+export type Tones = readonly [ToneIntegral, ToneIntegral];
+
+/** The beginning of running sums that a shorter baseband of the same audio gave: so many samples of it hold. */
+export interface KnownTones {
+  readonly tones: Tones;
+  readonly count: number;
+}
+
 export function integrateTones(
   baseband: Baseband,
   parameters: BandParameters,
   lock: Lock,
   length?: number,
-): [ToneIntegral, ToneIntegral] {
+  known?: KnownTones,
+): Tones {
   const half = (lock.inverted ? -1 : 1) * (parameters.modulation.shiftHz / 2);
-  return [
-    integrateTone(baseband, lock.centreHz + half, length),
-    integrateTone(baseband, lock.centreHz - half, length),
-  ];
+  const integrate = (toneHz: number, tone: 0 | 1) =>
+    integrateTone(baseband, toneHz, length, known && { integral: known.tones[tone], count: known.count });
+  return [integrate(lock.centreHz + half, 0), integrate(lock.centreHz - half, 1)];
 }
 
 /**
  * How well the known bits of the phasing agree: amplitude of the tone that should be sent less that of the other, the
  * mean over the B bits and that over the Y bits counting alike, so that unequal counts do not bias the centre.
  */
-function phasingAgreement([b, y]: readonly [ToneIntegral, ToneIntegral], timing: BitTiming): number {
+function phasingAgreement([b, y]: Tones, timing: BitTiming): number {
   const sums = { b: 0, y: 0 };
   const counts = { b: 0, y: 0 };
   for (let bit = 0; bit < PHASING_BITS; bit++) {
@@ -175,9 +183,14 @@ const TIMING_CORRECTIONS = [-0.06, 0, 0.06];
  * The clock from all bits received so far, without knowing them. The phasing fixes the timing in its own middle,
  * so a clock error turns the timing about that instant.
  */
-export function lockClock(baseband: Baseband, parameters: BandParameters, lock: Lock, bits: number): Lock {
-  const nominal = baseband.rate / parameters.modulation.baud;
-  const tones = integrateTones(baseband, parameters, lock);
+export function lockClock(
+  tones: Tones,
+  { rate }: Baseband,
+  parameters: BandParameters,
+  lock: Lock,
+  bits: number,
+): Lock {
+  const nominal = rate / parameters.modulation.baud;
   const pivot = lock.timing.start + (PHASING_BITS / 2) * nominal;
   let best = lock.timing;
   let bestScore = -Infinity;
