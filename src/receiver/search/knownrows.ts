@@ -12,5 +12,5 @@ export const KNOWN = Array.from({ length: PHASING_BITS }, (_, bit) => bit).filte
 /** Rows from the first bit of the phasing to each of them. */
 export const KNOWN_ROWS = Int32Array.from(KNOWN, (bit) => WINDOWS_PER_BIT * bit);
 
-/** +1 where one is B, −1 where it is Y. */
-export const KNOWN_SIGNS = Int8Array.from(KNOWN, (bit) => PHASING_SIGNS[bit]);
+/** +1 where one is B, −1 where it is Y; double precision spares a conversion at every product (measured). */
+export const KNOWN_SIGNS = Float64Array.from(KNOWN, (bit) => PHASING_SIGNS[bit]);

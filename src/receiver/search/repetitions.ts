@@ -53,11 +53,11 @@ const LATEST_THRESHOLD = 0.8;
 const STRONG_VARIANCE = 0.45;
 const LATEST_STRONG_THRESHOLD = 4;
 
-/** Which of the known bits are sent in RX. */
-const KNOWN_RX = Uint8Array.from(KNOWN, (bit) => (bit % PAIR_BITS >= BITS_PER_SYMBOL ? 1 : 0));
+/** The signs of the known bits that are sent in RX, 0 for those in DX. */
+const RX_SIGNS = KNOWN_SIGNS.map((sign, i) => (KNOWN[i] % PAIR_BITS >= BITS_PER_SYMBOL ? sign : 0));
 const KNOWN_SUM = KNOWN_SIGNS.reduce((sum, sign) => sum + sign, 0);
-const RX_BITS = KNOWN_RX.reduce((sum, isRx) => sum + isRx, 0);
-const RX_SUM = KNOWN_SIGNS.reduce((sum, sign, i) => sum + sign * KNOWN_RX[i], 0);
+const RX_BITS = RX_SIGNS.reduce((sum, sign) => sum + Math.abs(sign), 0);
+const RX_SUM = RX_SIGNS.reduce((sum, sign) => sum + sign, 0);
 
 /** The known bits of the latest sending and of those before it together. */
 interface Weight {
@@ -102,9 +102,8 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
       let own = 0;
       for (let i = 0; i < KNOWN_ROWS.length; i++) {
         const value = contrasts[contrastsOf(first + KNOWN_ROWS[i]) + tone];
-        const agreeing = KNOWN_SIGNS[i] * value;
-        own += agreeing;
-        rx += KNOWN_RX[i] * agreeing;
+        own += KNOWN_SIGNS[i] * value;
+        rx += RX_SIGNS[i] * value;
         sum += value;
         squares += value * value;
       }
