@@ -5,12 +5,26 @@ const THROUGH_VITE = ['tests/{wav,vectors}/**/*.test.ts'];
 /** So do modules whose imports are mocked. */
 const MOCKED = ['tests/cli/humanoperator.test.ts'];
 
+/** What takes long by its nature: `npm run test:long`, and no part of `npm test`. */
+const LONG = ['tests/**/*.long.test.ts'];
+
 /** Of all projects. */
 const common = {
   // Only against hangs: machines may be slow.
   testTimeout: 300_000,
   hookTimeout: 300_000,
   setupFiles: ['tests/typedarrays.ts'],
+};
+
+/**
+ * Of those whose sources are loaded by Node itself, through tsx: several times faster than through vite, where every
+ * import is looked up at every use (measured).
+ */
+const throughNode = {
+  execArgv: ['--import', 'tsx'],
+  server: { deps: { external: [/\/src\//] } },
+  isolate: false,
+  ...common,
 };
 
 export default defineConfig({
@@ -22,13 +36,18 @@ export default defineConfig({
           name: 'node',
           include: ['tests/**/*.test.ts'],
           // Those of the browser and of the package have configs of their own.
-          exclude: [...THROUGH_VITE, ...MOCKED, 'tests/browser/**', 'tests/package/**', 'node_modules/**'],
-          // Their sources are loaded by Node itself, through tsx: several times faster than through vite, where
-          // every import is looked up at every use (measured).
-          execArgv: ['--import', 'tsx'],
-          server: { deps: { external: [/\/src\//] } },
-          isolate: false,
-          ...common,
+          exclude: [
+            ...[...THROUGH_VITE, ...MOCKED, ...LONG],
+            ...['tests/browser/**', 'tests/package/**', 'node_modules/**'],
+          ],
+          ...throughNode,
+        },
+      },
+      {
+        test: {
+          name: 'long',
+          include: LONG,
+          ...throughNode,
         },
       },
       {

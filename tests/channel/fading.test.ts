@@ -43,13 +43,14 @@ function autocorrelation(re: Float64Array, im: Float64Array, lag: number): numbe
 }
 
 describe('one fading path', () => {
-  const spreadHz = 2;
-  const rate = 50;
-  const [{ re, im }] = gains({ paths: [{ spreadHz }] }, [1000], 2500, rate, 3);
+  const spreadHz = 8;
+  const rate = 200;
+  const seconds = 625;
+  const [{ re, im }] = gains({ paths: [{ spreadHz }] }, [1000], seconds, rate, 3);
   const power = re.map((x, k) => x * x + im[k] * im[k]);
 
   it('has Rayleigh distributed amplitude', () => {
-    // At 0.7 s the autocorrelation exp(−2(π·1·0.7)²) is below 1e−4: samples that far apart are independent.
+    // At 0.175 s the autocorrelation exp(−2(π·4·0.175)²) is below 1e−4: samples that far apart are independent.
     const apart = [...power].filter((_, k) => k % 35 === 0);
     // Rayleigh with mean square 1: P(|h|² ≤ x) = 1 − exp(−x).
     expect(apart.length).toBeGreaterThan(3500);
@@ -74,13 +75,13 @@ describe('one fading path', () => {
         Math.abs(autocorrelation(re, im, lag) - Math.exp(-2 * (Math.PI * sigma * tau) ** 2)),
       ).toBeLessThan(0.04);
     }
-    // σ fitted where the slope is steepest: τ = 0.16 s, R = 0.603.
-    const fitted = Math.sqrt(-Math.log(autocorrelation(re, im, 8)) / 2) / (Math.PI * 0.16);
+    // σ fitted where the slope is steepest: τ = 0.04 s, R = 0.603.
+    const fitted = Math.sqrt(-Math.log(autocorrelation(re, im, 8)) / 2) / (Math.PI * 0.04);
     expect(Math.abs(fitted / sigma - 1)).toBeLessThan(0.03);
   });
 
   it('keeps the mean power', () => {
-    // Independent fades in 2500 s: about 2500·2σ·√π = 8900, so one standard deviation is 1.1 %.
+    // Independent fades in 625 s: about 625·2σ·√π = 8900, so one standard deviation is 1.1 %.
     expect(Math.abs(meanSquare(re) + meanSquare(im) - 1)).toBeLessThan(0.03);
   });
 
@@ -89,7 +90,7 @@ describe('one fading path', () => {
     let crossings = 0;
     for (let k = 1; k < power.length; k++) if (power[k - 1] >= 1 && power[k] < 1) crossings++;
     const expected = 2 * Math.sqrt(Math.PI) * (spreadHz / 2) * Math.exp(-1);
-    expect(Math.abs(crossings / 2500 / expected - 1)).toBeLessThan(0.05);
+    expect(Math.abs(crossings / seconds / expected - 1)).toBeLessThan(0.05);
   });
 
   it.each([30, 10])('keeps the Doppler spectrum at a spread of %i Hz', (fast) => {
@@ -104,10 +105,10 @@ describe('one fading path', () => {
 describe('two fading paths', () => {
   // Through paths 1 ms apart a tone at 1000 Hz has the gain h1 + h2 and one at 1500 Hz h1 − h2.
   const [sum, difference] = gains(
-    { paths: [{ spreadHz: 2 }, { delayMs: 1, spreadHz: 2 }] },
+    { paths: [{ spreadHz: 4 }, { delayMs: 1, spreadHz: 4 }] },
     [1000, 1500],
-    2000,
-    50,
+    1000,
+    100,
     5,
   );
   const first = {
