@@ -8,6 +8,9 @@ const MOCKED = ['tests/cli/humanoperator.test.ts'];
 /** What takes long by its nature: `npm run test:long`, and no part of `npm test`. */
 const LONG = ['tests/**/*.long.test.ts'];
 
+/** Those of the browser and of the package have configs of their own. */
+const ELSEWHERE = ['tests/browser/**', 'tests/package/**', 'node_modules/**'];
+
 /** Of all projects. */
 const common = {
   // Only against hangs: machines may be slow.
@@ -35,11 +38,7 @@ export default defineConfig({
         test: {
           name: 'node',
           include: ['tests/**/*.test.ts'],
-          // Those of the browser and of the package have configs of their own.
-          exclude: [
-            ...[...THROUGH_VITE, ...MOCKED, ...LONG],
-            ...['tests/browser/**', 'tests/package/**', 'node_modules/**'],
-          ],
+          exclude: [...THROUGH_VITE, ...MOCKED, ...LONG, ...ELSEWHERE],
           ...throughNode,
         },
       },

@@ -39,7 +39,8 @@ async function optionsReached(
   path: readonly string[],
   args: (command: Command) => readonly string[],
 ): Promise<Record<string, unknown>> {
-  const program = await createProgram();
+  // As a run does: with the one command alone.
+  const program = await createProgram(path[0]);
   const command = find(program, path);
   let reached: Record<string, unknown> | undefined;
   for (const each of commandsOf(program)) {
