@@ -45,6 +45,7 @@ beforeAll(() => {
   build();
   folder = mkdtempSync(join(tmpdir(), 'dotphase-rehearse-'));
   writeFileSync(inFolder('short.json'), JSON.stringify(scenario));
+  writeFileSync(inFolder('bad.json'), JSON.stringify({ ...scenario, own: '299999999' }));
 });
 
 afterAll(() => {
@@ -118,12 +119,7 @@ describe('dotphase rehearse', () => {
     ['an unknown name', ['rehearse', '--auto', 'storm'], undefined, 'false-alert'],
     ['no terminal', ['rehearse', 'false-alert'], undefined, '--auto'],
     ['no JSON', ['rehearse', '--auto', '-'], '{', 'a scenario in JSON'],
-    [
-      'a bad scenario',
-      ['rehearse', '--auto', '-'],
-      JSON.stringify({ ...scenario, own: '299999999' }),
-      'scenario.own',
-    ],
+    ['a bad scenario', ['rehearse', '--auto', './bad.json'], undefined, 'scenario.own'],
     [
       'a file that is not there',
       ['rehearse', '--auto', './missing.json'],
@@ -137,7 +133,8 @@ describe('dotphase rehearse', () => {
       '--wav',
     ],
   ])('refuses %s in one line', async (_, args, input, text) => {
-    const { code, stdout, stderr } = await dotphase(args, input === undefined ? {} : { input });
+    const own = args.map((arg) => (arg === './bad.json' ? inFolder('bad.json') : arg));
+    const { code, stdout, stderr } = await dotphase(own, input === undefined ? {} : { input });
     expect(code).toBe(2);
     expect(stdout).toBe('');
     expect(stderr).toContain(text);
@@ -258,12 +255,17 @@ describe('dotphase answer', () => {
     ['a rate without raw samples', ['answer', '--as', COAST, '--rate-hz', '8000', '-'], '--raw'],
     ['raw samples without a rate', ['answer', '--as', COAST, '--raw', 's16', '-'], '--rate-hz'],
     ['an unknown reason', ['answer', '--as', COAST, '--unable', 'sleepy', '-'], '--unable'],
-    ['a VHF frequency for 100 Bd', ['answer', '--as', COAST, '--frequency', '156.525 MHz', '-'], 'frequency'],
-  ])('refuses %s', async (_, args, text) => {
-    const wav = readFileSync(inFolder('test.wav'));
-    const { code, stderr } = await dotphase(args, { input: wav });
+  ])('refuses %s before anything is read', async (_, args, text) => {
+    const { code, stderr } = await here(args);
     expect(code).toBe(2);
     expect(stderr).toContain(text);
+  });
+
+  it('refuses a VHF frequency for 100 Bd', async () => {
+    const args = ['answer', '--as', COAST, '--frequency', '156.525 MHz', '-'];
+    const { code, stderr } = await dotphase(args, { input: readFileSync(inFolder('test.wav')) });
+    expect(code).toBe(2);
+    expect(stderr).toContain('frequency');
   });
 });
 
