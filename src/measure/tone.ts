@@ -34,20 +34,29 @@ export function fitTone(samples: ArrayLike<number>, sampleRate: number, roughHz:
   const reach = (2 * Math.PI) / count;
   const start = step;
   for (let round = 0; round < MOST_STEPS; round++) {
-    const information = new Float64Array(9);
-    const gradient = new Float64Array(3);
+    // Sums over the samples of products of the slopes by sine part, cosine part and frequency, and of slope and error.
+    let [ss, sc, sf, cc, cf, ff] = [0, 0, 0, 0, 0, 0];
+    let [toS, toC, toF] = [0, 0, 0];
     let squares = 0;
     for (let n = 0; n < count; n++) {
       const angle = step * (n - middle);
-      const [sin, cos] = [Math.sin(angle), Math.cos(angle)];
-      const slope = [sin, cos, (n - middle) * (sine * cos - cosine * sin)];
+      const sin = Math.sin(angle);
+      const cos = Math.cos(angle);
+      const slope = (n - middle) * (sine * cos - cosine * sin);
       const error = samples[n] - sine * sin - cosine * cos;
       squares += error * error;
-      for (let i = 0; i < 3; i++) {
-        gradient[i] += slope[i] * error;
-        for (let j = 0; j < 3; j++) information[3 * i + j] += slope[i] * slope[j];
-      }
+      toS += sin * error;
+      toC += cos * error;
+      toF += slope * error;
+      ss += sin * sin;
+      sc += sin * cos;
+      sf += sin * slope;
+      cc += cos * cos;
+      cf += cos * slope;
+      ff += slope * slope;
     }
+    const gradient = Float64Array.of(toS, toC, toF);
+    const information = Float64Array.of(ss, sc, sf, sc, cc, cf, sf, cf, ff);
     // At first the amplitudes are 0, and the samples tell nothing of the frequency.
     if (round === 0) information[8] = 1;
     const covariance = inverse(information, 3);

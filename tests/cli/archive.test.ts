@@ -1,4 +1,4 @@
-/** An archive: a queue of recordings, workers, and what they hear. */
+/** An archive: a queue of recordings, workers, and what they hear; slices of spectrum: archive.long.test.ts. */
 import {
   appendFileSync,
   copyFileSync,
@@ -12,17 +12,16 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { applyChannel } from '../../src/channel/index.js';
-import { encodeCall, type Call } from '../../src/calls/index.js';
+import type { Call } from '../../src/calls/index.js';
 import { belonging, placeOf } from '../../src/cli/archive/reading.js';
 import { openRecordingQueue } from '../../src/archive/index.js';
 import { openSqliteLog } from '../../src/records/sqlite/index.js';
 import { callToAudio } from '../../src/transmitter/index.js';
 import { writeWav } from '../../src/wav/index.js';
-import { writeWavFile } from '../../src/wav/node.js';
 import { createChoices } from '../scenes/random.js';
-import { createSlice } from '../scenes/slice.js';
 import { build, dotphase } from './dotphase.js';
 import { here } from './here.js';
+import { heardIn } from './logged.js';
 
 const RATE = 8000;
 const test = (self: string): Call => ({ kind: 'testCall', to: { station: '002991234' }, self });
@@ -74,15 +73,6 @@ const long = () => join(top, 'long.wav');
 /** What is heard in the long recording in one go. */
 const longLog = () => join(top, 'long.db');
 
-async function heardIn(log: string): Promise<string[]> {
-  const opened = await openSqliteLog(log, { clock: Date.now, readonly: true });
-  const entries = opened.list().map(({ text, offset, sendings }) => {
-    return `${offset?.toFixed(1)} × ${sendings?.length ?? 1} ${text}`;
-  });
-  opened.close();
-  return entries.sort();
-}
-
 describe('an archive', () => {
   it('hears in pieces what is heard in one go: nothing lost at a cut, nothing doubled', async () => {
     mkdirSync(inFolder('rec', 'sub'), { recursive: true });
@@ -117,47 +107,6 @@ describe('an archive', () => {
     const again = await dotphase([...work, inFolder('pieces.db')]);
     expect(again.code).toBe(1);
     expect(again.stdout).toBe('Nothing was read: all is done, or in the hands of others.\n');
-  });
-
-  it('hears a slice of spectrum in pieces as it is heard in one go', async () => {
-    const OPTIONS = { sampleRate: 8_000, tunedHz: 8_415_000, seconds: 130 };
-    const symbolsOf = (call: Call) => encodeCall(call).symbols;
-    // Over a cut at 60 s on one channel, behind it on another, in the last piece.
-    const sent = [
-      { symbols: symbolsOf(test('299200011')), hz: 8_414_500, at: 57 },
-      { symbols: symbolsOf(ALERT), hz: 8_415_500, at: 70 },
-      { symbols: symbolsOf(test('299200013')), hz: 8_414_500, at: 121 },
-    ].map((call) => ({ ...call, amplitude: 0.02 }));
-    const { i, q } = createSlice(OPTIONS, sent, -50, 1);
-    await writeWavFile(inFolder('a.wav'), { sampleRate: OPTIONS.sampleRate, channels: 2 }, [[i, q]]);
-    const whole = inFolder('whole.db');
-    await here(['decode', '--iq', '--tuned', '8415', '--log', whole, inFolder('a.wav')]);
-    expect(await heardIn(whole)).toHaveLength(sent.length);
-    const samples = new Float32Array(2 * i.length);
-    i.forEach((sample, n) => {
-      samples.set([sample, q[n]], 2 * n);
-    });
-    // One that was tuned twice, whose clock may jump, is read in one go.
-    for (const [name, starts] of [
-      ['once', [0]],
-      ['twice', [0, 800_000]],
-    ] as const) {
-      mkdirSync(inFolder(name));
-      writeFileSync(inFolder(name, 'b.sigmf-data'), samples);
-      const global = { 'core:datatype': 'cf32_le', 'core:sample_rate': OPTIONS.sampleRate };
-      const captures = starts.map((start) => ({
-        'core:sample_start': start,
-        'core:frequency': OPTIONS.tunedHz,
-      }));
-      writeFileSync(inFolder(name, 'b.sigmf-meta'), JSON.stringify({ global, captures }));
-      const own = ['--queue', inFolder(`${name}.q`), '--root', inFolder(name)];
-      await here(['archive', 'add', ...own, '--cut', '60', inFolder(name)]);
-      const log = inFolder(`${name}.db`);
-      const worked = await dotphase(['archive', 'work', ...own, '--log', log, '--threads', '1']);
-      expect(worked.stderr, name).toBe('');
-      expect(worked.stdout).toMatch(name === 'once' ? /^3 pieces read, 2:10 / : /^1 piece read, 2:10 /);
-      expect(await heardIn(log)).toEqual(await heardIn(whole));
-    }
   });
 
   it('says what cannot be read, and gathers what several workers logged', async () => {

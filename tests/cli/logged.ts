@@ -13,3 +13,13 @@ export async function loggedIn(path: string): Promise<Row[]> {
   log.close();
   return rows;
 }
+
+/** The calls of a log: seconds of the recording, sendings, text. */
+export async function heardIn(log: string): Promise<string[]> {
+  const opened = await openSqliteLog(log, { clock: Date.now, readonly: true });
+  const entries = opened.list().map(({ text, offset, sendings }) => {
+    return `${offset?.toFixed(1)} × ${sendings?.length ?? 1} ${text}`;
+  });
+  opened.close();
+  return entries.sort();
+}

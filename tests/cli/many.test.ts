@@ -60,14 +60,14 @@ describe('a folder', () => {
 describe('a list', () => {
   it('comes from a file or from standard input', async () => {
     copyFileSync(call(), inFolder('a b.wav'));
-    const names = `${inFolder('a b.wav')}\n\n${call()}\r\n`;
-    writeFileSync(inFolder('list.txt'), names);
-    const fromFile = await dotphase(['decode', '--json', '--list', inFolder('list.txt')]);
-    const fromInput = await dotphase(['decode', '--json', '--list', '-'], { input: names });
-    for (const { code, stdout } of [fromFile, fromInput]) {
-      expect(code).toBe(0);
-      expect(lines(stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav'), call()]);
-    }
+    writeFileSync(inFolder('list.txt'), `\n${inFolder('a b.wav')}\r\n`);
+    const fromFile = await here(['decode', '--json', '--list', inFolder('list.txt')]);
+    expect(fromFile.code).toBe(0);
+    expect(lines(fromFile.stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav')]);
+    const input = `${inFolder('a b.wav')}\n\n${call()}\r\n`;
+    const fromInput = await dotphase(['decode', '--json', '--list', '-'], { input });
+    expect(fromInput.code).toBe(0);
+    expect(lines(fromInput.stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav'), call()]);
   });
 
   it('is refused where it cannot be read, or shares standard input with audio', async () => {
@@ -85,8 +85,9 @@ describe('a run that was interrupted', () => {
     const log = join(folder, 'calls.db');
     mkdirSync(inFolder('in'));
     copyFileSync(call(), inFolder('in', 'a.wav'));
-    const run = () => dotphase(['decode', '--json', '--log', log, '--resume', inFolder('in')]);
-    expect(lines((await run()).stdout)).toHaveLength(1);
+    const args = ['decode', '--json', '--log', log, '--resume', inFolder('in')];
+    const run = () => dotphase(args);
+    expect(lines((await here(args)).stdout)).toHaveLength(1);
     copyFileSync(call(), inFolder('in', 'b.wav'));
     const second = await run();
     expect(lines(second.stdout).map(({ file }) => file)).toEqual([inFolder('in', 'b.wav')]);
