@@ -61,7 +61,7 @@ describe('a list', () => {
   it('comes from a file or from standard input', async () => {
     copyFileSync(call(), inFolder('a b.wav'));
     writeFileSync(inFolder('list.txt'), `\n${inFolder('a b.wav')}\r\n`);
-    const fromFile = await here(['decode', '--json', '--list', inFolder('list.txt')]);
+    const fromFile = await dotphase(['decode', '--json', '--list', inFolder('list.txt')]);
     expect(fromFile.code).toBe(0);
     expect(lines(fromFile.stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav')]);
     const input = `${inFolder('a b.wav')}\n\n${call()}\r\n`;

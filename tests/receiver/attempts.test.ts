@@ -76,7 +76,7 @@ describe('an attempt whose sendings are too weak to be found each by itself', { 
   });
 
   it('takes the place of doubtful calls given before, and an event tells of each', () => {
-    const replaced = sized([1], [1, 2, 3, 4]).flatMap((seed) => {
+    const replaced = sized([2], [1, 2, 3, 4]).flatMap((seed) => {
       const events: ReceiverEvent[] = [];
       const { calls } = receive(weak(five('each'), -14.5, seed), (event) => events.push(event));
       const own = events.filter((event) => event.type === 'replaced');
