@@ -100,6 +100,8 @@ export function openCandidate(
   const lock = lockCentre(baseband, parameters, phased);
   /** Which of the possible lengths is looked at next. */
   let length = 0;
+  /** Whether a look has shown a call that goes on. */
+  let goesOn = false;
   let final: Reading | undefined;
   /** Characters looked at next behind the decided call. */
   let following = 0;
@@ -134,20 +136,24 @@ export function openCandidate(
     return { ...burst, lock: moved(burst.lock, -shift) };
   }
 
-  /** The decision on what has come; where that is not sure and the audio may have clicks, also without them. */
+  /**
+   * The decision on what has come; where that is not sure and the audio may have clicks, also without them. A call that
+   * goes on waits where nothing speaks for an end.
+   */
   function decideSending(
     characters: number,
     mayWait: boolean,
-  ): ({ burst: Burst } & BurstDecision) | undefined {
-    const decide = (isWithoutClicks: boolean) => {
-      const burst = measureBurst(characters, isWithoutClicks);
+  ): ({ burst: Burst } & BurstDecision) | 'wait' | undefined {
+    const measured = measureBurst(characters);
+    if (goesOn && mayWait && !parameters.hasClicks && measured.endEvidence() < 0) return 'wait';
+    const decide = (burst: Burst) => {
       const decided = decideBurst(burst, mayWait);
       return decided && { burst, ...decided };
     };
-    const one = decide(false);
+    const one = decide(measured);
     const isSure = one && (!one.decision || one.decision.errorProbability < SURE_DECISION);
     if (isSure || !parameters.hasClicks) return one;
-    const other = decide(true);
+    const other = decide(measureBurst(characters, true));
     const evidence = (decided: typeof one) => decided?.decision?.logEvidenceSoFar ?? -Infinity;
     return other && evidence(other) >= evidence(one) ? other : one;
   }
@@ -173,6 +179,7 @@ export function openCandidate(
       length++;
       const mayWait = !isLast && length < lengths.length;
       const decided = decideSending(characters, mayWait);
+      if (decided === 'wait') return decided;
       if (!decided) return { lost: UNLIKELY };
       const { burst, observation, decision: single, nextLength } = decided;
       const isUnsure = !single || single.errorProbability >= SURE_DECISION;
@@ -181,6 +188,7 @@ export function openCandidate(
         isUnsure &&
         (!single || single.unfinished > UNFINISHED_SHARE * single.errorProbability)
       ) {
+        goesOn = true;
         length = Math.max(
           length,
           lengths.findIndex((other) => other >= nextLength),

@@ -21,6 +21,7 @@ import {
   upperProbability,
 } from '../modem/internal.js';
 import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js';
+import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
 import type { CharacterLogLikelihoods } from './loglikelihoods.js';
 import { newSymbolArray } from './symbolarrays.js';
 import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './phasingsequence.js';
@@ -80,9 +81,13 @@ function weighSlot(ratios: Float64Array, slot: number): Float64Array {
 /** A burst may replace a whole sending of a character by anything: how often. */
 const BURST_SHARE = 0.03;
 
+/** ln of the likelihood of a character where a burst may have replaced it. */
+const withBursts = (likelihood: number) => Math.log((1 - BURST_SHARE) * likelihood + BURST_SHARE);
+
 /** The slots in which a character is sent. */
+const dxSlot = (character: number) => 2 * (character + PHASING_DX_COUNT);
 const slotsOf = (character: number): [number, number] => [
-  2 * (character + PHASING_DX_COUNT),
+  dxSlot(character),
   2 * (character + PHASING_RX.length) + 1,
 ];
 
@@ -110,10 +115,9 @@ function characterLogLikelihoods(
   const add = (slot: number, to: Float64Array, character: number) => {
     const likelihoods = weighWord(slot);
     const at = character * SYMBOL_COUNT;
-    for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++)
-      to[at + symbol] += Math.log((1 - BURST_SHARE) * likelihoods[symbol] + BURST_SHARE);
+    for (let symbol = 0; symbol < SYMBOL_COUNT; symbol++) to[at + symbol] += withBursts(likelihoods[symbol]);
   };
-  for (let character = 0; character < characters; character++) add(slotsOf(character)[0], first, character);
+  for (let character = 0; character < characters; character++) add(dxSlot(character), first, character);
   const values = first.slice();
   const repeated = characters - RX_DELAY_PAIRS;
   for (let character = 0; character < repeated; character++) add(slotsOf(character)[1], values, character);
@@ -225,6 +229,11 @@ export interface Burst {
   placement(): number;
   /** Signal-to-noise ratio in 3 kHz, dB, once it is known which bits were sent: +1 for B, −1 for Y, 0 unknown. */
   snrDb(sent: Int8Array): number;
+  /**
+   * ln of how much likelier than random bits an end of sequence is in the four slots in which a call of so many
+   * characters has it, each bit by itself.
+   */
+  endEvidence(): number;
   /** What each bit says by itself: quick, and enough for signals well above the noise. */
   noncoherent(): Observation;
   /** What the bits say together, by the phase that runs on through them. */
@@ -334,6 +343,15 @@ export function measureLocked(
         lock,
         sent.map((sign, bit) => (present[bit] ? sign : 0)),
       ),
+    endEvidence() {
+      const ratios = first.ratios.map(robustLlr);
+      const [eos, closing] = [slotsOf(characters - 4), [characters - 2, characters - 1].map(dxSlot)];
+      const weights = [...eos, ...closing].map((slot) => weighSlot(ratios, slot));
+      const sums = END_OF_SEQUENCE_CODES.words.map(({ symbol }) =>
+        weights.reduce((sum, likelihoods) => sum + withBursts(likelihoods[symbol]), 0),
+      );
+      return Math.max(...sums);
+    },
     noncoherent() {
       const ratios = first.ratios.map(robustLlr);
       return observation(ratios, (slot) => weighSlot(ratios, slot));

@@ -2,13 +2,13 @@
  * Finding the phasing of a call anywhere in a band: tone differences correlated with the known pattern, for
  * every centre and every third of a bit.
  */
-import { LONG_DOTS, PHASING_RX, phasingSymbol } from '../../frames/index.js';
+import { LONG_DOTS, PHASING_DX_COUNT, PHASING_RX, phasingSymbol } from '../../frames/index.js';
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../../symbols/index.js';
 import type { BandParameters, Repetition } from '../bandparameters.js';
 import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SLOTS } from '../phasingsequence.js';
 import { KNOWN_ROWS, KNOWN_SIGNS } from './knownrows.js';
 import { createRepetitions, type RepeatedPlace } from './repetitions.js';
-import { DX_LEAD, SLOT_ROWS } from './rowconstants.js';
+import { DX_LEAD, PAIR_ROWS, SLOT_ROWS } from './rowconstants.js';
 import { createRows } from './rows.js';
 import { Look } from './rowsettings.js';
 import { WINDOWS_PER_BIT } from './windows.js';
@@ -65,6 +65,13 @@ const CLOSE_SPLATTER = 1 / 4;
 const CLOSE_SPLATTER_ROWS = WINDOWS_PER_BIT;
 const CLOSE_SPLATTER_TONES = 16;
 
+/**
+ * The phasing fits again some pairs behind itself, for all six DX characters are alike; by the time that it is found
+ * there, it was given at its own place. A match so much weaker in amplitude is that: measured below 0.5.
+ */
+const REPEATED_ROWS = (PHASING_DX_COUNT - 1) * PAIR_ROWS;
+const REPEATED_SHARE = 0.6;
+
 /** The complement of a ten-bit word: what an inverted signal spells. */
 const WORD_MASK = (1 << BITS_PER_SYMBOL) - 1;
 
@@ -100,6 +107,8 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
   const words = new Uint16Array(WINDOWS_PER_BIT * width);
   const wordRows = new Float64Array(words.length).fill(-WINDOWS_PER_BIT - 1);
   let waiting: Match[] = [];
+  /** Matches given lately. */
+  let given: Match[] = [];
   let waitingRepeated: RepeatedPlace[] = [];
   let input = new Float32Array(0);
   let held = 0;
@@ -170,6 +179,20 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
       else rx++;
     }
     return rx >= 3 || (rx >= 1 && dx + rx >= 3);
+  }
+
+  /** Whether a match is a phasing that was given already, some pairs behind its own place. */
+  function isRepeated({ row, tone, inverted, strength }: Match): boolean {
+    return given.some((other) => {
+      const behind = row - other.row;
+      return (
+        behind <= REPEATED_ROWS &&
+        Math.abs(behind - PAIR_ROWS * Math.round(behind / PAIR_ROWS)) <= 1 &&
+        Math.abs(tone - other.tone) <= SAME_CALL_TONES &&
+        inverted === other.inverted &&
+        strength < REPEATED_SHARE * other.strength
+      );
+    });
   }
 
   /** Keeps the strongest match of one call and drops the splatter of strong ones. */
@@ -251,7 +274,9 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     repetitions.lookAt(row, look).forEach(keepRepeated);
     const isRipe = (place: Place) => row - place.row > SAME_CALL_ROWS;
     if (waiting.some(isRipe)) {
-      ripe.push(...waiting.filter(isRipe).map(found));
+      const matches = waiting.filter((match) => isRipe(match) && !isRepeated(match));
+      ripe.push(...matches.map(found));
+      given = [...given.filter((other) => row - other.row <= REPEATED_ROWS), ...matches];
       waiting = waiting.filter((match) => !isRipe(match));
     }
     if (waitingRepeated.some(isRipe)) {
