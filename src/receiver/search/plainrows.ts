@@ -17,6 +17,7 @@ import {
   LEAST_THREE_DOTTED,
   MOST_DOTTED,
   MOST_RUN,
+  NOISE_MAGNITUDE,
   PAIR_ROWS,
   SIX_PAIRS_ROWS,
   Y_WEIGHT,
@@ -178,11 +179,13 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
     const own = dots + recent(row);
     const before = dots + recent(row - WINDOWS_PER_BIT);
     const ended = dots + recent(row - DX_ROWS);
+    const active = activity + recent(row);
     for (let tone = 0; tone < width; tone++) {
       // B and Y in turn, Y last.
       m[own + tone] = m[contrasts + leaving + tone] - m[before + tone] - m[contrasts + now + tone];
-      m[limited + now + tone] = limit(m[run + tone], MOST_RUN);
-      m[limitedDotted + now + tone] = limit(m[run + tone] + m[ended + tone], MOST_DOTTED);
+      const share = Math.min(1, NOISE_MAGNITUDE / m[active + tone]);
+      m[limited + now + tone] = limit(share * m[run + tone], MOST_RUN);
+      m[limitedDotted + now + tone] = limit(share * (m[run + tone] + m[ended + tone]), MOST_DOTTED);
     }
   }
 

@@ -57,6 +57,12 @@ const MOST_OF_ONE = 3.5;
 export const MOST_RUN = MOST_OF_ONE * deviation(DX_WEIGHT);
 export const MOST_DOTTED = MOST_OF_ONE * deviation(DX_WEIGHT + LONG_DOTS);
 
+/**
+ * Where contrasts are larger than this in the mean there is a signal. Its runs stray further than those of noise,
+ * whatever it says, and count for an attempt by as much less.
+ */
+export const NOISE_MAGNITUDE = 0.63;
+
 /** Deviations from which an attempt is weighed: about 60 times in a second of noise over the whole passband. */
 const LEAST_ATTEMPT = 3.5;
 

@@ -21,6 +21,7 @@ import {
   LEAST_THREE_DOTTED,
   MOST_DOTTED,
   MOST_RUN,
+  NOISE_MAGNITUDE,
   PAIR_ROWS,
   SIX_PAIRS_ROWS,
   Y_WEIGHT,
@@ -283,6 +284,9 @@ function limitRuns(row: i32, rows: i32): void {
   const ended = recentAt(dots, row - DX_ROWS);
   const plain = keptAt(limited, row);
   const dotted = keptAt(limitedDotted, row);
+  const active = recentAt(activity, row);
+  const one = f32x4.splat(1);
+  const inNoise = f32x4.splat(NOISE_MAGNITUDE);
   const most = f32x4.splat(MOST_RUN);
   const mostWithDots = f32x4.splat(MOST_DOTTED);
   for (let at: usize = 0, end = bytes(rows * stride); at < end; at += 16) {
@@ -290,8 +294,10 @@ function limitRuns(row: i32, rows: i32): void {
     const older = f32x4.sub(v128.load(leaving + at), v128.load(before + at));
     v128.store(own + at, f32x4.sub(older, v128.load(now + at)));
     const value = v128.load(run + at);
-    v128.store(plain + at, limit(value, most));
-    v128.store(dotted + at, limit(f32x4.add(value, v128.load(ended + at)), mostWithDots));
+    const share = f32x4.min(one, f32x4.div(inNoise, v128.load(active + at)));
+    v128.store(plain + at, limit(f32x4.mul(share, value), most));
+    const withDots = f32x4.add(value, v128.load(ended + at));
+    v128.store(dotted + at, limit(f32x4.mul(share, withDots), mostWithDots));
   }
 }
 
