@@ -32,6 +32,12 @@ import { expansionBegins, readTrailingExpansions } from './trailingexpansions.js
 /** A call goes on to the next length while that explains more than this share of the doubt. */
 const UNFINISHED_SHARE = 0.1;
 
+/**
+ * A call that goes on is not looked at closer where an end of sequence is as unlikely (ln) as this: three of its four
+ * slots read clearly as something else. What fades says less.
+ */
+const NO_END = -10;
+
 /** Information characters that have been received when the phasing ends. */
 const PHASING_CHARACTERS = 2;
 
@@ -100,8 +106,8 @@ export function openCandidate(
   const lock = lockCentre(baseband, parameters, phased);
   /** Which of the possible lengths is looked at next. */
   let length = 0;
-  /** Whether a look has shown a call that goes on. */
-  let goesOn = false;
+  /** Information characters at the latest look that has shown a call that goes on. */
+  let goesOn: number | undefined;
   let final: Reading | undefined;
   /** Characters looked at next behind the decided call. */
   let following = 0;
@@ -145,7 +151,8 @@ export function openCandidate(
     mayWait: boolean,
   ): ({ burst: Burst } & BurstDecision) | 'wait' | undefined {
     const measured = measureBurst(characters);
-    if (goesOn && mayWait && !parameters.hasClicks && measured.endEvidence() < 0) return 'wait';
+    if (goesOn !== undefined && mayWait && !parameters.hasClicks && measured.endEvidence(goesOn) < NO_END)
+      return 'wait';
     const decide = (burst: Burst) => {
       const decided = decideBurst(burst, mayWait);
       return decided && { burst, ...decided };
@@ -188,7 +195,7 @@ export function openCandidate(
         isUnsure &&
         (!single || single.unfinished > UNFINISHED_SHARE * single.errorProbability)
       ) {
-        goesOn = true;
+        goesOn = characters;
         length = Math.max(
           length,
           lengths.findIndex((other) => other >= nextLength),

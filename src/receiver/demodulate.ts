@@ -230,10 +230,10 @@ export interface Burst {
   /** Signal-to-noise ratio in 3 kHz, dB, once it is known which bits were sent: +1 for B, −1 for Y, 0 unknown. */
   snrDb(sent: Int8Array): number;
   /**
-   * ln of how much likelier than random bits an end of sequence is in the four slots in which a call of so many
-   * characters has it, each bit by itself.
+   * ln of how much likelier than random bits an end of sequence is in the four slots in which a call of some length has
+   * it, each bit by itself: the most for any of the lengths, in information characters, beyond `from`.
    */
-  endEvidence(): number;
+  endEvidence(from: number): number;
   /** What each bit says by itself: quick, and enough for signals well above the noise. */
   noncoherent(): Observation;
   /** What the bits say together, by the phase that runs on through them. */
@@ -343,14 +343,18 @@ export function measureLocked(
         lock,
         sent.map((sign, bit) => (present[bit] ? sign : 0)),
       ),
-    endEvidence() {
+    endEvidence(from) {
       const ratios = first.ratios.map(robustLlr);
-      const [eos, closing] = [slotsOf(characters - 4), [characters - 2, characters - 1].map(dxSlot)];
-      const weights = [...eos, ...closing].map((slot) => weighSlot(ratios, slot));
-      const sums = END_OF_SEQUENCE_CODES.words.map(({ symbol }) =>
-        weights.reduce((sum, likelihoods) => sum + withBursts(likelihoods[symbol]), 0),
-      );
-      return Math.max(...sums);
+      let most = -Infinity;
+      for (let length = from + 1; length <= characters; length++) {
+        const slots = [...slotsOf(length - 4), dxSlot(length - 2), dxSlot(length - 1)];
+        const weights = slots.map((slot) => weighSlot(ratios, slot));
+        for (const { symbol } of END_OF_SEQUENCE_CODES.words) {
+          const sum = weights.reduce((total, likelihoods) => total + withBursts(likelihoods[symbol]), 0);
+          most = Math.max(most, sum);
+        }
+      }
+      return most;
     },
     noncoherent() {
       const ratios = first.ratios.map(robustLlr);
