@@ -21,15 +21,19 @@ const BLOCK = 16 * Rotor.STRIDE;
 const cos = new Float64Array(BLOCK);
 const sin = new Float64Array(BLOCK);
 
-/** Integrates a tone over samples 0 to `length` of a baseband; element n sums the samples before n. */
+/**
+ * Integrates a tone over samples 0 to `length` of a baseband; element n sums the samples before n.
+ *
+ * @param into - an integral of the same length that is needed no more: to take new memory costs more than to integrate
+ */
 export function integrateTone(
   baseband: Baseband,
   toneHz: number,
   length = baseband.re.length,
   known?: KnownIntegral,
+  into?: ToneIntegral,
 ): ToneIntegral {
-  const re = new Float64Array(length + 1);
-  const im = new Float64Array(length + 1);
+  const { re, im } = into ?? { re: new Float64Array(length + 1), im: new Float64Array(length + 1) };
   const first = known ? Rotor.STRIDE * Math.floor(Math.min(known.count, length) / Rotor.STRIDE) : 0;
   if (known) {
     re.set(known.integral.re.subarray(0, first + 1));

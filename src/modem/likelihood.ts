@@ -83,6 +83,9 @@ export function robustLlr(ratio: number): number {
   return ratio < 0 ? -magnitude : magnitude;
 }
 
+/** Where levels are worked out: to take new memory each time costs more than that (measured). */
+let work = new Float64Array(0);
+
 /** Whether a bit was received at all. */
 function isPresent(observed: BitObservations, bit: number): boolean {
   return observed.upper[bit] >= 0 && observed.lower[bit] >= 0;
@@ -101,8 +104,8 @@ export function estimateLevels(
   const { signalMemory = 20, noiseMemory = 60, sharing = 4 } = options;
   const { noiseIfUpper = observed.lower, noiseIfLower = observed.upper } = observed;
   const count = observed.upper.length;
-  // One allocation instead of many: they take longer than what is done here (measured).
-  const work = new Float64Array(12 * count);
+  if (work.length < 12 * count) work = new Float64Array(24 * count);
+  work.fill(0, 0, 12 * count);
   let used = 0;
   const array = () => work.subarray(used, (used += count));
   const [present, other, upperWeight, lowerWeight, upperPower, lowerPower] = [

@@ -7,7 +7,7 @@ import { bitOutput } from '../modem/internal.js';
 import { BITS_PER_SYMBOL } from '../symbols/index.js';
 import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './phasingsequence.js';
 import type { BandParameters, Repetition } from './bandparameters.js';
-import { integrateTones, type Lock } from './synchronise.js';
+import { integrateTones, type Lock, type Tones } from './synchronise.js';
 
 /** An attempt as it lies in its baseband. */
 export interface AttemptLock {
@@ -77,12 +77,7 @@ class Agreement {
    * For each correction the power of the sums over blocks, each tone by itself, above what the same energy in random
    * phases gives, and how many sums there are.
    */
-  measure(
-    tones: ReturnType<typeof integrateTones>,
-    rate: number,
-    lock: Lock,
-    start: number,
-  ): { excess: Float64Array; sums: number } {
+  measure(tones: Tones, rate: number, lock: Lock, start: number): { excess: Float64Array; sums: number } {
     const { shiftHz, baud } = this.parameters.modulation;
     const sign = lock.inverted ? -1 : 1;
     const turn = (sign * Math.PI * shiftHz) / rate;
@@ -207,9 +202,11 @@ function search(
   const { samplesPerBit: nominal } = from.timing;
   const pivot = from.timing.start + middle * nominal;
   let best: Best = { score: -Infinity, lock: from, agreements: [], excesses: [] };
+  let before: Tones | undefined;
   for (const centre of reach.centres) {
     const centreHz = from.centreHz + centre * scale;
-    const tones = integrateTones(baseband, parameters, { ...from, centreHz });
+    const tones = integrateTones(baseband, parameters, { ...from, centreHz }, { into: before });
+    before = tones;
     for (const ppm of reach.clocks) {
       const samplesPerBit = nominal * (1 - ppm * 1e-6);
       for (const timing of reach.timings) {

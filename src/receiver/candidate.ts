@@ -123,7 +123,7 @@ export function openCandidate(
   function read(bits: number, isWithoutClicks: boolean): { piece: Piece; tones: Tones } {
     const start = sampleOf(lock, 0);
     const integrate = ({ baseband }: Piece, before?: KnownTones) =>
-      integrateTones(baseband, parameters, lock, undefined, before);
+      integrateTones(baseband, parameters, lock, { known: before });
     if (isWithoutClicks) {
       const piece = basebands.pieceWithoutClicks(parameters, start, bits, lock.centreHz);
       return { piece, tones: integrate(piece) };

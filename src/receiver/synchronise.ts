@@ -32,16 +32,26 @@ export interface KnownTones {
   readonly count: number;
 }
 
+/** What of a baseband is integrated, and what with. */
+interface Integration {
+  /** Samples; default: all. */
+  readonly length?: number;
+  readonly known?: KnownTones | undefined;
+  /** Tones of the same length that are needed no more. */
+  readonly into?: Tones | undefined;
+}
+
 export function integrateTones(
   baseband: Baseband,
   parameters: BandParameters,
   lock: Lock,
-  length?: number,
-  known?: KnownTones,
+  { length, known, into }: Integration = {},
 ): Tones {
   const half = (lock.inverted ? -1 : 1) * (parameters.modulation.shiftHz / 2);
-  const integrate = (toneHz: number, tone: 0 | 1) =>
-    integrateTone(baseband, toneHz, length, known && { integral: known.tones[tone], count: known.count });
+  const integrate = (toneHz: number, tone: 0 | 1) => {
+    const before = known && { integral: known.tones[tone], count: known.count };
+    return integrateTone(baseband, toneHz, length, before, into?.[tone]);
+  };
   return [integrate(lock.centreHz + half, 0), integrate(lock.centreHz - half, 1)];
 }
 
@@ -102,8 +112,10 @@ export function lockPhasing(
     timing: { start: rough.timing.start + shift * timingStep * samplesPerBit, samplesPerBit },
   });
   const rows: number[][] = [];
+  let before: Tones | undefined;
   for (let offset = -COARSE_OFFSETS; offset <= COARSE_OFFSETS; offset++) {
-    const tones = integrateTones(baseband, parameters, lockAt(offset, 0), length);
+    const tones = integrateTones(baseband, parameters, lockAt(offset, 0), { length, into: before });
+    before = tones;
     const row: number[] = [];
     for (let shift = -COARSE_TIMINGS; shift <= COARSE_TIMINGS; shift++) {
       row.push(phasingAgreement(tones, lockAt(offset, shift).timing));

@@ -43,6 +43,7 @@ export interface WorkingStream {
   push(samples: Float32Array): Float32Array;
   /**
    * Working samples from `from` to `to` (exclusive): 0 before the beginning of the stream and behind its newest sample.
+   * The array is valid until the next slice, so that memory is not taken anew for each.
    *
    * @throws Error when samples are asked for that are no longer kept
    */
@@ -171,6 +172,7 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
   const limit = createLimiter(sampleRate);
   const removeDc = createDcRemover();
   const ring = new Float32Array(KEPT);
+  let sliced = new Float32Array(0);
   let length = 0;
 
   function keep(working: Float32Array): void {
@@ -198,10 +200,15 @@ export function createWorkingStream(sampleRate: number): WorkingStream {
       const oldest = Math.max(0, length - KEPT);
       if (first < oldest && first < to)
         throw new Error(`sample ${first} of the stream is gone; the oldest kept is ${oldest}`);
-      const piece = new Float32Array(Math.max(0, to - from));
-      for (let n = first; n < Math.min(to, length);) {
+      const count = Math.max(0, to - from);
+      if (sliced.length < count) sliced = new Float32Array(2 * count);
+      const piece = sliced.subarray(0, count);
+      const behind = Math.min(to, length);
+      piece.fill(0, 0, first - from);
+      piece.fill(0, Math.max(0, behind - from));
+      for (let n = first; n < behind;) {
         const at = n & (KEPT - 1);
-        const end = Math.min(Math.min(to, length) - n + at, KEPT);
+        const end = Math.min(behind - n + at, KEPT);
         piece.set(ring.subarray(at, end), n - from);
         n += end - at;
       }
