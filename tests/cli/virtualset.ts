@@ -9,7 +9,7 @@ import { readByTextbook } from '../scenes/textbook.js';
 
 const sampleRate = 8000;
 export const SHIP = '299123456';
-export const call = { kind: 'testCall', to: { station: SHIP }, self: '002991234' } as const;
+const call = { kind: 'testCall', to: { station: SHIP }, self: '002991234' } as const;
 const { symbols } = encodeCall(call);
 const DOTS = dotPatternLength(symbols, 'mf-hf');
 
