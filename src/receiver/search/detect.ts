@@ -70,6 +70,7 @@ const CLOSE_SPLATTER_TONES = 16;
  * there, it was given at its own place. A match so much weaker in amplitude is that: measured below 0.5.
  */
 const REPEATED_ROWS = (PHASING_DX_COUNT - 1) * PAIR_ROWS;
+const REPEATED_TONES = 2;
 const REPEATED_SHARE = 0.6;
 
 /** The complement of a ten-bit word: what an inverted signal spells. */
@@ -188,7 +189,7 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
       return (
         behind <= REPEATED_ROWS &&
         Math.abs(behind - PAIR_ROWS * Math.round(behind / PAIR_ROWS)) <= 1 &&
-        Math.abs(tone - other.tone) <= SAME_CALL_TONES &&
+        Math.abs(tone - other.tone) <= REPEATED_TONES &&
         inverted === other.inverted &&
         strength < REPEATED_SHARE * other.strength
       );
