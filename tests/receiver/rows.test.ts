@@ -4,6 +4,7 @@
  */
 import { describe, expect, it, vi } from 'vitest';
 import { BAND_PARAMETERS, WORKING_RATE } from '../../src/receiver/bandparameters.js';
+import { KEPT_BITS } from '../../src/receiver/search/rowconstants.js';
 import { createRows, type Rows } from '../../src/receiver/search/rows.js';
 import type { Band } from '../../src/symbols/index.js';
 import { encodeCall } from '../../src/calls/index.js';
@@ -60,8 +61,31 @@ describe('tone powers', () => {
         const lower = amplitude(end, hz - half);
         expect(rows.difference(row, centre)).toBeCloseTo(upper - lower, 3);
         const contrast = (upper ** 2 - lower ** 2) / (upper ** 2 + lower ** 2);
-        expect(rows.contrasts[rows.contrastsOf(row) + centre]).toBeCloseTo(contrast, 3);
+        expect(rows.contrasts[rows.rowOf(row) + centre]).toBeCloseTo(contrast, 3);
       }
+    }
+  });
+});
+
+describe('contrasts kept for attempts', () => {
+  it.each<[string, boolean]>([
+    ['plain', true],
+    ['vectorised', false],
+  ])('are those of each row and centre, over more rows than five sendings take (%s)', (_, isPlain) => {
+    const rows = createRows(BAND_PARAMETERS['mf-hf'], [1650, 1750], isPlain);
+    const count = 13_000;
+    const expected: Float32Array[] = [];
+    each(rows, noise(7, 24 * count), (row) => {
+      const from = rows.rowOf(row);
+      expected.push(rows.contrasts.slice(from, from + rows.width));
+    });
+    // Five sendings with their dots: 5 · 720 bits of three rows each.
+    for (let row = count - 10_800; row < count; row++) {
+      const bit = Math.floor(row / 3) % KEPT_BITS;
+      const kept = expected[row].map(
+        (_value, centre) => rows.keptContrasts[rows.keptBitsOf(centre, row) + bit],
+      );
+      expect(kept).toEqual(expected[row]);
     }
   });
 });
@@ -89,10 +113,9 @@ describe('plain and vectorised rows', () => {
       looks.push(look);
       if (row % 50 !== 0 || row < plain.count - 200) return;
       for (let centre = 0; centre < plain.width; centre++) {
-        const place = plain.contrastsOf(row) + centre;
+        const place = plain.rowOf(row) + centre;
         expect(vector.contrasts[place]).toBeCloseTo(plain.contrasts[place], 3);
-        const run = plain.runsOf(row) + centre;
-        expect(vector.runs[run]).toBeCloseTo(plain.runs[run], 2);
+        expect(vector.runs[place]).toBeCloseTo(plain.runs[place], 2);
       }
     });
     expect(looks.length).toBe(looksOfPlain.length);

@@ -101,7 +101,7 @@ interface Match extends Place {
  */
 export function createDetector(parameters: BandParameters, centres: readonly [number, number]): Search {
   const rows = createRows(parameters, centres);
-  const { hop, width, contrasts, contrastsOf, looks } = rows;
+  const { hop, width, contrasts, rowOf, looks } = rows;
   const due: Place[][] = Array.from({ length: ROWS_AHEAD }, () => []);
   const repetitions = createRepetitions(parameters, rows);
   /** The latest word of each third of a bit and centre, and the row at which it ended. */
@@ -125,7 +125,7 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     let sum = 0;
     let squares = 0;
     for (let i = 0; i < KNOWN_ROWS.length; i++) {
-      const contrast = contrasts[contrastsOf(first + KNOWN_ROWS[i]) + tone];
+      const contrast = contrasts[rowOf(first + KNOWN_ROWS[i]) + tone];
       sum += KNOWN_SIGNS[i] * contrast;
       squares += contrast * contrast;
     }
@@ -139,9 +139,10 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
   }
 
   function matchAt({ row, tone, inverted }: Place): Match {
-    let sum = 0;
     const first = rowOfBit(row, 0, PHASING_BITS);
-    KNOWN_ROWS.forEach((behind, i) => (sum += KNOWN_SIGNS[i] * rows.difference(first + behind, tone)));
+    let sum = 0;
+    for (let i = 0; i < KNOWN_ROWS.length; i++)
+      sum += KNOWN_SIGNS[i] * rows.difference(first + KNOWN_ROWS[i], tone);
     return { row, tone, inverted, strength: inverted ? -sum : sum };
   }
 
@@ -150,7 +151,7 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     const first = rowOfBit(last, 0, BITS_PER_SYMBOL);
     let word = 0;
     for (let bit = 0; bit < BITS_PER_SYMBOL; bit++) {
-      if (contrasts[contrastsOf(first + WINDOWS_PER_BIT * bit) + tone] < 0) word |= 1 << bit;
+      if (contrasts[rowOf(first + WINDOWS_PER_BIT * bit) + tone] < 0) word |= 1 << bit;
     }
     return word;
   }
@@ -158,7 +159,7 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
   /** The same for the newest row, from the word a bit before where that was asked for. */
   function newestWordAt(row: number, tone: number): number {
     const at = (row % WINDOWS_PER_BIT) * width + tone;
-    const bit = contrasts[contrastsOf(row) + tone] < 0 ? 1 : 0;
+    const bit = contrasts[rowOf(row) + tone] < 0 ? 1 : 0;
     const isNext = wordRows[at] === row - WINDOWS_PER_BIT;
     words[at] = isNext ? (words[at] >> 1) | (bit << (BITS_PER_SYMBOL - 1)) : wordAt(row, tone);
     wordRows[at] = row;

@@ -5,7 +5,7 @@ import { PHASING_BITS, PHASING_SIGNS } from '../phasingsequence.js';
 import { WINDOWS_PER_BIT } from './windows.js';
 
 /** The known bits, counted from the first of the phasing. */
-export const KNOWN = Array.from({ length: PHASING_BITS }, (_, bit) => bit).filter(
+export const KNOWN = Uint8Array.from({ length: PHASING_BITS }, (_, bit) => bit).filter(
   (bit) => PHASING_SIGNS[bit] !== 0,
 );
 

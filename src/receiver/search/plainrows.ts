@@ -8,6 +8,8 @@ import {
   DOT_ROWS,
   DX_LEAD,
   DX_ROWS,
+  KEPT_BITS,
+  KEPT_ROWS_STRIDE,
   LEAST_ACTIVITY,
   LEAST_DOTTED,
   LEAST_FIVE,
@@ -50,6 +52,7 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
     dots,
     limited,
     limitedDotted,
+    keptContrasts,
     looks,
     withAttempts,
     lag,
@@ -109,7 +112,7 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
 
   function contrast(row: number): number {
     const power = powers + (row & (RECENT_ROWS - 1)) * toneStride;
-    const to = contrasts + kept(row);
+    const to = contrasts + recent(row);
     const before = activity + recent(row - WINDOWS_PER_BIT);
     const own = activity + recent(row);
     let isActive = 0;
@@ -129,16 +132,16 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
   /** The match with one DX phasing character, 125 (Y B Y Y Y Y Y B B Y), and the run of six of them. */
   function correlate(row: number): void {
     const bit = WINDOWS_PER_BIT;
-    const b0 = contrasts + kept(row - 9 * bit);
-    const b1 = contrasts + kept(row - 8 * bit);
-    const b2 = contrasts + kept(row - 7 * bit);
-    const b3 = contrasts + kept(row - 6 * bit);
-    const b4 = contrasts + kept(row - 5 * bit);
-    const b5 = contrasts + kept(row - 4 * bit);
-    const b6 = contrasts + kept(row - 3 * bit);
-    const b7 = contrasts + kept(row - 2 * bit);
-    const b8 = contrasts + kept(row - bit);
-    const b9 = contrasts + kept(row);
+    const b0 = contrasts + recent(row - 9 * bit);
+    const b1 = contrasts + recent(row - 8 * bit);
+    const b2 = contrasts + recent(row - 7 * bit);
+    const b3 = contrasts + recent(row - 6 * bit);
+    const b4 = contrasts + recent(row - 5 * bit);
+    const b5 = contrasts + recent(row - 4 * bit);
+    const b6 = contrasts + recent(row - 3 * bit);
+    const b7 = contrasts + recent(row - 2 * bit);
+    const b8 = contrasts + recent(row - bit);
+    const b9 = contrasts + recent(row);
     const before = runs + recent(row - PAIR_ROWS);
     const leaving = characters + recent(row - SIX_PAIRS_ROWS);
     const run = runs + recent(row);
@@ -169,23 +172,32 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
     return 0;
   }
 
+  function keep(row: number): void {
+    const from = contrasts + recent(row);
+    const bit = Math.floor(row / WINDOWS_PER_BIT) & (KEPT_BITS - 1);
+    const to = keptContrasts + (row % WINDOWS_PER_BIT) * KEPT_BITS + bit;
+    for (let tone = 0; tone < width; tone++) m[to + tone * KEPT_ROWS_STRIDE] = m[from + tone];
+  }
+
   const limit = (value: number, most: number) => Math.max(-most, Math.min(most, value));
 
   /** The runs as they count for an attempt. */
   function limitRuns(row: number): void {
     const run = runs + recent(row);
-    const now = kept(row);
-    const leaving = kept(row - DOT_ROWS);
+    const now = contrasts + recent(row);
+    const leaving = contrasts + recent(row - DOT_ROWS);
+    const plain = limited + kept(row);
+    const dotted = limitedDotted + kept(row);
     const own = dots + recent(row);
     const before = dots + recent(row - WINDOWS_PER_BIT);
     const ended = dots + recent(row - DX_ROWS);
     const active = activity + recent(row);
     for (let tone = 0; tone < width; tone++) {
       // B and Y in turn, Y last.
-      m[own + tone] = m[contrasts + leaving + tone] - m[before + tone] - m[contrasts + now + tone];
+      m[own + tone] = m[leaving + tone] - m[before + tone] - m[now + tone];
       const share = Math.min(1, NOISE_MAGNITUDE / m[active + tone]);
-      m[limited + now + tone] = limit(share * m[run + tone], MOST_RUN);
-      m[limitedDotted + now + tone] = limit(share * (m[run + tone] + m[ended + tone]), MOST_DOTTED);
+      m[plain + tone] = limit(share * m[run + tone], MOST_RUN);
+      m[dotted + tone] = limit(share * (m[run + tone] + m[ended + tone]), MOST_DOTTED);
     }
   }
 
@@ -212,6 +224,7 @@ export function createPlainRows(buffer: ArrayBuffer, settings: RowSettings): Tak
       correlate(row);
       found |= findRun(row);
       if (withAttempts) {
+        keep(row);
         limitRuns(row);
         const behind = row - BEHIND_DX;
         if (findRepeated(behind, limited, lag, LEAST_THREE, LEAST_FIVE)) found |= Look.repeated;

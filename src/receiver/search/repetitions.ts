@@ -10,8 +10,8 @@ import { LONG_DOTS } from '../../frames/index.js';
 import { BITS_PER_SYMBOL } from '../../symbols/index.js';
 import type { BandParameters, Repetition } from '../bandparameters.js';
 import { KNOWN_BITS, PAIR_BITS } from '../phasingsequence.js';
-import { KNOWN, KNOWN_ROWS, KNOWN_SIGNS } from './knownrows.js';
-import { BEHIND_DX, DX_BITS } from './rowconstants.js';
+import { KNOWN, KNOWN_SIGNS } from './knownrows.js';
+import { BEHIND_DX, DX_BITS, KEPT_BITS } from './rowconstants.js';
 import type { Rows } from './rows.js';
 import { Look } from './rowsettings.js';
 import { WINDOWS_PER_BIT } from './windows.js';
@@ -53,60 +53,101 @@ const LATEST_THRESHOLD = 0.8;
 const STRONG_VARIANCE = 0.45;
 const LATEST_STRONG_THRESHOLD = 4;
 
-/** The signs of the known bits that are sent in RX, 0 for those in DX. */
-const RX_SIGNS = KNOWN_SIGNS.map((sign, i) => (KNOWN[i] % PAIR_BITS >= BITS_PER_SYMBOL ? sign : 0));
-const KNOWN_SUM = KNOWN_SIGNS.reduce((sum, sign) => sum + sign, 0);
-const RX_BITS = RX_SIGNS.reduce((sum, sign) => sum + Math.abs(sign), 0);
-const RX_SUM = RX_SIGNS.reduce((sum, sign) => sum + sign, 0);
+/** The known bits that are B or Y in DX or RX. */
+const bitsOf = (sign: number, isRx: boolean) =>
+  KNOWN.filter((bit, i) => KNOWN_SIGNS[i] === sign && bit % PAIR_BITS >= BITS_PER_SYMBOL === isRx);
+const DX_B = bitsOf(1, false);
+const DX_Y = bitsOf(-1, false);
+const RX_B = bitsOf(1, true);
+const RX_Y = bitsOf(-1, true);
+const RX_BITS = RX_B.length + RX_Y.length;
+const RX_SUM = RX_B.length - RX_Y.length;
+const KNOWN_SUM = DX_B.length - DX_Y.length + RX_SUM;
 
 /** The known bits of the latest sending and of those before it together. */
 interface Weight {
   /** Row at which the phasing of the earliest of them begins. */
-  readonly first: number;
+  first: number;
   /** How far they agree, and the sum of their squares about the mean. */
-  readonly agreement: number;
-  readonly power: number;
+  agreement: number;
+  power: number;
   /** Whether sendings besides the strongest, and the RX characters by themselves, agree. */
-  readonly isRepeated: boolean;
-  readonly strongest: readonly [number, number];
+  isRepeated: boolean;
+  /** How many sendings before the latest the two lie that agree most. */
+  strongest: number;
+  secondStrongest: number;
 }
 
 /** @param rows - as they come */
 export function createRepetitions({ repetitions }: BandParameters, rows: Rows): Repetitions {
-  const { contrasts, contrastsOf } = rows;
+  const { keptContrasts, keptBitsOf } = rows;
+  /** Written again for every place, for most are none. */
+  const weights = Array.from({ length: MOST_SENDINGS }, (): Weight => ({
+    first: 0,
+    agreement: 0,
+    power: 0,
+    isRepeated: false,
+    strongest: 0,
+    secondStrongest: 0,
+  }));
+
+  /** Sum of the squares of what was added up. */
+  let squares = 0;
+
+  /** The sum of a centre's contrasts at some bits of a phasing; `squares` grows by that of their squares. */
+  function add(bits: Uint8Array, ring: number, firstBit: number): number {
+    let sum = 0;
+    let power = 0;
+    for (let i = 0; i < bits.length; i++) {
+      const value = keptContrasts[ring + ((firstBit + bits[i]) & (KEPT_BITS - 1))];
+      sum += value;
+      power += value * value;
+    }
+    squares += power;
+    return sum;
+  }
 
   /** What the dots before the phasing that begins at a row agree to, and the sum of their squares. */
   function weighDots(first: number, tone: number): [number, number] {
+    const ring = keptBitsOf(tone, first);
+    const firstBit = Math.floor(first / WINDOWS_PER_BIT);
     let sum = 0;
-    let squares = 0;
+    let power = 0;
     for (let bit = 1; bit <= LONG_DOTS; bit++) {
-      const value = contrasts[contrastsOf(first - WINDOWS_PER_BIT * bit) + tone];
+      const value = keptContrasts[ring + ((firstBit - bit) & (KEPT_BITS - 1))];
       sum += bit % 2 === 1 ? -value : value;
-      squares += value * value;
+      power += value * value;
     }
-    return [sum, squares];
+    return [sum, power];
   }
 
-  /** The phasings of the latest sending and of those before it, added up one by one. */
-  function weighPhasings(row: number, tone: number, bits: number): Weight[] {
-    const weights: Weight[] = [];
+  /**
+   * The phasings of the latest sending and of those before it, added up one by one into `weights`. Returns how many
+   * there are up to the last that is repeated.
+   */
+  function weighPhasings(row: number, tone: number, bits: number): number {
+    const ring = keptBitsOf(tone, row);
+    let last = 0;
     let sum = 0;
-    let squares = 0;
+    squares = 0;
     let rx = 0;
     let phased = 0;
-    let [most, strongest, second, secondStrongest] = [0, 0, 0, 0];
+    let most = 0;
+    let strongest = 0;
+    let second = 0;
+    let secondStrongest = 0;
     for (let sending = 0; sending < MOST_SENDINGS; sending++) {
       const first = row - WINDOWS_PER_BIT * (bits * sending + DX_BITS - 1);
       if (first < 0) break;
+      const firstBit = Math.floor(first / WINDOWS_PER_BIT);
       const count = sending + 1;
-      let own = 0;
-      for (let i = 0; i < KNOWN_ROWS.length; i++) {
-        const value = contrasts[contrastsOf(first + KNOWN_ROWS[i]) + tone];
-        own += KNOWN_SIGNS[i] * value;
-        rx += RX_SIGNS[i] * value;
-        sum += value;
-        squares += value * value;
-      }
+      const dxB = add(DX_B, ring, firstBit);
+      const dxY = add(DX_Y, ring, firstBit);
+      const rxB = add(RX_B, ring, firstBit);
+      const rxY = add(RX_Y, ring, firstBit);
+      const own = dxB - dxY + rxB - rxY;
+      sum += dxB + dxY + rxB + rxY;
+      rx += rxB - rxY;
       phased += own;
       const known = KNOWN_BITS * count;
       const mean = sum / known;
@@ -118,26 +159,29 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
         if (Math.abs(unbiased) < least * Math.sqrt(variance * KNOWN_BITS)) break;
       }
       if (Math.abs(unbiased) > Math.abs(most)) {
-        [second, secondStrongest] = [most, strongest];
-        [most, strongest] = [unbiased, sending];
+        second = most;
+        secondStrongest = strongest;
+        most = unbiased;
+        strongest = sending;
       } else if (Math.abs(unbiased) > Math.abs(second)) {
-        [second, secondStrongest] = [unbiased, sending];
+        second = unbiased;
+        secondStrongest = sending;
       }
       const all = phased - KNOWN_SUM * mean * count;
       const sign = all < 0 ? -1 : 1;
-      const isRepeated =
+      const weight = weights[sending];
+      weight.first = first;
+      weight.agreement = all;
+      weight.power = variance * known;
+      weight.isRepeated =
         sending > 0 &&
         (all - most) * sign > REST_THRESHOLD * Math.sqrt(variance * KNOWN_BITS * sending) &&
         (rx - RX_SUM * mean * count) * sign > RX_THRESHOLD * Math.sqrt(variance * RX_BITS * count);
-      weights.push({
-        first,
-        agreement: all,
-        power: variance * known,
-        isRepeated,
-        strongest: [strongest, secondStrongest],
-      });
+      weight.strongest = strongest;
+      weight.secondStrongest = secondStrongest;
+      if (weight.isRepeated) last = count;
     }
-    return weights;
+    return last;
   }
 
   /**
@@ -151,15 +195,16 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
     { bits, dots }: Repetition,
   ): Pick<RepeatedPlace, 'deviations' | 'strongest'> {
     let best: Pick<RepeatedPlace, 'deviations' | 'strongest'> = { deviations: 0, strongest: [0, 0] };
-    const weights = weighPhasings(row, tone, bits);
-    const last = weights.findLastIndex(({ isRepeated }) => isRepeated);
+    const count = weighPhasings(row, tone, bits);
     const areBetween = dots >= LONG_DOTS;
     let dotted = 0;
     let dotSquares = 0;
-    for (const { first, agreement, power, isRepeated, strongest } of weights.slice(0, last + 1)) {
+    for (let n = 0; n < count; n++) {
+      const { first, agreement, power, isRepeated, strongest, secondStrongest } = weights[n];
       const note = (sum: number, squares: number) => {
         const deviations = (agreement + sum) / Math.sqrt(power + squares);
-        if (isRepeated && Math.abs(deviations) > Math.abs(best.deviations)) best = { deviations, strongest };
+        if (isRepeated && Math.abs(deviations) > Math.abs(best.deviations))
+          best = { deviations, strongest: [strongest, secondStrongest] };
       };
       note(dotted, dotSquares);
       if (!areBetween && !isRepeated) continue;

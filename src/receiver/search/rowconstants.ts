@@ -13,6 +13,14 @@ import { WINDOWS_PER_BIT } from './windows.js';
 export const RECENT_ROWS = 1 << 10;
 
 /**
+ * Bits whose contrasts are kept where attempts are searched for: more than five sendings and their dots take, a power of
+ * two. What a centre's take: the bits of each third one behind the other, and so much room that no two centres lie a
+ * power of two apart, which would have them contend for the same places of the cache.
+ */
+export const KEPT_BITS = 1 << 12;
+export const KEPT_ROWS_STRIDE = WINDOWS_PER_BIT * KEPT_BITS + 16;
+
+/**
  * Weights of the three B and the seven Y of 125, which cancel where all contrasts lean to one side, as they do beside a
  * strong signal.
  */

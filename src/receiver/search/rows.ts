@@ -9,6 +9,8 @@ import { WORKING_RATE, type BandParameters, type Repetition } from '../bandparam
 import { createPlainRows } from './plainrows.js';
 import {
   DX_ROWS,
+  KEPT_BITS,
+  KEPT_ROWS_STRIDE,
   LEAST_ACTIVITY,
   LEAST_DOTTED,
   LEAST_FIVE,
@@ -51,12 +53,18 @@ export interface Rows {
   take(samples: Float32Array): number;
   /** For each row of the latest step what is to be looked at in it: bits of `Look`. */
   readonly looks: Int32Array;
-  /** The contrast of each row and centre, positive for B; where a row begins. */
+  /** The contrast of each of the latest rows and centre, positive for B. */
   readonly contrasts: Float32Array;
-  readonly contrastsOf: (row: number) => number;
-  /** The correlation with the six DX phasing characters, were the last of them to end with the row; where a row begins. */
+  /** The correlation with the six DX phasing characters, were the last of them to end with the row. */
   readonly runs: Float32Array;
-  runsOf(row: number): number;
+  /** Where a row begins in both. */
+  readonly rowOf: (row: number) => number;
+  /**
+   * The contrasts of as many rows as five sendings take, where attempts are searched for: those of a centre and a third
+   * of a bit are a ring of `KEPT_BITS`, and `keptBitsOf` tells where it begins.
+   */
+  readonly keptContrasts: Float32Array;
+  readonly keptBitsOf: (centre: number, row: number) => number;
   /** The correlation with the dots before those; 0 where no attempts are searched for. */
   dotsBefore(row: number, centre: number): number;
   /** The centres at which that run, by itself or with its dots, is likely enough to be looked at. */
@@ -83,8 +91,7 @@ function layOut(
   const hop = parameters.bitSamples / WINDOWS_PER_BIT;
   const [plain, dotted] = parameters.repetitions as readonly (Repetition | undefined)[];
   const withAttempts = plain !== undefined && dotted !== undefined;
-  const keptRows = withAttempts ? ATTEMPT_ROWS : RECENT_ROWS;
-  const limitedRows = withAttempts ? ATTEMPT_ROWS : 0;
+  const keptRows = withAttempts ? ATTEMPT_ROWS : 0;
   const stride = padded(width);
   const toneStride = 2 * padded(Math.max(tones, upperAt + stride) / 2);
   let end = FIRST_PLACE;
@@ -99,7 +106,7 @@ function layOut(
     stride,
     width,
     upperAt,
-    keptMask: keptRows - 1,
+    keptMask: ATTEMPT_ROWS - 1,
 
     samples: room(MOST_ROWS * hop),
     folded: room(2 * hop),
@@ -107,13 +114,14 @@ function layOut(
     turns: room(2 * toneStride),
     thirds: room(2 * (WINDOWS_PER_BIT - 1 + MOST_ROWS) * toneStride),
     powers: room(RECENT_ROWS * toneStride),
-    contrasts: room(keptRows * stride),
+    contrasts: room(RECENT_ROWS * stride),
     characters: room(RECENT_ROWS * stride),
     runs: room(RECENT_ROWS * stride),
     activity: room(RECENT_ROWS * stride),
     dots: room(RECENT_ROWS * stride),
-    limited: room(limitedRows * stride),
-    limitedDotted: room(limitedRows * stride),
+    limited: room(keptRows * stride),
+    limitedDotted: room(keptRows * stride),
+    keptContrasts: room(withAttempts ? stride * KEPT_ROWS_STRIDE : 0),
     looks: room(MOST_ROWS),
 
     withAttempts: Number(withAttempts),
@@ -172,7 +180,7 @@ export function createRows(
 
   const part = (at: number, rows: number) => numbers.subarray(at, at + rows * settings.stride);
   const { hop, toneStride, stride, keptMask, samples: input } = settings;
-  const contrastsOf = (row: number) => (row & keptMask) * stride;
+  const keptOf = (row: number) => (row & keptMask) * stride;
   const recentOf = (row: number) => (row & (RECENT_ROWS - 1)) * stride;
   const limited = part(settings.limited, settings.withAttempts * ATTEMPT_ROWS);
   const limitedDotted = part(settings.limitedDotted, settings.withAttempts * ATTEMPT_ROWS);
@@ -195,10 +203,11 @@ export function createRows(
       return rows;
     },
     looks: new Int32Array(buffer, 4 * settings.looks, MOST_ROWS),
-    contrasts: part(settings.contrasts, keptMask + 1),
-    contrastsOf,
+    contrasts: part(settings.contrasts, RECENT_ROWS),
     runs: part(settings.runs, RECENT_ROWS),
-    runsOf: recentOf,
+    rowOf: recentOf,
+    keptContrasts: part(settings.keptContrasts, settings.withAttempts * KEPT_ROWS_STRIDE),
+    keptBitsOf: (centre, row) => centre * KEPT_ROWS_STRIDE + (row % WINDOWS_PER_BIT) * KEPT_BITS,
     dotsBefore,
     likelyRuns(row) {
       const runs = settings.runs + recentOf(row);
@@ -222,8 +231,12 @@ export function createRows(
       const { bits } = parameters.repetitions[way];
       const latest = way > 0 ? limitedDotted : limited;
       const [three, five] = way > 0 ? [LEAST_THREE_DOTTED, LEAST_FIVE_DOTTED] : [LEAST_THREE, LEAST_FIVE];
-      const sendings = Array.from({ length: 5 }, (_, n) => contrastsOf(row - n * WINDOWS_PER_BIT * bits));
-      const [a, b, c, d, e] = sendings;
+      const lag = WINDOWS_PER_BIT * bits;
+      const a = keptOf(row);
+      const b = keptOf(row - lag);
+      const c = keptOf(row - 2 * lag);
+      const d = keptOf(row - 3 * lag);
+      const e = keptOf(row - 4 * lag);
       const likely: number[] = [];
       for (let centre = 0; centre < width; centre++) {
         const sum = latest[a + centre] + latest[b + centre] + latest[c + centre];

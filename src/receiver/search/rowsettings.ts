@@ -26,7 +26,7 @@ export interface RowSettings {
   /** Centres; the lower tone of centre n is tone n, the upper one tone n + `upperAt`. */
   readonly width: number;
   readonly upperAt: number;
-  /** Of the rows whose contrasts are kept. */
+  /** Of the rows over which attempts are searched for. */
   readonly keptMask: number;
 
   /** Samples of the rows that a step takes. */
@@ -53,6 +53,8 @@ export interface RowSettings {
   /** The runs, and the runs with the dots before them; neither above what one sending may count for. */
   readonly limited: number;
   readonly limitedDotted: number;
+  /** The contrasts of all those rows again, centre by centre, so that what is known of one lies close together. */
+  readonly keptContrasts: number;
   /** For each row of a step the bits of {@link Look}. */
   readonly looks: number;
 

@@ -12,6 +12,8 @@ import {
   DOT_ROWS,
   DX_LEAD,
   DX_ROWS,
+  KEPT_BITS,
+  KEPT_ROWS_STRIDE,
   LEAST_ACTIVITY,
   LEAST_DOTTED,
   LEAST_FIVE,
@@ -48,6 +50,7 @@ export let activity: i32 = 0;
 export let dots: i32 = 0;
 export let limited: i32 = 0;
 export let limitedDotted: i32 = 0;
+export let keptContrasts: i32 = 0;
 export let looks: i32 = 0;
 
 export let withAttempts: i32 = 0;
@@ -189,7 +192,7 @@ function contrast(row: i32, rows: i32, look: usize): void {
   const length = bytes(stride);
   const upperFrom = bytes(upperAt);
   let lowers = powersAt(row);
-  const to = keptAt(contrasts, row);
+  const to = recentAt(contrasts, row);
   const before = recentAt(activity, row - WINDOWS_PER_BIT);
   const own = recentAt(activity, row);
   const share = f32x4.splat(ACTIVITY_SHARE);
@@ -219,16 +222,16 @@ function contrast(row: i32, rows: i32, look: usize): void {
 
 /** The match with one DX phasing character, 125 (Y B Y Y Y Y Y B B Y), and the run of six of them. */
 function correlate(row: i32, rows: i32): void {
-  const b0 = keptAt(contrasts, row - 9 * WINDOWS_PER_BIT);
-  const b1 = keptAt(contrasts, row - 8 * WINDOWS_PER_BIT);
-  const b2 = keptAt(contrasts, row - 7 * WINDOWS_PER_BIT);
-  const b3 = keptAt(contrasts, row - 6 * WINDOWS_PER_BIT);
-  const b4 = keptAt(contrasts, row - 5 * WINDOWS_PER_BIT);
-  const b5 = keptAt(contrasts, row - 4 * WINDOWS_PER_BIT);
-  const b6 = keptAt(contrasts, row - 3 * WINDOWS_PER_BIT);
-  const b7 = keptAt(contrasts, row - 2 * WINDOWS_PER_BIT);
-  const b8 = keptAt(contrasts, row - WINDOWS_PER_BIT);
-  const b9 = keptAt(contrasts, row);
+  const b0 = recentAt(contrasts, row - 9 * WINDOWS_PER_BIT);
+  const b1 = recentAt(contrasts, row - 8 * WINDOWS_PER_BIT);
+  const b2 = recentAt(contrasts, row - 7 * WINDOWS_PER_BIT);
+  const b3 = recentAt(contrasts, row - 6 * WINDOWS_PER_BIT);
+  const b4 = recentAt(contrasts, row - 5 * WINDOWS_PER_BIT);
+  const b5 = recentAt(contrasts, row - 4 * WINDOWS_PER_BIT);
+  const b6 = recentAt(contrasts, row - 3 * WINDOWS_PER_BIT);
+  const b7 = recentAt(contrasts, row - 2 * WINDOWS_PER_BIT);
+  const b8 = recentAt(contrasts, row - WINDOWS_PER_BIT);
+  const b9 = recentAt(contrasts, row);
   const before = recentAt(runs, row - PAIR_ROWS);
   const leaving = recentAt(characters, row - SIX_PAIRS_ROWS);
   const run = recentAt(runs, row);
@@ -277,8 +280,8 @@ function limit(value: v128, most: v128): v128 {
 /** The runs as they count for an attempt. */
 function limitRuns(row: i32, rows: i32): void {
   const run = recentAt(runs, row);
-  const now = keptAt(contrasts, row);
-  const leaving = keptAt(contrasts, row - DOT_ROWS);
+  const now = recentAt(contrasts, row);
+  const leaving = recentAt(contrasts, row - DOT_ROWS);
   const own = recentAt(dots, row);
   const before = recentAt(dots, row - WINDOWS_PER_BIT);
   const ended = recentAt(dots, row - DX_ROWS);
@@ -298,6 +301,23 @@ function limitRuns(row: i32, rows: i32): void {
     v128.store(plain + at, limit(f32x4.mul(share, value), most));
     const withDots = f32x4.add(value, v128.load(ended + at));
     v128.store(dotted + at, limit(f32x4.mul(share, withDots), mostWithDots));
+  }
+}
+
+function keep(row: i32, rows: i32): void {
+  const apart = bytes(KEPT_ROWS_STRIDE);
+  let from = recentAt(contrasts, row);
+  for (const behind = row + rows; row < behind; row++) {
+    const bit = (row / WINDOWS_PER_BIT) & (KEPT_BITS - 1);
+    let to = bytes(keptContrasts + (row % WINDOWS_PER_BIT) * KEPT_BITS + bit);
+    for (const end = from + bytes(stride); from < end; from += 16) {
+      const values = v128.load(from);
+      v128.store32_lane(to, values, 0);
+      v128.store32_lane((to += apart), values, 1);
+      v128.store32_lane((to += apart), values, 2);
+      v128.store32_lane((to += apart), values, 3);
+      to += apart;
+    }
   }
 }
 
@@ -366,6 +386,7 @@ export function take(from: i32, count: i32): void {
     correlate(row, rows);
     findRuns(row, rows, look);
     if (withAttempts) {
+      keep(row, rows);
       limitRuns(row, rows);
       const behind = row - BEHIND_DX;
       findRepeated(behind, rows, look, REPEATED, limited, lag, LEAST_THREE, LEAST_FIVE);
