@@ -58,8 +58,11 @@ export const DROPOUT_SHARE = Math.exp(-MOST_TRUST);
 /** A tone is never taken to be weaker than this share of the noise. */
 const LEAST_SIGNAL = 0.05;
 
-/** Rounds of estimating levels and likelihoods in turn. */
+/** Rounds of estimating levels and likelihoods in turn, at most. */
 const ROUNDS = 4;
+
+/** Where no bit's probability moves further than this, another round changes nothing: clear signals take two. */
+const LEAST_MOVE = 1e-12;
 
 /** Writes sums of `values` around each element, with weights exp(−|distance| / memory). */
 function smooth(values: Float64Array, memory: number, out: Float64Array): Float64Array {
@@ -193,9 +196,13 @@ export function bitLikelihoods(observed: BitObservations, options: LevelOptions 
     options,
   );
   let ratios = noncoherentRatios(observed, levels);
+  let before: Float64Array | undefined;
   for (let round = 0; round < ROUNDS; round++) {
-    levels = estimateLevels(observed, upperProbability(ratios), options);
+    const probability = upperProbability(ratios);
+    if (before?.every((value, i) => Math.abs(probability[i] - value) < LEAST_MOVE)) break;
+    levels = estimateLevels(observed, probability, options);
     ratios = noncoherentRatios(observed, levels);
+    before = probability;
   }
   return { ratios, levels };
 }

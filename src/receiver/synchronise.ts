@@ -60,17 +60,22 @@ export function integrateTones(
  * mean over the B bits and that over the Y bits counting alike, so that unequal counts do not bias the centre.
  */
 function phasingAgreement([b, y]: Tones, timing: BitTiming): number {
-  const sums = { b: 0, y: 0 };
-  const counts = { b: 0, y: 0 };
+  let [sumB, countB, sumY, countY] = [0, 0, 0, 0];
   for (let bit = 0; bit < PHASING_BITS; bit++) {
     const sign = PHASING_SIGNS[bit];
+    if (sign === 0) continue;
     const upper = bitEnergy(b, timing, bit);
-    if (sign === 0 || upper < 0) continue;
-    const name = sign > 0 ? 'b' : 'y';
-    sums[name] += sign * (Math.sqrt(upper) - Math.sqrt(Math.max(0, bitEnergy(y, timing, bit))));
-    counts[name]++;
+    if (upper < 0) continue;
+    const agreement = sign * (Math.sqrt(upper) - Math.sqrt(Math.max(0, bitEnergy(y, timing, bit))));
+    if (sign > 0) {
+      sumB += agreement;
+      countB++;
+    } else {
+      sumY += agreement;
+      countY++;
+    }
   }
-  return sums.b / Math.max(1, counts.b) + sums.y / Math.max(1, counts.y);
+  return sumB / Math.max(1, countB) + sumY / Math.max(1, countY);
 }
 
 /** The strength of a sending from its phasing, in units of amplitude: the same that {@link lockPhasing} gives. */
@@ -169,8 +174,10 @@ export function lockCentre(baseband: Baseband, parameters: BandParameters, lock:
         const at = PHASING_SIGNS[bit] > 0 ? 0 : 2;
         const tone = at === 0 ? upper : lower;
         const angle = -phase[bit] - (2 * Math.PI * offset * bit) / baud;
-        sums[at] += tone.re[bit] * Math.cos(angle) - tone.im[bit] * Math.sin(angle);
-        sums[at + 1] += tone.re[bit] * Math.sin(angle) + tone.im[bit] * Math.cos(angle);
+        const cos = Math.cos(angle);
+        const sin = Math.sin(angle);
+        sums[at] += tone.re[bit] * cos - tone.im[bit] * sin;
+        sums[at + 1] += tone.re[bit] * sin + tone.im[bit] * cos;
       }
       total += sums[0] ** 2 + sums[1] ** 2 + sums[2] ** 2 + sums[3] ** 2;
     }

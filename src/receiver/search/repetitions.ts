@@ -185,26 +185,23 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
   }
 
   /**
-   * How far all known bits of two to five sendings agree, in deviations; the latest of them has its last DX character
-   * end at `row`. Mean and deviation are those of the contrasts themselves: beside a strong signal they lean to one
-   * side, and where there is any signal they are larger than in noise.
+   * The attempt of which the latest sending has its last DX character end so that its phasing ends with `row`, as far as
+   * all known bits of two to five sendings agree; nothing where no sending repeats. Mean and deviation are those of the
+   * contrasts themselves: beside a strong signal they lean to one side, and where there is any signal they are larger
+   * than in noise.
    */
-  function weigh(
-    row: number,
-    tone: number,
-    { bits, dots }: Repetition,
-  ): Pick<RepeatedPlace, 'deviations' | 'strongest'> {
-    let best: Pick<RepeatedPlace, 'deviations' | 'strongest'> = { deviations: 0, strongest: [0, 0] };
-    const count = weighPhasings(row, tone, bits);
-    const areBetween = dots >= LONG_DOTS;
+  function weigh(row: number, tone: number, repetition: Repetition): RepeatedPlace | undefined {
+    const count = weighPhasings(row - BEHIND_DX, tone, repetition.bits);
+    const areBetween = repetition.dots >= LONG_DOTS;
+    let best = 0;
+    let most: Weight | undefined;
     let dotted = 0;
     let dotSquares = 0;
-    for (let n = 0; n < count; n++) {
-      const { first, agreement, power, isRepeated, strongest, secondStrongest } = weights[n];
+    for (const weight of weights.slice(0, count)) {
+      const { first, agreement, power, isRepeated } = weight;
       const note = (sum: number, squares: number) => {
         const deviations = (agreement + sum) / Math.sqrt(power + squares);
-        if (isRepeated && Math.abs(deviations) > Math.abs(best.deviations))
-          best = { deviations, strongest: [strongest, secondStrongest] };
+        if (isRepeated && Math.abs(deviations) > Math.abs(best)) [best, most] = [deviations, weight];
       };
       note(dotted, dotSquares);
       if (!areBetween && !isRepeated) continue;
@@ -214,20 +211,22 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
       dotted += sum;
       dotSquares += squares;
     }
-    return best;
+    if (!most || Math.abs(best) < SECOND_THRESHOLD) return undefined;
+    const strongest = [most.strongest, most.secondStrongest] as const;
+    return { row, tone, inverted: best < 0, repetition, deviations: Math.abs(best), strongest };
   }
 
   return {
-    lookAt: (row, look) =>
-      repetitions.flatMap((repetition, way) => {
-        if (!(look & (Look.repeated << way))) return [];
-        const latest = row - BEHIND_DX;
-        return rows.repeated(latest, way).flatMap((tone) => {
-          const { deviations, strongest } = weigh(latest, tone, repetition);
-          if (Math.abs(deviations) < SECOND_THRESHOLD) return [];
-          const inverted = deviations < 0;
-          return [{ row, tone, inverted, repetition, deviations: Math.abs(deviations), strongest }];
-        });
-      }),
+    lookAt(row, look) {
+      const places: RepeatedPlace[] = [];
+      repetitions.forEach((repetition, way) => {
+        if (!(look & (Look.repeated << way))) return;
+        for (const tone of rows.repeated(row - BEHIND_DX, way)) {
+          const place = weigh(row, tone, repetition);
+          if (place) places.push(place);
+        }
+      });
+      return places;
+    },
   };
 }
