@@ -39,15 +39,12 @@ export interface BitLikelihoods {
   readonly levels: Levels;
 }
 
-/** How the levels are followed, in bits. */
-export interface LevelOptions {
-  /** Time constant of the signal level, bits. */
-  signalMemory?: number;
-  /** Time constant of the noise level, bits. */
-  noiseMemory?: number;
-  /** How many bits' worth of weight the mean of both tones has in the level of each. */
-  sharing?: number;
-}
+/** Time constants with which the levels of signal and noise are followed, bits. */
+const SIGNAL_MEMORY = 20;
+const NOISE_MEMORY = 60;
+
+/** How many bits' worth of weight the mean of both tones has in the level of each. */
+const SHARING = 4;
 
 /** No single bit is trusted further than this, in nats: a click can imitate any bit. */
 const MOST_TRUST = 7;
@@ -99,12 +96,7 @@ function isPresent(observed: BitObservations, bit: number): boolean {
  *
  * @param upperProbability - for each bit, 0–1; ignored where the bit is known
  */
-export function estimateLevels(
-  observed: BitObservations,
-  upperProbability: Float64Array,
-  options: LevelOptions = {},
-): Levels {
-  const { signalMemory = 20, noiseMemory = 60, sharing = 4 } = options;
+export function estimateLevels(observed: BitObservations, upperProbability: Float64Array): Levels {
   const { noiseIfUpper = observed.lower, noiseIfLower = observed.upper } = observed;
   const count = observed.upper.length;
   if (work.length < 12 * count) work = new Float64Array(24 * count);
@@ -130,12 +122,12 @@ export function estimateLevels(
     lowerPower[i] = (1 - p) * observed.lower[i];
     other[i] = p * noiseIfUpper[i] + (1 - p) * noiseIfLower[i];
   }
-  const bits = smooth(present, noiseMemory, array());
-  const noisePower = smooth(other, noiseMemory, array());
-  const upperBits = smooth(upperWeight, signalMemory, array());
-  const lowerBits = smooth(lowerWeight, signalMemory, array());
-  const upperSum = smooth(upperPower, signalMemory, array());
-  const lowerSum = smooth(lowerPower, signalMemory, array());
+  const bits = smooth(present, NOISE_MEMORY, array());
+  const noisePower = smooth(other, NOISE_MEMORY, array());
+  const upperBits = smooth(upperWeight, SIGNAL_MEMORY, array());
+  const lowerBits = smooth(lowerWeight, SIGNAL_MEMORY, array());
+  const upperSum = smooth(upperPower, SIGNAL_MEMORY, array());
+  const lowerSum = smooth(lowerPower, SIGNAL_MEMORY, array());
 
   const [upperSignal, lowerSignal, noise] = [0, 1, 2].map(() => new Float64Array(count));
   for (let i = 0; i < count; i++) {
@@ -144,8 +136,8 @@ export function estimateLevels(
     const mean = (upperSum[i] + lowerSum[i]) / (upperBits[i] + lowerBits[i]);
     const floor = LEAST_SIGNAL * level;
     noise[i] = level;
-    upperSignal[i] = Math.max(floor, (upperSum[i] + sharing * mean) / (upperBits[i] + sharing) - level);
-    lowerSignal[i] = Math.max(floor, (lowerSum[i] + sharing * mean) / (lowerBits[i] + sharing) - level);
+    upperSignal[i] = Math.max(floor, (upperSum[i] + SHARING * mean) / (upperBits[i] + SHARING) - level);
+    lowerSignal[i] = Math.max(floor, (lowerSum[i] + SHARING * mean) / (lowerBits[i] + SHARING) - level);
   }
   return { upperSignal, lowerSignal, noise };
 }
@@ -188,19 +180,18 @@ export function upperProbability(ratios: Float64Array): Float64Array {
 }
 
 /** Noncoherent likelihoods of a run of bits, levels unknown. */
-export function bitLikelihoods(observed: BitObservations, options: LevelOptions = {}): BitLikelihoods {
+export function bitLikelihoods(observed: BitObservations): BitLikelihoods {
   const { upper, lower } = observed;
   let levels = estimateLevels(
     observed,
     upper.map((energy, i) => energy / (energy + lower[i] + 1e-300)),
-    options,
   );
   let ratios = noncoherentRatios(observed, levels);
   let before: Float64Array | undefined;
   for (let round = 0; round < ROUNDS; round++) {
     const probability = upperProbability(ratios);
     if (before?.every((value, i) => Math.abs(probability[i] - value) < LEAST_MOVE)) break;
-    levels = estimateLevels(observed, probability, options);
+    levels = estimateLevels(observed, probability);
     ratios = noncoherentRatios(observed, levels);
     before = probability;
   }

@@ -104,23 +104,18 @@ export function joinSymbols({ values, scale }: Masses, worth: Worthwhile): Masse
   return { values: joined, scale: scale + top };
 }
 
-/** All of some masses at one parity, the value there 1: as good where no error check is reached any more. */
-function together(masses: Masses): Masses {
-  const values = newSymbolArray();
-  values[0] = 1;
-  return { values, scale: logTotal(masses) };
-}
-
 /**
  * One step of the forward recursion; the largest value is 1.
  *
- * @param isOpen - whether no call that goes on from here was received whole
+ * @param isOpen - whether no call that goes on from here was received whole: without an error check all may stand at one
+ *   parity
  */
 export function advance(before: Masses, worth: Worthwhile, isOpen: boolean): Masses {
   if (isOpen) {
-    const { values, scale } = together(before);
+    const one = newSymbolArray();
+    one[0] = 1;
     const weight = worth.weights.reduce((sum, own) => sum + own, 0);
-    return { values, scale: scale + worth.top + Math.log(weight) };
+    return { values: one, scale: logTotal(before) + worth.top + Math.log(weight) };
   }
   const { values, scale } = joinSymbols(before, worth);
   const most = largest(values);

@@ -125,15 +125,14 @@ describe('levels', () => {
     const levels = estimateLevels(
       {
         upper: Float64Array.from(known, (sign) => (sign > 0 ? 9 : 1)),
-        lower: Float64Array.from(known, (sign) => (sign < 0 ? 5 : 1)),
+        lower: Float64Array.from(known, (sign) => (sign < 0 ? 9 : 1)),
         known,
       },
       new Float64Array(100).fill(0.5),
-      { sharing: 0 },
     );
     expect(levels.noise[50]).toBeCloseTo(1, 9);
     expect(levels.upperSignal[50]).toBeCloseTo(8, 9);
-    expect(levels.lowerSignal[50]).toBeCloseTo(4, 9);
+    expect(levels.lowerSignal[50]).toBeCloseTo(8, 9);
   });
 });
 

@@ -32,7 +32,7 @@ export function compileVectorModule(): string {
   try {
     copyFileSync(join(FOLDER, SOURCE), join(folder, SOURCE));
     writeFileSync(join(folder, 'rowconstants.ts'), constantsText());
-    const options = [SOURCE, '--outFile', 'rows.wasm', ...OPTIONS, '-O3', '--noAssert'];
+    const options = [SOURCE, '--outFile', 'rows.wasm', ...OPTIONS, '-O3s', '--noAssert'];
     execFileSync(process.execPath, [COMPILER, ...options], { cwd: folder });
     return [
       '/** `vectorrows.assembly.ts`, compiled by `npm run wasm`: WebAssembly in base 16, which packs better than base 64. */',

@@ -67,30 +67,19 @@ const KNOWN_SUM = DX_B.length - DX_Y.length + RX_SUM;
 /** The known bits of the latest sending and of those before it together. */
 interface Weight {
   /** Row at which the phasing of the earliest of them begins. */
-  first: number;
+  readonly first: number;
   /** How far they agree, and the sum of their squares about the mean. */
-  agreement: number;
-  power: number;
+  readonly agreement: number;
+  readonly power: number;
   /** Whether sendings besides the strongest, and the RX characters by themselves, agree. */
-  isRepeated: boolean;
+  readonly isRepeated: boolean;
   /** How many sendings before the latest the two lie that agree most. */
-  strongest: number;
-  secondStrongest: number;
+  readonly strongest: readonly [number, number];
 }
 
 /** @param rows - as they come */
 export function createRepetitions({ repetitions }: BandParameters, rows: Rows): Repetitions {
   const { keptContrasts, keptBitsOf } = rows;
-  /** Written again for every place, for most are none. */
-  const weights = Array.from({ length: MOST_SENDINGS }, (): Weight => ({
-    first: 0,
-    agreement: 0,
-    power: 0,
-    isRepeated: false,
-    strongest: 0,
-    secondStrongest: 0,
-  }));
-
   /** Sum of the squares of what was added up. */
   let squares = 0;
 
@@ -121,12 +110,10 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
     return [sum, power];
   }
 
-  /**
-   * The phasings of the latest sending and of those before it, added up one by one into `weights`. Returns how many
-   * there are up to the last that is repeated.
-   */
-  function weighPhasings(row: number, tone: number, bits: number): number {
+  /** The phasings of the latest sending and of those before it, added up one by one to the last that is repeated. */
+  function weighPhasings(row: number, tone: number, bits: number): Weight[] {
     const ring = keptBitsOf(tone, row);
+    const weights: Weight[] = [];
     let last = 0;
     let sum = 0;
     squares = 0;
@@ -169,19 +156,20 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
       }
       const all = phased - KNOWN_SUM * mean * count;
       const sign = all < 0 ? -1 : 1;
-      const weight = weights[sending];
-      weight.first = first;
-      weight.agreement = all;
-      weight.power = variance * known;
-      weight.isRepeated =
+      const isRepeated =
         sending > 0 &&
         (all - most) * sign > REST_THRESHOLD * Math.sqrt(variance * KNOWN_BITS * sending) &&
         (rx - RX_SUM * mean * count) * sign > RX_THRESHOLD * Math.sqrt(variance * RX_BITS * count);
-      weight.strongest = strongest;
-      weight.secondStrongest = secondStrongest;
-      if (weight.isRepeated) last = count;
+      if (isRepeated) last = count;
+      weights.push({
+        first,
+        agreement: all,
+        power: variance * known,
+        isRepeated,
+        strongest: [strongest, secondStrongest],
+      });
     }
-    return last;
+    return weights.slice(0, last);
   }
 
   /**
@@ -191,13 +179,12 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
    * than in noise.
    */
   function weigh(row: number, tone: number, repetition: Repetition): RepeatedPlace | undefined {
-    const count = weighPhasings(row - BEHIND_DX, tone, repetition.bits);
     const areBetween = repetition.dots >= LONG_DOTS;
     let best = 0;
     let most: Weight | undefined;
     let dotted = 0;
     let dotSquares = 0;
-    for (const weight of weights.slice(0, count)) {
+    for (const weight of weighPhasings(row - BEHIND_DX, tone, repetition.bits)) {
       const { first, agreement, power, isRepeated } = weight;
       const note = (sum: number, squares: number) => {
         const deviations = (agreement + sum) / Math.sqrt(power + squares);
@@ -212,8 +199,14 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
       dotSquares += squares;
     }
     if (!most || Math.abs(best) < SECOND_THRESHOLD) return undefined;
-    const strongest = [most.strongest, most.secondStrongest] as const;
-    return { row, tone, inverted: best < 0, repetition, deviations: Math.abs(best), strongest };
+    return {
+      row,
+      tone,
+      inverted: best < 0,
+      repetition,
+      deviations: Math.abs(best),
+      strongest: most.strongest,
+    };
   }
 
   return {
