@@ -6,7 +6,7 @@ import { DotphaseError, NOTHING } from '../errors.js';
 import { MAX_CHANNELS } from '../wav/index.js';
 import { attemptLogger } from '../records/index.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
-import { findFiles, requireOneRecording } from './decode/files.js';
+import { areFew, findFiles, requireOneRecording } from './decode/files.js';
 import { Logging, type Reading } from './decode/logging.js';
 import { Output } from './decode/output.js';
 import { Progress } from './decode/progress.js';
@@ -287,7 +287,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
 
   const isMany = found.known.length !== 1 || found.later !== undefined;
   try {
-    await decodeFiles(files(), take, !isMany);
+    await decodeFiles(files(), take, areFew(found));
   } finally {
     process.off('SIGINT', stop);
     log.close();

@@ -75,17 +75,18 @@ const FILES_AHEAD = 2;
  * before it; only progress comes at once.
  *
  * @param files - read only as far ahead as threads need them
- * @param alone - whether there is only one, which is then decoded without another thread
+ * @param areFew - whether they are decoded here, one by one, because threads are not worth their start
  */
 export async function decodeFiles(
   files: AsyncIterable<DecodeJob>,
   take: TakeMessage,
-  alone: boolean,
+  areFew: boolean,
 ): Promise<void> {
   const tell = inOrder(take);
   const threads = availableParallelism();
+  const atOnce = areFew ? 1 : FILES_AHEAD * threads;
   const here: Decode = ({ file, settings }, pass) => decodeFile(file, settings, pass);
-  const pool = alone ? undefined : await createPool(threads);
+  const pool = areFew ? undefined : await createPool(threads);
   const running = new Set<Promise<void>>();
   let index = 0;
   try {
@@ -98,7 +99,7 @@ export async function decodeFiles(
         running.delete(run);
       });
       running.add(run);
-      if (running.size >= FILES_AHEAD * threads) await Promise.race(running);
+      if (running.size >= atOnce) await Promise.race(running);
     }
     await Promise.all(running);
   } finally {

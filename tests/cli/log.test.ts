@@ -85,7 +85,7 @@ describe('a log that cannot be written', () => {
 
   it('is told once for several recordings', async () => {
     const files = [inFolder('alert.wav'), inFolder('test.wav')];
-    const { code, stdout, stderr } = await dotphase(['decode', '--log', inFolder('folder.db'), ...files]);
+    const { code, stdout, stderr } = await here(['decode', '--log', inFolder('folder.db'), ...files]);
     expect(stdout).toContain('Distress alert from ship 299 123 456');
     expect(stdout).toContain('Test call from ship 299 123 456');
     expect(stderr.trimEnd().split('\n')).toHaveLength(1);

@@ -1,5 +1,14 @@
 /** Many recordings: folders, lists, tables, and runs that go on where they were. */
-import { copyFileSync, existsSync, mkdirSync, mkdtempSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  rmSync,
+  statSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
 import { spawn, spawnSync } from 'node:child_process';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -37,7 +46,7 @@ describe('a folder', () => {
     mkdirSync(inFolder('b', 'c'), { recursive: true });
     for (const name of ['z.wav', 'a.wav', 'b/m.dat', 'b/c/k.wav']) copyFileSync(call(), inFolder(name));
     writeFileSync(inFolder('notes.txt'), 'an evening at the set');
-    const { code, stdout, stderr } = await dotphase(['decode', '--json', folder]);
+    const { code, stdout, stderr } = await here(['decode', '--json', folder]);
     expect(code).toBe(0);
     expect(lines(stdout).map(({ file }) => file)).toEqual(
       ['a.wav', 'b/c/k.wav', 'b/m.dat', 'z.wav'].map((name) => inFolder(name)),
@@ -49,11 +58,27 @@ describe('a folder', () => {
     copyFileSync(call(), inFolder('20310517T093000Z.wav'));
     copyFileSync(call(), inFolder('undated.wav'));
     writeFileSync(inFolder('20310517T103000Z.flac'), Buffer.from(`fLaC${'\0'.repeat(64)}`));
-    const { code, stdout, stderr } = await dotphase(['decode', '--json', '--recorded', 'name', folder]);
+    const { code, stdout, stderr } = await here(['decode', '--json', '--recorded', 'name', folder]);
     expect(code).toBe(2);
     expect(lines(stdout)).toHaveLength(1);
     expect(stderr).toMatch(/undated\.wav: got a name without it/);
     expect(stderr).toMatch(/20310517T103000Z\.flac: .*a FLAC file/);
+  });
+});
+
+describe('recordings that are worth threads', () => {
+  it('are told in their order, each as by itself', async () => {
+    const [long, short] = ['long.wav', 'short.wav'].map((name) => inFolder(name));
+    copyFileSync(call(), short);
+    const flags = ['--from', '299123456', '--to', '002991234', '--rate-hz', '48000', '--silence', '48'];
+    await here(['encode', 'test-call', ...flags, '--out', long]);
+    // More than the 4 MiB that are read before threads would have started.
+    expect(statSync(long).size).toBeGreaterThan(2 ** 22);
+    const alone = await Promise.all([long, short].map((file) => dotphase(['decode', '--json', file])));
+    const { code, stdout } = await dotphase(['decode', '--json', long, short]);
+    expect(code).toBe(0);
+    expect(lines(stdout).map(({ file }) => file)).toEqual([long, short]);
+    expect(stdout).toBe(alone.map((run) => run.stdout).join(''));
   });
 });
 
@@ -86,8 +111,8 @@ describe('a run that was interrupted', () => {
     mkdirSync(inFolder('in'));
     copyFileSync(call(), inFolder('in', 'a.wav'));
     const args = ['decode', '--json', '--log', log, '--resume', inFolder('in')];
-    const run = () => dotphase(args);
-    expect(lines((await here(args)).stdout)).toHaveLength(1);
+    const run = () => here(args);
+    expect(lines((await run()).stdout)).toHaveLength(1);
     copyFileSync(call(), inFolder('in', 'b.wav'));
     const second = await run();
     expect(lines(second.stdout).map(({ file }) => file)).toEqual([inFolder('in', 'b.wav')]);

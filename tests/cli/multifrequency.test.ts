@@ -14,8 +14,8 @@ import { openHeardStore, openSqliteLog } from '../../src/records/sqlite/index.js
 import { writeWav } from '../../src/wav/index.js';
 import { createSlice } from '../scenes/slice.js';
 import { mix, transmit } from '../scenes/transmission.js';
-import { build, runProgram, type Run } from './dotphase.js';
-import { here } from './here.js';
+import { build, runProgram } from './dotphase.js';
+import { here, type Outcome } from './here.js';
 
 const RATE = 8000;
 const SIX = [2187.5, 4207.5, 6312, 8414.5, 12577, 16804.5];
@@ -53,7 +53,7 @@ interface Line {
   frequencyHz: number;
 }
 async function lines(...args: string[]): Promise<Line[]> {
-  const { stdout } = await runProgram('main', ['decode', '--json', ...NAMED, ...args]);
+  const { stdout } = await here(['decode', '--json', ...NAMED, ...args]);
   return stdout
     .trim()
     .split('\n')
@@ -86,13 +86,13 @@ describe('an alert on six frequencies in six recordings', () => {
     return entries;
   };
   let found: Line[];
-  let forPeople: Run;
+  let forPeople: Outcome;
   let entries: LogEntry[];
   beforeAll(async () => {
     // Nine recordings into a log, and six of them again, turned round, for people.
     found = await lines('--log', log(), ...six, twice, other, later);
     entries = await logged();
-    forPeople = await runProgram('main', ['decode', ...NAMED, '--log', log(), ...[...six].reverse()]);
+    forPeople = await here(['decode', ...NAMED, '--log', log(), ...[...six].reverse()]);
   });
 
   it('is one attempt for people, also read from the last to the first', () => {
@@ -126,7 +126,7 @@ describe('an alert on six frequencies in six recordings', () => {
     });
     const cutFile = inFolder('2031-05-17T09-30-30Z_8414.5kHz-cut.wav');
     writeFileSync(cutFile, cut);
-    const { stdout } = await runProgram('main', ['decode', ...NAMED, six[0], six[2], cutFile, six[5]]);
+    const { stdout } = await here(['decode', ...NAMED, six[0], six[2], cutFile, six[5]]);
     expect(flat(stdout)).toContain(
       'Call of 2031-05-17 09:30:02 UTC: 3 sendings on 3 frequencies (2187.5, 6312 and 16804.5 kHz), begun 09:30:02 to 09:30:52',
     );
@@ -134,7 +134,7 @@ describe('an alert on six frequencies in six recordings', () => {
 
   it('is none where nothing tells when the recordings were made', async () => {
     const args = ['decode', '--mf-hf', '--frequency', 'name', ...six.slice(0, 2)];
-    const { stdout } = await runProgram('main', args);
+    const { stdout } = await here(args);
     expect(stdout.match(/Distress alert/g)).toHaveLength(2);
     expect(stdout).not.toContain('sendings');
   });

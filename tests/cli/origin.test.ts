@@ -4,7 +4,6 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { originFinder, type OriginFlags } from '../../src/cli/origin.js';
-import { build, dotphase } from './dotphase.js';
 import { here } from './here.js';
 
 const originOf = async (file: string, flags: OriginFlags) => (await originFinder(flags))(file);
@@ -25,7 +24,6 @@ function withChunk(wav: Uint8Array, date: string, time: string): Buffer {
 }
 
 beforeAll(async () => {
-  build();
   folder = mkdtempSync(join(tmpdir(), 'origin-'));
   const call = inFolder('call.wav');
   await here(['encode', 'test-call', '--from', '299123456', '--to', '002991234', '--vhf', '--out', call]);
@@ -106,7 +104,7 @@ describe('decode', () => {
 
   it('tells each call of several recordings by the time in their names', async () => {
     const files = ['20310517T093000Z_8414.5kHz.wav', '20310517T101500Z_2187.5kHz.wav'].map(inFolder);
-    const { code, stdout } = await dotphase(['decode', '--json', '--recorded', 'name', ...files]);
+    const { code, stdout } = await here(['decode', '--json', '--recorded', 'name', ...files]);
     expect(code).toBe(0);
     const starts = lines(stdout)
       .sort((a, b) => a.file.localeCompare(b.file))

@@ -2,7 +2,7 @@
  * The recordings that a command is given: files, folders with all that is in them, lists, and folders in which new files
  * appear.
  */
-import { createReadStream } from 'node:fs';
+import { createReadStream, statSync } from 'node:fs';
 import { readdir, stat } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { createInterface } from 'node:readline';
@@ -201,6 +201,22 @@ export async function findFiles(
     ...(newFiles ? [newFilesIn(folders, seen, signal)] : []),
   ];
   return { known, later: later.length > 0 ? inTurn(later) : undefined, others };
+}
+
+/** Files of fewer bytes together are read before threads would have started. */
+const FEW_BYTES = 4 * 2 ** 20;
+
+/** Whether threads are not worth their start for what was found. */
+export function areFew({ known, later }: FoundFiles): boolean {
+  if (later) return false;
+  if (known.length === 1) return true;
+  const bytes = known.map((file) => {
+    const status = statSync(samplesOf(file), { throwIfNoEntry: false });
+    // Pipes and standard input give what they give when they give it, all at once.
+    if (file === STANDARD_STREAM || (status && !status.isFile())) return Infinity;
+    return status?.size ?? 0;
+  });
+  return bytes.reduce((sum, size) => sum + size, 0) < FEW_BYTES;
 }
 
 /** Refuses a beginning for several recordings, which cannot all have it. */
