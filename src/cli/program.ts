@@ -46,6 +46,9 @@ const COMMANDS: Readonly<Record<string, () => Promise<(program: Command) => void
   book: async () => (await import('./book.js')).addBook,
 };
 
+/** Options of the program itself that need no command. */
+const VERSION_FLAGS = ['-V', '--version'];
+
 /**
  * The program.
  *
@@ -62,7 +65,8 @@ export async function createProgram(only = ''): Promise<Command> {
       },
     })
     .addHelpText('after', HELP);
-  const wanted = Object.hasOwn(COMMANDS, only) ? [COMMANDS[only]] : Object.values(COMMANDS);
+  const commands = VERSION_FLAGS.includes(only) ? [] : Object.values(COMMANDS);
+  const wanted = Object.hasOwn(COMMANDS, only) ? [COMMANDS[only]] : commands;
   for (const add of await Promise.all(wanted.map((load) => load()))) add(program);
   keepOptionsInPlace(program);
   return program;
