@@ -6,7 +6,8 @@ import { LONG_DOTS, PHASING_DX_COUNT, PHASING_RX, phasingSymbol } from '../../fr
 import { BITS_PER_SYMBOL, SYMBOL_WORDS } from '../../symbols/index.js';
 import type { BandParameters, Repetition } from '../bandparameters.js';
 import { KNOWN_BITS, PAIR_BITS, PHASING_BITS, PHASING_SLOTS } from '../phasingsequence.js';
-import { KNOWN_ROWS, KNOWN_SIGNS } from './knownrows.js';
+import { createBitSums } from './bitsums.js';
+import { KNOWN_B, KNOWN_ROWS, KNOWN_SIGNS, KNOWN_Y } from './knownrows.js';
 import { createRepetitions, type RepeatedPlace } from './repetitions.js';
 import { DX_LEAD, PAIR_ROWS, SLOT_ROWS } from './rowconstants.js';
 import { createRows } from './rows.js';
@@ -103,6 +104,7 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
   const rows = createRows(parameters, centres);
   const { hop, width, contrasts, rowOf, looks } = rows;
   const due: Place[][] = Array.from({ length: ROWS_AHEAD }, () => []);
+  const sums = createBitSums(rows);
   const repetitions = createRepetitions(parameters, rows);
   /** The latest word of each third of a bit and centre, and the row at which it ended. */
   const words = new Uint16Array(WINDOWS_PER_BIT * width);
@@ -122,13 +124,9 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
    */
   function correlatePattern(last: number, tone: number): number {
     const first = rowOfBit(last, 0, PHASING_BITS);
-    let sum = 0;
-    let squares = 0;
-    for (let i = 0; i < KNOWN_ROWS.length; i++) {
-      const contrast = contrasts[rowOf(first + KNOWN_ROWS[i]) + tone];
-      sum += KNOWN_SIGNS[i] * contrast;
-      squares += contrast * contrast;
-    }
+    sums.squares = 0;
+    const sum = sums.add(KNOWN_B, first, tone) - sums.add(KNOWN_Y, first, tone);
+    const { squares } = sums;
     const isEnough = (all: number, threshold: number, power: number) =>
       Math.abs(all) >= threshold && all * all >= LEAST_DEVIATIONS ** 2 * power;
     if (isEnough(sum, PATTERN_THRESHOLD, squares)) return sum;

@@ -7,10 +7,10 @@
  * likely, the costly one adds all bits that are known of two to five sendings, in deviations of as many random bits.
  */
 import { LONG_DOTS } from '../../frames/index.js';
-import { BITS_PER_SYMBOL } from '../../symbols/index.js';
 import type { BandParameters, Repetition } from '../bandparameters.js';
-import { KNOWN_BITS, PAIR_BITS } from '../phasingsequence.js';
-import { KNOWN, KNOWN_SIGNS } from './knownrows.js';
+import { KNOWN_BITS } from '../phasingsequence.js';
+import { createBitSums } from './bitsums.js';
+import { DX_B, DX_Y, RX_B, RX_Y } from './knownrows.js';
 import { BEHIND_DX, DX_BITS, KEPT_BITS } from './rowconstants.js';
 import type { Rows } from './rows.js';
 import { Look } from './rowsettings.js';
@@ -53,13 +53,6 @@ const LATEST_THRESHOLD = 0.8;
 const STRONG_VARIANCE = 0.45;
 const LATEST_STRONG_THRESHOLD = 4;
 
-/** The known bits that are B or Y in DX or RX. */
-const bitsOf = (sign: number, isRx: boolean) =>
-  KNOWN.filter((bit, i) => KNOWN_SIGNS[i] === sign && bit % PAIR_BITS >= BITS_PER_SYMBOL === isRx);
-const DX_B = bitsOf(1, false);
-const DX_Y = bitsOf(-1, false);
-const RX_B = bitsOf(1, true);
-const RX_Y = bitsOf(-1, true);
 const RX_BITS = RX_B.length + RX_Y.length;
 const RX_SUM = RX_B.length - RX_Y.length;
 const KNOWN_SUM = DX_B.length - DX_Y.length + RX_SUM;
@@ -80,43 +73,28 @@ interface Weight {
 /** @param rows - as they come */
 export function createRepetitions({ repetitions }: BandParameters, rows: Rows): Repetitions {
   const { keptContrasts, keptBitsOf } = rows;
-  /** Sum of the squares of what was added up. */
-  let squares = 0;
-
-  /** The sum of a centre's contrasts at some bits of a phasing; `squares` grows by that of their squares. */
-  function add(bits: Uint8Array, ring: number, firstBit: number): number {
-    let sum = 0;
-    let power = 0;
-    for (let i = 0; i < bits.length; i++) {
-      const value = keptContrasts[ring + ((firstBit + bits[i]) & (KEPT_BITS - 1))];
-      sum += value;
-      power += value * value;
-    }
-    squares += power;
-    return sum;
-  }
+  const sums = createBitSums(rows);
 
   /** What the dots before the phasing that begins at a row agree to, and the sum of their squares. */
   function weighDots(first: number, tone: number): [number, number] {
     const ring = keptBitsOf(tone, first);
     const firstBit = Math.floor(first / WINDOWS_PER_BIT);
     let sum = 0;
-    let power = 0;
+    let squares = 0;
     for (let bit = 1; bit <= LONG_DOTS; bit++) {
       const value = keptContrasts[ring + ((firstBit - bit) & (KEPT_BITS - 1))];
       sum += bit % 2 === 1 ? -value : value;
-      power += value * value;
+      squares += value * value;
     }
-    return [sum, power];
+    return [sum, squares];
   }
 
   /** The phasings of the latest sending and of those before it, added up one by one to the last that is repeated. */
   function weighPhasings(row: number, tone: number, bits: number): Weight[] {
-    const ring = keptBitsOf(tone, row);
     const weights: Weight[] = [];
     let last = 0;
     let sum = 0;
-    squares = 0;
+    sums.squares = 0;
     let rx = 0;
     let phased = 0;
     let most = 0;
@@ -126,19 +104,18 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
     for (let sending = 0; sending < MOST_SENDINGS; sending++) {
       const first = row - WINDOWS_PER_BIT * (bits * sending + DX_BITS - 1);
       if (first < 0) break;
-      const firstBit = Math.floor(first / WINDOWS_PER_BIT);
       const count = sending + 1;
-      const dxB = add(DX_B, ring, firstBit);
-      const dxY = add(DX_Y, ring, firstBit);
-      const rxB = add(RX_B, ring, firstBit);
-      const rxY = add(RX_Y, ring, firstBit);
+      const dxB = sums.add(DX_B, first, tone);
+      const dxY = sums.add(DX_Y, first, tone);
+      const rxB = sums.add(RX_B, first, tone);
+      const rxY = sums.add(RX_Y, first, tone);
       const own = dxB - dxY + rxB - rxY;
       sum += dxB + dxY + rxB + rxY;
       rx += rxB - rxY;
       phased += own;
       const known = KNOWN_BITS * count;
       const mean = sum / known;
-      const variance = squares / known - mean * mean + 1e-12;
+      const variance = sums.squares / known - mean * mean + 1e-12;
       const unbiased = own - KNOWN_SUM * mean;
       if (sending === 0) {
         // Without the latest, the attempt was looked at before.

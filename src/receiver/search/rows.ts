@@ -207,7 +207,11 @@ export function createRows(
     runs: part(settings.runs, RECENT_ROWS),
     rowOf: recentOf,
     keptContrasts: part(settings.keptContrasts, settings.withAttempts * KEPT_ROWS_STRIDE),
-    keptBitsOf: (centre, row) => centre * KEPT_ROWS_STRIDE + (row % WINDOWS_PER_BIT) * KEPT_BITS,
+    keptBitsOf(centre, row) {
+      // Also before the first row, where all is 0.
+      const third = (row + WINDOWS_PER_BIT * KEPT_BITS) % WINDOWS_PER_BIT;
+      return centre * KEPT_ROWS_STRIDE + third * KEPT_BITS;
+    },
     dotsBefore,
     likelyRuns(row) {
       const runs = settings.runs + recentOf(row);
