@@ -38,6 +38,7 @@ import { addRawFlags, rawInput, type RawFlags } from './rawflags.js';
 import { requireRecording } from './recording.js';
 import { addSoundFlags, soundCard, wantsSoundCard, type SoundFlags } from './sound/flags.js';
 import { toS16 } from './sound/port.js';
+import { ENDING } from './stopsignal.js';
 import { parseWord, kebab } from './words.js';
 
 interface AnswerFlags extends ProfileFlags, RawFlags, SoundFlags {
@@ -247,9 +248,6 @@ async function writeTo(out: string, asRaw: boolean, answers: Answers): Promise<v
   if (writer) await send(writer.end().tail);
 }
 
-/** What ends the command from outside. */
-const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-
 function endBySignal(signal: NodeJS.Signals): void {
   process.exit(128 + constants.signals[signal]);
 }
@@ -302,7 +300,7 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
   };
   // Standard output that closes ends the process, and so does Ctrl-C: the log is told of an answer that breaks off.
   process.once('exit', end);
-  for (const signal of SIGNALS) process.once(signal, endBySignal);
+  for (const signal of ENDING) process.once(signal, endBySignal);
   try {
     teller.caution(flags.trainingAcknowledge ? TRAINING_CAUTION : CAUTION);
     const create = (
@@ -324,7 +322,7 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
     }
   } finally {
     stop?.();
-    for (const signal of SIGNALS) process.off(signal, endBySignal);
+    for (const signal of ENDING) process.off(signal, endBySignal);
     process.off('exit', end);
     end();
   }

@@ -32,6 +32,7 @@ import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './p
 import { addRawFlags } from './rawflags.js';
 import { addSoundFlags, openSound, type SoundFlags, type StreamFlags } from './sound/flags.js';
 import type { SoundPort } from './sound/port.js';
+import { ENDING } from './stopsignal.js';
 
 interface CallCommandFlags extends ProfileFlags, SoundFlags, StreamFlags {
   readonly json?: true;
@@ -225,9 +226,6 @@ async function isOffAir(
   return askOffAir();
 }
 
-/** What ends the command from outside. */
-const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-
 /** Whether an error is a Ctrl-C at a question. */
 function isExit(error: unknown): boolean {
   return error instanceof Error && error.name === 'ExitPromptError';
@@ -315,7 +313,7 @@ async function carryThrough(
     letGo();
   };
   process.once('exit', end);
-  for (const signal of SIGNALS) process.on(signal, stop);
+  for (const signal of ENDING) process.on(signal, stop);
   try {
     const outcome = await exchange.run();
     await port.close();
@@ -325,7 +323,7 @@ async function carryThrough(
     ended = statusOf('SIGINT');
     process.exitCode = ended;
   } finally {
-    for (const signal of SIGNALS) process.off(signal, stop);
+    for (const signal of ENDING) process.off(signal, stop);
     process.off('exit', end);
     end();
     if (ended !== undefined) printer.entry(port.now(), said);
