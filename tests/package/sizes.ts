@@ -21,7 +21,7 @@ export const USES: Readonly<Record<string, Use>> = {
     most: 9_000,
   },
   'describe a received call': { code: "export { decodeCall, describeCall } from 'dotphase';", most: 16_000 },
-  'receive calls': { code: "export { createReceiver } from 'dotphase';", most: 36_200 },
+  'receive calls': { code: "export { createReceiver } from 'dotphase';", most: 36_400 },
   'step procedures': { code: "export * from 'dotphase/procedures';", most: 23_500 },
   'read and write WAV': { code: "export { readWav, writeWav } from 'dotphase/wav';", most: 8_800 },
   'impair audio': { code: "export { createChannel } from 'dotphase/channel';", most: 39_000 },
