@@ -150,10 +150,9 @@ export function createRepetitions({ repetitions }: BandParameters, rows: Rows): 
   }
 
   /**
-   * The attempt of which the latest sending has its last DX character end so that its phasing ends with `row`, as far as
-   * all known bits of two to five sendings agree; nothing where no sending repeats. Mean and deviation are those of the
-   * contrasts themselves: beside a strong signal they lean to one side, and where there is any signal they are larger
-   * than in noise.
+   * The attempt whose latest sending ends its phasing with `row`, by how far all known bits of two to five sendings
+   * agree; nothing where none repeats. Mean and deviation are those of the contrasts themselves: beside a strong signal
+   * they lean to one side, and where there is any signal they are larger than in noise.
    */
   function weigh(row: number, tone: number, repetition: Repetition): RepeatedPlace | undefined {
     const areBetween = repetition.dots >= LONG_DOTS;
