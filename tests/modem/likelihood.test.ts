@@ -125,14 +125,22 @@ describe('levels', () => {
     const levels = estimateLevels(
       {
         upper: Float64Array.from(known, (sign) => (sign > 0 ? 9 : 1)),
-        lower: Float64Array.from(known, (sign) => (sign < 0 ? 9 : 1)),
+        lower: Float64Array.from(known, (sign) => (sign < 0 ? 5 : 1)),
         known,
       },
       new Float64Array(100).fill(0.5),
     );
     expect(levels.noise[50]).toBeCloseTo(1, 9);
-    expect(levels.upperSignal[50]).toBeCloseTo(8, 9);
-    expect(levels.lowerSignal[50]).toBeCloseTo(8, 9);
+    // Weights e^(−d / 20): the upper tone at the odd distances 1 to 49 on either side, the lower one at 0 and the even
+    // ones, to 50 before and to 48 behind.
+    const q = Math.exp(-1 / 20);
+    const run = (count: number) => (1 - q ** (2 * count)) / (1 - q ** 2);
+    const upper = 2 * q * run(25);
+    const lower = run(26) + run(25) - 1;
+    // Each counts with four bits of the mean of both; what is above the noise of 1 is signal.
+    const mean = (9 * upper + 5 * lower) / (upper + lower);
+    expect(levels.upperSignal[50]).toBeCloseTo((9 * upper + 4 * mean) / (upper + 4) - 1, 9);
+    expect(levels.lowerSignal[50]).toBeCloseTo((5 * lower + 4 * mean) / (lower + 4) - 1, 9);
   });
 });
 

@@ -9,7 +9,7 @@ import { BITS_PER_SYMBOL } from '../../symbols/index.js';
 import { PAIR_BITS, PHASING_BITS, PHASING_SLOTS } from '../phasingsequence.js';
 import { WINDOWS_PER_BIT } from './windows.js';
 
-/** Rows whose powers, characters, runs and runs of dots are kept: more than a phasing has. A power of two. */
+/** Rows whose powers, contrasts, characters, runs and runs of dots are kept: more than a phasing has. A power of two. */
 export const RECENT_ROWS = 1 << 10;
 
 /**

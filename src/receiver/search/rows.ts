@@ -24,7 +24,7 @@ import type { RowSettings } from './rowsettings.js';
 import { createVectorRows } from './vectorrows.js';
 import { WINDOWS_PER_BIT } from './windows.js';
 
-/** Rows whose contrasts can be looked back upon where attempts are searched for: five sendings and their dots. A power of two. */
+/** Rows whose limited runs can be looked back upon where attempts are searched for: five sendings. A power of two. */
 const ATTEMPT_ROWS = 1 << 14;
 
 /** Numbers that a vector instruction takes at once. */
