@@ -2,7 +2,7 @@
  * The recordings that a command is given: files, folders with all that is in them, lists, and folders in which new files
  * appear.
  */
-import { createReadStream, statSync } from 'node:fs';
+import { createReadStream } from 'node:fs';
 import { readdir, stat } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { createInterface } from 'node:readline';
@@ -11,7 +11,7 @@ import { DotphaseError, Described, reasonOf } from '../../errors.js';
 import { STANDARD_STREAM } from '../input.js';
 import type { RecordedAt } from '../origin.js';
 import { headOf, isRecording } from '../recording.js';
-import { isSigmf, recordingOf, samplesOf } from './sigmf.js';
+import { isSigmf, recordingOf, samplesOf, samplesStatus } from './sigmf.js';
 
 /** What a person named. */
 export interface GivenFiles {
@@ -210,13 +210,15 @@ const FEW_BYTES = 4 * 2 ** 20;
 export function areFew({ known, later }: FoundFiles): boolean {
   if (later) return false;
   if (known.length === 1) return true;
-  const bytes = known.map((file) => {
-    const status = statSync(samplesOf(file), { throwIfNoEntry: false });
+  let bytes = 0;
+  for (const file of known) {
+    const status = samplesStatus(file);
     // Pipes and standard input give what they give when they give it, all at once.
-    if (file === STANDARD_STREAM || (status && !status.isFile())) return Infinity;
-    return status?.size ?? 0;
-  });
-  return bytes.reduce((sum, size) => sum + size, 0) < FEW_BYTES;
+    if (file === STANDARD_STREAM || status?.isFile() === false) return false;
+    bytes += status?.size ?? 0;
+    if (bytes >= FEW_BYTES) return false;
+  }
+  return true;
 }
 
 /** Refuses a beginning for several recordings, which cannot all have it. */

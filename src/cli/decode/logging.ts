@@ -1,7 +1,6 @@
 /**
  * What is logged of recordings.
  */
-import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import type { AttemptLogger, LogEntry } from '../../records/index.js';
 import type { DecodeSettings } from '../decoding.js';
@@ -11,7 +10,7 @@ import { STANDARD_STREAM } from '../input.js';
 import { frequencyHeard } from '../judgement.js';
 import type { LogFile } from '../log/file.js';
 import { momentIn, type Origin } from '../origin.js';
-import { samplesOf } from './sigmf.js';
+import { samplesStatus } from './sigmf.js';
 
 /** A recording that is being decoded. */
 export interface Reading {
@@ -83,8 +82,7 @@ export class Logging {
   }
 
   #file(file: string) {
-    const status =
-      file === STANDARD_STREAM ? undefined : statSync(samplesOf(file), { throwIfNoEntry: false });
+    const status = samplesStatus(file);
     if (!status?.isFile()) return undefined;
     const { size, mtimeMs: modifiedAt } = status;
     return { path: resolve(file), reading: this.#reading, size, modifiedAt };

@@ -1,17 +1,15 @@
 /**
  * How far many or long recordings are: a bar on standard error, and a line at the end.
  */
-import { statSync } from 'node:fs';
 import { Presets, SingleBar } from 'cli-progress';
-import { STANDARD_STREAM } from '../input.js';
 import { shortClock } from '../report.js';
-import { samplesOf } from './sigmf.js';
+import { samplesStatus } from './sigmf.js';
 
 /** From this many bytes on a progress bar is worth its line. */
 const LONG_BYTES = 5_000_000;
 
 function sizeOf(file: string): number {
-  return file === STANDARD_STREAM ? 0 : (statSync(samplesOf(file), { throwIfNoEntry: false })?.size ?? 0);
+  return samplesStatus(file)?.size ?? 0;
 }
 
 /** Counts what was read; nothing is shown where nobody would see it. */

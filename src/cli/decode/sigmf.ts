@@ -1,9 +1,11 @@
 /**
  * SigMF recordings on disk: metadata and samples in two files of one name.
  */
+import { statSync, type Stats } from 'node:fs';
 import { readFile, stat } from 'node:fs/promises';
 import { DotphaseError, reasonOf } from '../../errors.js';
 import { IQ_BYTES, parseSigmf, type SigmfRecording } from '../../radio/index.js';
+import { STANDARD_STREAM } from '../input.js';
 
 const SIGMF = /\.sigmf-(meta|data)$/;
 
@@ -27,6 +29,11 @@ export async function sigmfOf(file: string): Promise<SigmfRecording> {
 
 /** The file with the samples; any other recording is a single file. */
 export const samplesOf = (file: string): string => file.replace(SIGMF, '.sigmf-data');
+
+/** What the disk tells of that file; nothing of standard input and of what is not there. */
+export function samplesStatus(file: string): Stats | undefined {
+  return file === STANDARD_STREAM ? undefined : statSync(samplesOf(file), { throwIfNoEntry: false });
+}
 
 /** How long a SigMF recording is, by the size of its samples. */
 export async function sigmfSeconds(file: string): Promise<number> {
