@@ -51,25 +51,37 @@ export function createBasebandFilter(options: BasebandOptions): BasebandFilter {
   );
   const reach = Math.floor(filter.reach);
   /** From the middle of the response, which is symmetric, to its end. */
-  const taps = Float64Array.from({ length: reach + 1 }, (_, i) => filter.at(i));
-  let mixedRe = new Float64Array(0);
-  let mixedIm = new Float64Array(0);
+  const response = Float64Array.from({ length: reach + 1 }, (_, i) => filter.at(i));
+  /** The response turned to a centre, so that the audio itself need not be: the half of it behind its middle. */
+  const cosTaps = new Float64Array(reach + 1);
+  const sinTaps = new Float64Array(reach + 1);
+  let padded = new Float64Array(0);
   let cos = new Float64Array(0);
   let sin = new Float64Array(0);
 
-  /** Turns the audio from about a sample on, so that the centre comes to 0 Hz. */
-  function mix(audio: Float32Array, centreHz: number, from: number): void {
-    const padded = audio.length + 2 * reach;
-    if (mixedRe.length < padded)
-      [mixedRe, mixedIm, cos, sin] = Array.from({ length: 4 }, () => new Float64Array(2 * padded));
-    mixedRe.fill(0, audio.length + reach, padded);
-    mixedIm.fill(0, audio.length + reach, padded);
-    const begin = Rotor.STRIDE * Math.floor(Math.max(0, from) / Rotor.STRIDE);
-    new Rotor(sampleRate, -centreHz, 0, 0, begin).fill(cos, sin, audio.length - begin);
-    for (let n = begin; n < audio.length; n++) {
-      mixedRe[n + reach] = audio[n] * cos[n - begin];
-      mixedIm[n + reach] = audio[n] * sin[n - begin];
-    }
+  function turnTo(centreHz: number): void {
+    const step = (2 * Math.PI * centreHz) / sampleRate;
+    response.forEach((value, tap) => {
+      cosTaps[tap] = value * Math.cos(step * tap);
+      sinTaps[tap] = value * Math.sin(step * tap);
+    });
+  }
+
+  /** Lays out the audio from `reach` samples before a place on, with silence around it. */
+  function pad(audio: Float32Array, place: number): void {
+    const from = place - reach;
+    const length = audio.length + reach - from;
+    if (padded.length < length) padded = new Float64Array(2 * length);
+    const before = Math.max(0, -from);
+    padded.fill(0, 0, before);
+    padded.set(audio.subarray(Math.max(0, from)), before);
+    padded.fill(0, length - reach, length);
+  }
+
+  /** The turn of the centre back to 0 Hz at each complex sample from one on, a multiple of the rotor's stride. */
+  function turnBack(centreHz: number, first: number, count: number): void {
+    if (cos.length < count) [cos, sin] = [0, 1].map(() => new Float64Array(2 * count));
+    new Rotor(sampleRate / decimation, -centreHz, 0, 0, first).fill(cos, sin, count);
   }
 
   return {
@@ -77,23 +89,30 @@ export function createBasebandFilter(options: BasebandOptions): BasebandFilter {
     apply(audio, centreHz, known) {
       const count = Math.ceil(audio.length / decimation);
       const first = Math.min(known?.count ?? 0, count);
-      mix(audio, centreHz, first * decimation - reach);
       const re = new Float32Array(count);
       const im = new Float32Array(count);
       if (known) {
         re.set(known.baseband.re.subarray(0, first));
         im.set(known.baseband.im.subarray(0, first));
       }
-      for (let out = first; out < count; out++) {
-        const middle = out * decimation + reach;
-        let sumRe = taps[0] * mixedRe[middle];
-        let sumIm = taps[0] * mixedIm[middle];
+      turnTo(centreHz);
+      pad(audio, first * decimation);
+      const turned = Rotor.STRIDE * Math.floor(first / Rotor.STRIDE);
+      turnBack(centreHz, turned, count - turned);
+      for (let n = first; n < count; n++) {
+        const middle = (n - first) * decimation + reach;
+        let sumRe = cosTaps[0] * padded[middle];
+        let sumIm = 0;
         for (let tap = 1; tap <= reach; tap++) {
-          sumRe += taps[tap] * (mixedRe[middle - tap] + mixedRe[middle + tap]);
-          sumIm += taps[tap] * (mixedIm[middle - tap] + mixedIm[middle + tap]);
+          const before = padded[middle - tap];
+          const after = padded[middle + tap];
+          sumRe += cosTaps[tap] * (after + before);
+          sumIm += sinTaps[tap] * (before - after);
         }
-        re[out] = sumRe;
-        im[out] = sumIm;
+        const turnRe = cos[n - turned];
+        const turnIm = sin[n - turned];
+        re[n] = sumRe * turnRe - sumIm * turnIm;
+        im[n] = sumRe * turnIm + sumIm * turnRe;
       }
       return { re, im, rate: sampleRate / decimation, centreHz };
     },

@@ -15,4 +15,5 @@ export { Random, seedFor, unitInterval } from './random.js';
 export { createResampler, type Resampler } from './resample.js';
 export { Rotor } from './rotor.js';
 export { SINC_REACH, SincReader } from './sinc.js';
+export { createVectorModule } from './vectormodule.js';
 export { isFloat32Array, isUint8Array } from './typedarrays.js';

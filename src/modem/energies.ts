@@ -64,34 +64,52 @@ export interface BitTiming {
   readonly samplesPerBit: number;
 }
 
+/** The running sum between two samples less that between two others, straight lines between the samples. */
+function between(sums: Float64Array, a: number, afterA: number, b: number, afterB: number): number {
+  return (1 - afterB) * sums[b] + afterB * sums[b + 1] - (1 - afterA) * sums[a] - afterA * sums[a + 1];
+}
+
+/** Matched-filter outputs of a tone, bit by bit. */
+export interface ToneOutputs {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
 /**
- * The matched-filter output of a tone over one bit, scaled so that its squared magnitude is the bit's energy, its
- * phase counted from the start of the bit: `offsetHz` is the tone's distance from the centre, whose phase runs on.
+ * The matched-filter outputs of both tones over one bit, scaled so that their squared magnitudes are the bit's
+ * energies, their phases counted from the start of the bit.
  *
+ * @param turnPerSample - radians that the phase of the upper tone runs ahead of the centre's in a sample; the lower
+ *   tone's falls behind as much
  * @returns false where the bit is not wholly within the baseband
  */
-export function bitOutput(
-  tone: ToneIntegral,
+export function bitOutputs(
+  [upper, lower]: readonly [ToneIntegral, ToneIntegral],
   timing: BitTiming,
   bit: number,
   turnPerSample: number,
-  out: { re: Float64Array; im: Float64Array },
+  outUpper: ToneOutputs,
+  outLower: ToneOutputs,
 ): boolean {
   const from = timing.start + bit * timing.samplesPerBit + 0.5;
   const to = from + timing.samplesPerBit;
-  if (from < 0 || to >= tone.re.length - 1) return false;
+  if (from < 0 || to >= upper.re.length - 1) return false;
   const a = Math.floor(from);
   const b = Math.floor(to);
-  const fa = from - a;
-  const fb = to - b;
-  const re = (1 - fb) * tone.re[b] + fb * tone.re[b + 1] - (1 - fa) * tone.re[a] - fa * tone.re[a + 1];
-  const im = (1 - fb) * tone.im[b] + fb * tone.im[b + 1] - (1 - fa) * tone.im[a] - fa * tone.im[a + 1];
+  const afterA = from - a;
+  const afterB = to - b;
   const scale = 1 / Math.sqrt(timing.samplesPerBit);
   const angle = turnPerSample * (from - 0.5);
   const cos = Math.cos(angle) * scale;
   const sin = Math.sin(angle) * scale;
-  out.re[bit] = re * cos - im * sin;
-  out.im[bit] = re * sin + im * cos;
+  let re = between(upper.re, a, afterA, b, afterB);
+  let im = between(upper.im, a, afterA, b, afterB);
+  outUpper.re[bit] = re * cos - im * sin;
+  outUpper.im[bit] = re * sin + im * cos;
+  re = between(lower.re, a, afterA, b, afterB);
+  im = between(lower.im, a, afterA, b, afterB);
+  outLower.re[bit] = re * cos + im * sin;
+  outLower.im[bit] = im * cos - re * sin;
   return true;
 }
 
@@ -105,10 +123,8 @@ export function bitEnergy(tone: ToneIntegral, timing: BitTiming, bit: number): n
   if (from < 0 || to >= tone.re.length - 1) return -1;
   const a = Math.floor(from);
   const b = Math.floor(to);
-  const fa = from - a;
-  const fb = to - b;
-  const re = (1 - fb) * tone.re[b] + fb * tone.re[b + 1] - (1 - fa) * tone.re[a] - fa * tone.re[a + 1];
-  const im = (1 - fb) * tone.im[b] + fb * tone.im[b + 1] - (1 - fa) * tone.im[a] - fa * tone.im[a + 1];
+  const re = between(tone.re, a, from - a, b, to - b);
+  const im = between(tone.im, a, from - a, b, to - b);
   return (re * re + im * im) / timing.samplesPerBit;
 }
 
@@ -118,11 +134,24 @@ export function bitEnergy(tone: ToneIntegral, timing: BitTiming, bit: number): n
  */
 export function timingMetric(
   [upper, lower]: readonly [ToneIntegral, ToneIntegral],
-  timing: BitTiming,
+  { start, samplesPerBit }: BitTiming,
   bits: number,
 ): number {
+  const end = upper.re.length - 1;
   let sum = 0;
-  for (let bit = 0; bit < bits; bit++)
-    sum += Math.max(0, bitEnergy(upper, timing, bit), bitEnergy(lower, timing, bit));
-  return sum;
+  for (let bit = 0; bit < bits; bit++) {
+    const from = start + bit * samplesPerBit + 0.5;
+    const to = from + samplesPerBit;
+    if (from < 0 || to >= end) continue;
+    const a = Math.floor(from);
+    const b = Math.floor(to);
+    const afterA = from - a;
+    const afterB = to - b;
+    const upperRe = between(upper.re, a, afterA, b, afterB);
+    const upperIm = between(upper.im, a, afterA, b, afterB);
+    const lowerRe = between(lower.re, a, afterA, b, afterB);
+    const lowerIm = between(lower.im, a, afterA, b, afterB);
+    sum += Math.max(upperRe * upperRe + upperIm * upperIm, lowerRe * lowerRe + lowerIm * lowerIm);
+  }
+  return sum / samplesPerBit;
 }

@@ -3,11 +3,12 @@
  */
 export {
   bitEnergy,
-  bitOutput,
+  bitOutputs,
   integrateTone,
   timingMetric,
   type BitTiming,
   type ToneIntegral,
+  type ToneOutputs,
 } from './energies.js';
 export { bitLikelihoods, estimateLevels, robustLlr, upperProbability } from './likelihood.js';
 export { requireSampleRate } from './modulation.js';

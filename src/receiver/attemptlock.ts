@@ -3,7 +3,7 @@
  */
 import { LONG_DOTS } from '../frames/index.js';
 import type { Baseband } from '../dsp/index.js';
-import { bitOutput } from '../modem/internal.js';
+import { bitOutputs, type BitTiming } from '../modem/internal.js';
 import { BITS_PER_SYMBOL } from '../symbols/index.js';
 import { PAIR_BITS, PHASING_BITS, PHASING_SIGNS } from './phasingsequence.js';
 import type { BandParameters, Repetition } from './bandparameters.js';
@@ -27,6 +27,14 @@ interface Block {
   readonly first: number;
   /** +1 for B, −1 for Y. */
   readonly signs: Int8Array;
+}
+
+/** A block, and how far the phase of the tone sent has run from its beginning to each of its bits. */
+interface TurnedBlock extends Block {
+  /** How many of its bits are B. */
+  readonly ups: number;
+  readonly cos: Float64Array;
+  readonly sin: Float64Array;
 }
 
 const BLOCK_BITS = PAIR_BITS;
@@ -56,13 +64,16 @@ class Agreement {
   private readonly lower = { re: new Float64Array(BLOCK_BITS), im: new Float64Array(BLOCK_BITS) };
   private readonly cos: Float64Array[];
   private readonly sin: Float64Array[];
+  private readonly blocks: readonly TurnedBlock[];
 
   /** @param corrections - of the centre, hertz */
   constructor(
     private readonly parameters: BandParameters,
-    private readonly blocks: readonly Block[],
+    private readonly inverted: boolean,
+    blocks: readonly Block[],
     corrections: readonly number[],
   ) {
+    this.blocks = blocks.map((block) => this.turn(block));
     const turns = (of: (angle: number) => number) =>
       corrections.map((hz) =>
         Float64Array.from({ length: BLOCK_BITS }, (_, bit) =>
@@ -73,38 +84,38 @@ class Agreement {
     this.sin = turns(Math.sin);
   }
 
+  private turn({ first, signs }: Block): TurnedBlock {
+    const { shiftHz, baud } = this.parameters.modulation;
+    const perBit = ((this.inverted ? -1 : 1) * Math.PI * shiftHz) / baud;
+    const phases = new Float64Array(signs.length);
+    for (let bit = 1; bit < signs.length; bit++) phases[bit] = phases[bit - 1] + signs[bit - 1] * perBit;
+    const ups = signs.reduce((count, one) => count + (one > 0 ? 1 : 0), 0);
+    return { first, signs, ups, cos: phases.map(Math.cos), sin: phases.map(Math.sin) };
+  }
+
   /**
    * For each correction the power of the sums over blocks, each tone by itself, above what the same energy in random
    * phases gives, and how many sums there are.
    */
-  measure(tones: Tones, rate: number, lock: Lock, start: number): { excess: Float64Array; sums: number } {
-    const { shiftHz, baud } = this.parameters.modulation;
-    const sign = lock.inverted ? -1 : 1;
-    const turn = (sign * Math.PI * shiftHz) / rate;
-    const perBit = (sign * Math.PI * shiftHz) / baud;
+  measure(tones: Tones, rate: number, timing: BitTiming): { excess: Float64Array; sums: number } {
+    const turn = ((this.inverted ? -1 : 1) * Math.PI * this.parameters.modulation.shiftHz) / rate;
     const power = new Float64Array(this.cos.length);
-    const timing = { start, samplesPerBit: lock.timing.samplesPerBit };
     const { upper, lower } = this;
     let energy = 0;
     let bits = 0;
     let sums = 0;
-    for (const { first, signs } of this.blocks) {
-      const own = { ...timing, start: start + first * timing.samplesPerBit };
+    for (const { first, signs, ups, cos, sin } of this.blocks) {
+      const own = { start: timing.start + first * timing.samplesPerBit, samplesPerBit: timing.samplesPerBit };
       let isWhole = true;
-      for (let bit = 0; bit < signs.length && isWhole; bit++) {
-        isWhole = bitOutput(tones[0], own, bit, turn, upper) && bitOutput(tones[1], own, bit, -turn, lower);
-      }
+      for (let bit = 0; bit < signs.length && isWhole; bit++)
+        isWhole = bitOutputs(tones, own, bit, turn, upper, lower);
       if (!isWhole) continue;
-      const ups = signs.reduce((count, one) => count + (one > 0 ? 1 : 0), 0);
-      let phase = 0;
       for (let bit = 0; bit < signs.length; bit++) {
         energy += upper.re[bit] ** 2 + upper.im[bit] ** 2 + lower.re[bit] ** 2 + lower.im[bit] ** 2;
         const tone = signs[bit] > 0 ? upper : lower;
-        const [cos, sin] = [Math.cos(phase), Math.sin(phase)];
-        const re = tone.re[bit] * cos + tone.im[bit] * sin;
-        tone.im[bit] = tone.im[bit] * cos - tone.re[bit] * sin;
+        const re = tone.re[bit] * cos[bit] + tone.im[bit] * sin[bit];
+        tone.im[bit] = tone.im[bit] * cos[bit] - tone.re[bit] * sin[bit];
         tone.re[bit] = re;
-        phase += signs[bit] * perBit;
       }
       bits += signs.length;
       sums += 2;
@@ -197,7 +208,7 @@ function search(
 ): Best {
   const scale = parameters.modulation.baud / 100;
   const hertz = reach.corrections.map((hz) => hz * scale);
-  const agreement = new Agreement(parameters, blocks, hertz);
+  const agreement = new Agreement(parameters, from.inverted, blocks, hertz);
   const middle = PHASING_BITS / 2;
   const { samplesPerBit: nominal } = from.timing;
   const pivot = from.timing.start + middle * nominal;
@@ -213,7 +224,7 @@ function search(
         const start = pivot + timing * nominal - middle * samplesPerBit;
         const lock = { ...from, centreHz, timing: { start, samplesPerBit } };
         const each = sendings.map((bits) =>
-          agreement.measure(tones, baseband.rate, lock, start + bits * samplesPerBit),
+          agreement.measure(tones, baseband.rate, { start: start + bits * samplesPerBit, samplesPerBit }),
         );
         hertz.forEach((correction, i) => {
           const score = each.reduce((sum, { excess }) => sum + excess[i], 0);

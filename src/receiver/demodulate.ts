@@ -14,11 +14,12 @@ import { type Baseband } from '../dsp/index.js';
 import { type Levels } from '../modem/index.js';
 import {
   bitLikelihoods,
-  bitOutput,
+  bitOutputs,
   estimateLevels,
   robustLlr,
   trackPhase,
   upperProbability,
+  type ToneOutputs,
 } from '../modem/internal.js';
 import { BITS_PER_SYMBOL, SYMBOL_COUNT, SYMBOL_WORDS } from '../symbols/index.js';
 import { END_OF_SEQUENCE_CODES } from '../symbols/internal.js';
@@ -125,17 +126,11 @@ function characterLogLikelihoods(
   return { values, first, received, count: characters };
 }
 
-/** Outputs of one tone, bit by bit. */
-interface Outputs {
-  readonly re: Float64Array;
-  readonly im: Float64Array;
-}
-
 /**
  * What is left of the other tone's outputs when what the tone sent leaks into them is taken away: noise. Over one bit
  * two tones correlate by ρ = (exp(j2πh) − 1) / (j2πh), h the shift over the bit rate.
  */
-function noiseEnergy(sent: Outputs, other: Outputs, h: number): Float64Array {
+function noiseEnergy(sent: ToneOutputs, other: ToneOutputs, h: number): Float64Array {
   const angle = 2 * Math.PI * h;
   const rhoRe = Math.sin(angle) / angle;
   const rhoIm = (1 - Math.cos(angle)) / angle;
@@ -170,13 +165,7 @@ function removeSilence(present: Uint8Array, power: Float64Array): void {
 }
 
 /** The outputs of both tones, bit by bit, and their energies. */
-function measureBits(
-  [b, y]: Tones,
-  baseband: Baseband,
-  parameters: BandParameters,
-  lock: Lock,
-  bits: number,
-) {
+function measureBits(tones: Tones, baseband: Baseband, parameters: BandParameters, lock: Lock, bits: number) {
   const array = () => new Float64Array(bits);
   const upper = { re: array(), im: array() };
   const lower = { re: array(), im: array() };
@@ -184,15 +173,13 @@ function measureBits(
   const sign = lock.inverted ? -1 : 1;
   const turn = (sign * Math.PI * parameters.modulation.shiftHz) / baseband.rate;
   for (let bit = 0; bit < bits; bit++) {
-    const isWhole =
-      bitOutput(b, lock.timing, bit, turn, upper) && bitOutput(y, lock.timing, bit, -turn, lower);
-    present[bit] = isWhole ? 1 : 0;
+    present[bit] = bitOutputs(tones, lock.timing, bit, turn, upper, lower) ? 1 : 0;
   }
   removeSilence(
     present,
     upper.re.map((re, bit) => re ** 2 + upper.im[bit] ** 2 + lower.re[bit] ** 2 + lower.im[bit] ** 2),
   );
-  const energy = ({ re, im }: Outputs) =>
+  const energy = ({ re, im }: ToneOutputs) =>
     re.map((value, bit) => (present[bit] ? value * value + im[bit] * im[bit] : -1));
   const h = (sign * parameters.modulation.shiftHz) / parameters.modulation.baud;
   const energies = {

@@ -5,7 +5,7 @@ import { PHASING_DX_COUNT } from '../frames/index.js';
 import { type Baseband } from '../dsp/index.js';
 import {
   bitEnergy,
-  bitOutput,
+  bitOutputs,
   integrateTone,
   timingMetric,
   type BitTiming,
@@ -146,50 +146,53 @@ export function lockPhasing(
 const UNBROKEN_BITS = 2 * PHASING_DX_COUNT * BITS_PER_SYMBOL;
 /** The phase is taken to hold for so many of them. */
 const STEADY_BITS = 30;
-/** Corrections of the centre tried, in hertz at 100 Bd. */
-const CENTRE_REACH = 8;
-const CENTRE_STEP = 0.25;
+/** Corrections of the centre tried, in hertz at 100 Bd: ±8 in steps of 0.25. */
+const CENTRE_CORRECTIONS = Array.from({ length: 65 }, (_, i) => 0.25 * (i - 32));
+/** How far each correction turns the phase within {@link STEADY_BITS}: the same at every bit rate. */
+const CENTRE_TURNS = CENTRE_CORRECTIONS.map((hz) => {
+  const each = (of: (angle: number) => number) =>
+    Float64Array.from({ length: STEADY_BITS }, (_, bit) => of((2 * Math.PI * hz * bit) / 100));
+  return { cos: each(Math.cos), sin: each(Math.sin) };
+});
 
 /** The centre from the phase that runs on through the known bits, for each tone by itself. */
 export function lockCentre(baseband: Baseband, parameters: BandParameters, lock: Lock): Lock {
   const { baud, shiftHz } = parameters.modulation;
-  const [b, y] = integrateTones(baseband, parameters, lock);
+  const tones = integrateTones(baseband, parameters, lock);
   const sign = lock.inverted ? -1 : 1;
   const turn = (sign * Math.PI * shiftHz) / baseband.rate;
-  const upper = { re: new Float64Array(UNBROKEN_BITS), im: new Float64Array(UNBROKEN_BITS) };
-  const lower = { re: new Float64Array(UNBROKEN_BITS), im: new Float64Array(UNBROKEN_BITS) };
-  const phase = new Float64Array(UNBROKEN_BITS);
-  let run = 0;
+  const outputs = () => ({ re: new Float64Array(UNBROKEN_BITS), im: new Float64Array(UNBROKEN_BITS) });
+  const [upper, lower, sent] = [outputs(), outputs(), outputs()];
+  let phase = 0;
   for (let bit = 0; bit < UNBROKEN_BITS; bit++) {
-    bitOutput(b, lock.timing, bit, turn, upper);
-    bitOutput(y, lock.timing, bit, -turn, lower);
-    phase[bit] = run;
-    run += (PHASING_SIGNS[bit] * sign * Math.PI * shiftHz) / baud;
+    bitOutputs(tones, lock.timing, bit, turn, upper, lower);
+    const tone = PHASING_SIGNS[bit] > 0 ? upper : lower;
+    const [cos, sin] = [Math.cos(phase), Math.sin(phase)];
+    sent.re[bit] = tone.re[bit] * cos + tone.im[bit] * sin;
+    sent.im[bit] = tone.im[bit] * cos - tone.re[bit] * sin;
+    phase += (PHASING_SIGNS[bit] * sign * Math.PI * shiftHz) / baud;
   }
-  const agreement = (offset: number): number => {
+  const agreements = CENTRE_TURNS.map(({ cos, sin }) => {
     let total = 0;
     for (let block = 0; block < UNBROKEN_BITS; block += STEADY_BITS) {
-      const sums = [0, 0, 0, 0];
-      for (let bit = block; bit < block + STEADY_BITS; bit++) {
-        const at = PHASING_SIGNS[bit] > 0 ? 0 : 2;
-        const tone = at === 0 ? upper : lower;
-        const angle = -phase[bit] - (2 * Math.PI * offset * bit) / baud;
-        const cos = Math.cos(angle);
-        const sin = Math.sin(angle);
-        sums[at] += tone.re[bit] * cos - tone.im[bit] * sin;
-        sums[at + 1] += tone.re[bit] * sin + tone.im[bit] * cos;
+      let [upperRe, upperIm, lowerRe, lowerIm] = [0, 0, 0, 0];
+      for (let i = 0; i < STEADY_BITS; i++) {
+        const bit = block + i;
+        const re = sent.re[bit] * cos[i] + sent.im[bit] * sin[i];
+        const im = sent.im[bit] * cos[i] - sent.re[bit] * sin[i];
+        if (PHASING_SIGNS[bit] > 0) {
+          upperRe += re;
+          upperIm += im;
+        } else {
+          lowerRe += re;
+          lowerIm += im;
+        }
       }
-      total += sums[0] ** 2 + sums[1] ** 2 + sums[2] ** 2 + sums[3] ** 2;
+      total += upperRe ** 2 + upperIm ** 2 + lowerRe ** 2 + lowerIm ** 2;
     }
     return total;
-  };
-  const scale = baud / 100;
-  let best = 0;
-  let bestScore = -Infinity;
-  for (let offset = -CENTRE_REACH; offset <= CENTRE_REACH; offset += CENTRE_STEP) {
-    const score = agreement(offset * scale);
-    if (score > bestScore) [best, bestScore] = [offset * scale, score];
-  }
+  });
+  const best = CENTRE_CORRECTIONS[agreements.indexOf(Math.max(...agreements))] * (baud / 100);
   return { ...lock, centreHz: lock.centreHz + best };
 }
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createBasebandFilter, type Baseband } from '../../src/dsp/index.js';
 import { modulateBits } from '../../src/modem/index.js';
-import { bitEnergy, bitOutput, integrateTone } from '../../src/modem/internal.js';
+import { bitEnergy, bitOutputs, integrateTone } from '../../src/modem/internal.js';
 import { measureBitErrors } from '../scenes/biterrors.js';
 import { createChoices } from '../scenes/random.js';
 
@@ -57,17 +57,23 @@ describe('matched filters', () => {
   });
 
   it('give the phase at the start of each bit', () => {
-    const phase = 0.7;
-    const tone = integrateTone(carrier(1785, 200, phase), 1785);
-    const out = { re: new Float64Array(10), im: new Float64Array(10) };
+    const tones = [
+      integrateTone(carrier(1785, 200, 0.7), 1785),
+      integrateTone(carrier(1615, 200, -0.4), 1615),
+    ] as const;
+    const outputs = () => ({ re: new Float64Array(10), im: new Float64Array(10) });
+    const [upper, lower] = [outputs(), outputs()];
     const turn = (2 * Math.PI * 85) / RATE;
     for (const start of [6, 6.4]) {
       for (const bit of [0, 3, 9]) {
-        expect(bitOutput(tone, { start, samplesPerBit: SAMPLES_PER_BIT }, bit, turn, out)).toBe(true);
-        const at = phase + turn * (start + bit * SAMPLES_PER_BIT);
+        const timing = { start, samplesPerBit: SAMPLES_PER_BIT };
+        expect(bitOutputs(tones, timing, bit, turn, upper, lower)).toBe(true);
+        const run = turn * (start + bit * SAMPLES_PER_BIT);
         const amplitude = Math.sqrt(SAMPLES_PER_BIT);
-        expect(out.re[bit]).toBeCloseTo(amplitude * Math.cos(at), 1);
-        expect(out.im[bit]).toBeCloseTo(amplitude * Math.sin(at), 1);
+        expect(upper.re[bit]).toBeCloseTo(amplitude * Math.cos(0.7 + run), 1);
+        expect(upper.im[bit]).toBeCloseTo(amplitude * Math.sin(0.7 + run), 1);
+        expect(lower.re[bit]).toBeCloseTo(amplitude * Math.cos(-0.4 - run), 1);
+        expect(lower.im[bit]).toBeCloseTo(amplitude * Math.sin(-0.4 - run), 1);
       }
     }
   });
@@ -93,10 +99,10 @@ describe('matched filters', () => {
     const timing = { start: -3, samplesPerBit: SAMPLES_PER_BIT };
     const out = { re: new Float64Array(12), im: new Float64Array(12) };
     expect(bitEnergy(tone, timing, 0)).toBe(-1);
-    expect(bitOutput(tone, timing, 0, 0, out)).toBe(false);
+    expect(bitOutputs([tone, tone], timing, 0, 0, out, out)).toBe(false);
     expect(bitEnergy(tone, timing, 1)).toBeGreaterThan(0);
     expect(bitEnergy(tone, timing, 10)).toBe(-1);
-    expect(bitOutput(tone, timing, 10, 0, out)).toBe(false);
+    expect(bitOutputs([tone, tone], timing, 10, 0, out, out)).toBe(false);
   });
 });
 

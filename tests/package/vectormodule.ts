@@ -1,6 +1,6 @@
 /**
- * Compiles the vectorised arithmetic of the receiver's search: `npm run wasm` writes the module that is committed, a
- * test compares it with what its source gives.
+ * Compiles the arithmetic with vector instructions: `npm run wasm` writes the modules that are committed, a test
+ * compares them with what their sources give.
  */
 import { execFileSync } from 'node:child_process';
 import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
@@ -10,10 +10,20 @@ import { pathToFileURL } from 'node:url';
 import * as constants from '../../src/receiver/search/rowconstants.js';
 import { ROOT } from './run.js';
 
-const FOLDER = join(ROOT, 'src/receiver/search');
-export const MODULE_FILE = join(FOLDER, 'vectormodule.ts');
+/** A source of vector arithmetic, and the module it is compiled to. */
+interface VectorSource {
+  readonly folder: string;
+  readonly name: string;
+  /** Of the text of the module. */
+  readonly constant: string;
+}
 
-const SOURCE = 'vectorrows.assembly.ts';
+/** Every source there is. */
+export const VECTOR_SOURCES: readonly VectorSource[] = [
+  { folder: 'src/dsp', name: 'filtersums', constant: 'FILTER_SUMS_MODULE' },
+  { folder: 'src/receiver/search', name: 'vectorrows', constant: 'ROWS_MODULE' },
+];
+
 const COMPILER = join(ROOT, 'node_modules/assemblyscript/bin/asc.js');
 const OPTIONS = ['--runtime', 'stub', '--importMemory', '--initialMemory', '1', '--enable', 'simd'];
 
@@ -26,23 +36,29 @@ function constantsText(): string {
   return lines.join('');
 }
 
-/** The text of the file that holds the compiled module. */
-export function compileVectorModule(): string {
-  const folder = mkdtempSync(join(tmpdir(), 'dotphase-'));
+/** The file that holds a compiled module. */
+export function moduleFile({ folder, name }: VectorSource): string {
+  return join(ROOT, folder, `${name}module.ts`);
+}
+
+/** The text of that file. */
+export function compileVectorSource({ folder, name, constant }: VectorSource): string {
+  const source = `${name}.assembly.ts`;
+  const work = mkdtempSync(join(tmpdir(), 'dotphase-'));
   try {
-    copyFileSync(join(FOLDER, SOURCE), join(folder, SOURCE));
-    writeFileSync(join(folder, 'rowconstants.ts'), constantsText());
-    const options = [SOURCE, '--outFile', 'rows.wasm', ...OPTIONS, '-O3s', '--noAssert'];
-    execFileSync(process.execPath, [COMPILER, ...options], { cwd: folder });
+    copyFileSync(join(ROOT, folder, source), join(work, source));
+    writeFileSync(join(work, 'rowconstants.ts'), constantsText());
+    const options = [source, '--outFile', 'out.wasm', ...OPTIONS, '-O3s', '--noAssert'];
+    execFileSync(process.execPath, [COMPILER, ...options], { cwd: work });
     return [
-      '/** `vectorrows.assembly.ts`, compiled by `npm run wasm`: WebAssembly in base 16, which packs better than base 64. */',
-      `export const VECTOR_MODULE =\n  '${readFileSync(join(folder, 'rows.wasm')).toString('hex')}';\n`,
+      `/** \`${source}\`, compiled by \`npm run wasm\`: WebAssembly in base 16, which packs better than base 64. */`,
+      `export const ${constant} =\n  '${readFileSync(join(work, 'out.wasm')).toString('hex')}';\n`,
     ].join('\n');
   } finally {
-    rmSync(folder, { recursive: true });
+    rmSync(work, { recursive: true });
   }
 }
 
 if (process.argv[1] && import.meta.url === pathToFileURL(process.argv[1]).href) {
-  writeFileSync(MODULE_FILE, compileVectorModule());
+  for (const source of VECTOR_SOURCES) writeFileSync(moduleFile(source), compileVectorSource(source));
 }
