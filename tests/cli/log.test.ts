@@ -28,27 +28,31 @@ const vhf = ['--vhf', '--rate-hz', '8000', '--silence', '0.3'];
 const testCall = ['encode', 'test-call', '--from', SHIP, '--to', COAST, ...vhf];
 
 /** What comes of decoding into a log that another program holds: it waits for ten seconds, beside the other tests. */
-let whileHeld: Promise<Run>;
+let whileHeld: Promise<Run & { seconds: number }>;
 
-function decodeWhileHeld(path: string): Promise<Run> {
+async function decodeWhileHeld(path: string): Promise<Run & { seconds: number }> {
   const holder = new DatabaseSync(path);
   holder.exec('BEGIN IMMEDIATE');
-  return dotphase(['decode', '--vhf', '--log', path, inFolder('test.wav')]).finally(() => {
+  const begun = performance.now();
+  try {
+    const run = await dotphase(['decode', '--vhf', '--log', path, inFolder('both.wav')]);
+    return { ...run, seconds: (performance.now() - begun) / 1000 };
+  } finally {
     holder.exec('ROLLBACK');
     holder.close();
-  });
+  }
 }
 
 beforeAll(async () => {
   build();
   folder = mkdtempSync(join(tmpdir(), 'dotphase-logs-'));
   await here([...testCall, '--out', inFolder('test.wav'), '--log', inFolder('held.db')]);
-  whileHeld = decodeWhileHeld(inFolder('held.db'));
   await here(['encode', 'distress-alert', '--from', SHIP, ...vhf, '--out', inFolder('alert.wav')]);
   // One recording of both calls.
   const sounds = ['alert.wav', 'test.wav'].map((name) => readWav(readFileSync(inFolder(name))).channels[0]);
   const samples = Float32Array.from(sounds.flatMap((sound) => [...sound]));
   writeFileSync(inFolder('both.wav'), writeWav({ sampleRate: 8000, channels: [samples] }));
+  whileHeld = decodeWhileHeld(inFolder('held.db'));
 });
 
 afterAll(() => {
@@ -107,10 +111,13 @@ describe('a log that cannot be written', () => {
     expect(runs[2].stdout).toContain('Distress alert');
   }, 60_000);
 
-  it('is told from one that another program holds', async () => {
-    const { code, stdout, stderr } = await whileHeld;
+  it('is told from one that another program holds, and that one is waited for once', async () => {
+    const { code, stdout, stderr, seconds } = await whileHeld;
     expect(code).toBe(2);
+    expect(stdout).toContain('Distress alert');
     expect(stdout).toContain('Test call');
+    // The two calls and the note that the recording was read would wait for ten seconds each.
+    expect(seconds).toBeLessThan(20);
     expect(stderr).toContain('another program is writing into it');
     expect(stderr).not.toContain('damaged');
   }, 30_000);

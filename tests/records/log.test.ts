@@ -35,7 +35,7 @@ import {
   type NewLogEntry,
 } from '../../src/records/index.js';
 import { openCopy, openDatabase } from '../../src/records/sqlite/database.js';
-import { openSqliteLog } from '../../src/records/sqlite/index.js';
+import { openHeardStore, openSqliteLog } from '../../src/records/sqlite/index.js';
 import { refusal } from '../../src/records/sqlite/refusal.js';
 import { sized } from '../size.js';
 
@@ -508,10 +508,12 @@ describe('the durable log', () => {
   });
 
   it('says why it cannot be used: another program holds it, an entry is damaged, the disk is full', async () => {
-    const log = await openSqliteLog(file(), { clock });
+    const store = await openHeardStore(file(), { clock });
+    const log = store.calls;
     log.add(entry());
     const other = new DatabaseSync(file());
     other.exec('BEGIN IMMEDIATE');
+    store.waitForOthers(false);
     expect(() => log.add(entry())).toThrow(/expected a log that is free: another program is writing into it/);
     other.exec('ROLLBACK');
     log.add(entry());

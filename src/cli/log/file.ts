@@ -1,6 +1,6 @@
 /**
  * The log file that commands write into. What they print does not depend on it: a log that fails is said once, in one
- * line, and everything else goes on.
+ * line, and everything else goes on, without waiting for that log again until it can be written.
  */
 import { DotphaseError } from '../../errors.js';
 import type { CallLog } from '../../records/index.js';
@@ -17,6 +17,7 @@ export const LOG_FLAG = [
 export class LogFile {
   #failed = false;
   #isTogether = false;
+  #doesWait = true;
   #store: HeardStore | undefined;
 
   private constructor() {
@@ -54,11 +55,14 @@ export class LogFile {
   use<Result>(act: (store: HeardStore) => Result): Result | undefined {
     if (!this.#store) return undefined;
     try {
-      return act(this.#store);
+      const result = act(this.#store);
+      this.#wait(true);
+      return result;
     } catch (error) {
       // Of what is done as one nothing is left standing.
       if (this.#isTogether) throw error;
       this.#fail(error);
+      this.#wait(false);
       return undefined;
     }
   }
@@ -81,6 +85,12 @@ export class LogFile {
       store.close();
     });
     this.#store = undefined;
+  }
+
+  #wait(doesWait: boolean): void {
+    if (doesWait === this.#doesWait) return;
+    this.#store?.waitForOthers(doesWait);
+    this.#doesWait = doesWait;
   }
 
   #fail(error: unknown): void {

@@ -41,6 +41,11 @@ async function loadSqlite(): Promise<Sqlite> {
   }
 }
 
+/** Whether changes of a database wait for others that write, or are refused at once. */
+export function waitForOthers(database: DatabaseSyncInstance, doesWait: boolean): void {
+  database.exec(`PRAGMA busy_timeout = ${doesWait ? BUSY_TIMEOUT : 0}`);
+}
+
 /** Databases with a transaction that was begun. */
 const begun = new WeakSet<DatabaseSyncInstance>();
 

@@ -8,7 +8,7 @@ import { input, recording } from '../log/entry.js';
 import type { CallLog, LogFilter } from '../log/log.js';
 import { successOf, type Success } from '../log/success.js';
 import { callsIn, filterInSql, type OpenFile } from './calls.js';
-import { transaction, withSafety } from './driver.js';
+import { transaction, waitForOthers, withSafety } from './driver.js';
 import { refusal } from './refusal.js';
 import { statementsOf } from './statements.js';
 
@@ -129,12 +129,17 @@ export interface HeardStore {
   readonly calls: CallLog;
   /**
    * Does several changes as one: all of them or none, safe against a crash when it returns, and waiting for the disk
-   * once. Others that write wait for its end, up to 5 s.
+   * once. Others that write wait for its end, up to 10 s.
    *
    * @param act - what it throws is thrown on, and nothing was changed
    * @throws DotphaseError where the log is for reading only, busy, or cannot be written
    */
   together<Result>(act: () => Result): Result;
+  /**
+   * Whether changes wait for others that hold the file, up to 10 s, as they do at first, or are refused at once where
+   * it is not free: for what must go on, such as listening.
+   */
+  waitForOthers(doesWait: boolean): void;
   /** Notes that a recording was read to its end. */
   noteRecording(read: ReadRecording): void;
   /** Whether a recording was read so before and has not changed since. */
@@ -322,6 +327,9 @@ export function storeIn(file: OpenFile): HeardStore {
       } catch (error) {
         throw error instanceof Error && 'errcode' in error ? refusal(path, 'log', error) : error;
       }
+    },
+    waitForOthers: (doesWait) => {
+      waitForOthers(database, doesWait);
     },
     noteRecording(read) {
       const given = checked(READ, read, 'recording');
