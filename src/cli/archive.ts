@@ -208,7 +208,8 @@ async function add(names: readonly string[], flags: AddFlags): Promise<void> {
   );
   requireOneRecording(found, flags.recorded);
   const root = resolve(flags.root);
-  const seen = { added: 0, known: 0, failed: 0 };
+  for (const { message } of found.errors) complain(message);
+  const seen = { added: 0, known: 0, failed: found.errors.length };
   let batch: Piece[] = [];
   /** Opened for the first recording, so that none is made for nothing. */
   let queue: RecordingQueue | undefined;

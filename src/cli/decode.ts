@@ -173,7 +173,9 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
   const err = screenOf(process.stderr);
   const progress = new Progress(found.known);
   const readings = new Map<number, Reading>();
-  const seen = { calls: 0, distress: false, failed: false, skipped: 0, read: 0, whole: 0 };
+  const failed = found.errors.length > 0;
+  for (const { message } of found.errors) complain(message);
+  const seen = { calls: 0, distress: false, failed, skipped: 0, read: 0, whole: 0 };
   const nameOf = (file: string) => (file === STANDARD_STREAM ? 'standard input' : file);
 
   async function* files(): AsyncGenerator<DecodeJob> {

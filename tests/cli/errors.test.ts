@@ -9,6 +9,7 @@ import { writeWhole } from '../../src/cli/profile/book.js';
 import { here } from './here.js';
 
 const SHIP = '299123456';
+const COAST = '002991000';
 
 let folder: string;
 const inFolder = (name: string) => join(folder, name);
@@ -86,6 +87,15 @@ describe('what is no recording', () => {
       expect(run.code).toBe(2);
       expect(run.stderr).toContain('expected an audio file: name one of those in it');
     }
+  });
+
+  it('may be a folder with no recording beside others, which is said and ends with 2', async () => {
+    const file = inFolder('good.wav');
+    await here(['encode', 'test-call', '--from', SHIP, '--to', COAST, '--vhf', '--out', file]);
+    const { code, stdout, stderr } = await here(['decode', '--vhf', inFolder('folder.wav'), file]);
+    expect(code).toBe(2);
+    expect(stdout).toContain('Test call');
+    expect(stderr).toMatch(/got the folder .*folder\.wav, expected a folder with recordings/);
   });
 
   it('is named where a call in JSON is expected, too', async () => {

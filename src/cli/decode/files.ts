@@ -31,6 +31,8 @@ export interface FoundFiles {
   readonly later: AsyncIterable<string> | undefined;
   /** How many files in folders belong to no recording. */
   readonly others: number;
+  /** One for each folder named in which there is no recording. */
+  readonly errors: readonly DotphaseError[];
 }
 
 /** A file that grows no more for so long is whole, milliseconds. */
@@ -157,7 +159,7 @@ async function* inTurn(sources: readonly AsyncIterable<string>[]): AsyncGenerato
  * Finds the recordings.
  *
  * @param signal - ends the waiting for new files
- * @throws DotphaseError where nothing is named, or a folder holds no recording
+ * @throws DotphaseError where there is no recording in what is named
  */
 export async function findFiles(
   { names, list, newFiles }: GivenFiles,
@@ -165,6 +167,7 @@ export async function findFiles(
 ): Promise<FoundFiles> {
   const known: string[] = [];
   const folders: string[] = [];
+  const errors: DotphaseError[] = [];
   let others = 0;
   for (const name of names) {
     const status = name === STANDARD_STREAM ? undefined : await stat(name).catch(() => undefined);
@@ -173,14 +176,22 @@ export async function findFiles(
       continue;
     }
     folders.push(name);
-    known.push(
-      ...(await walk(name, async (path) => {
-        const isOne = await isRecordingFile(path);
-        if (!isOne) others++;
-        // What still grows is left to the waiting for new files.
-        return isOne && !(newFiles && (await isGrowing(path)));
-      })),
-    );
+    const inFolder = await walk(name, async (path) => {
+      const isOne = await isRecordingFile(path);
+      if (!isOne) others++;
+      // What still grows is left to the waiting for new files.
+      return isOne && !(newFiles && (await isGrowing(path)));
+    });
+    if (inFolder.length === 0 && !newFiles) {
+      errors.push(
+        new DotphaseError(
+          'recording',
+          new Described(`the folder ${name}`),
+          'a folder with recordings: audio files, or SigMF with its samples',
+        ),
+      );
+    }
+    known.push(...inFolder);
   }
   if (newFiles && folders.length === 0) {
     throw new DotphaseError('--new-files', new Described('no folder'), 'a folder in which files appear');
@@ -188,19 +199,13 @@ export async function findFiles(
   if (list === STANDARD_STREAM && names.includes(STANDARD_STREAM)) {
     throw new DotphaseError('--list', list, 'standard input for a list or for audio, not both');
   }
-  if (known.length === 0 && folders.length > 0 && list === undefined && !newFiles) {
-    throw new DotphaseError(
-      'recording',
-      new Described(`the folder ${folders[0]}`),
-      'a folder with recordings: audio files, or SigMF with its samples',
-    );
-  }
+  if (known.length === 0 && list === undefined && errors.length > 0) throw errors[0];
   const seen = new Set(known.map(keyOf));
   const later = [
     ...(list === undefined ? [] : [onceEach(linesOf(list), seen)]),
     ...(newFiles ? [newFilesIn(folders, seen, signal)] : []),
   ];
-  return { known, later: later.length > 0 ? inTurn(later) : undefined, others };
+  return { known, later: later.length > 0 ? inTurn(later) : undefined, others, errors };
 }
 
 /** Files of fewer bytes together are read before threads would have started. */
