@@ -166,7 +166,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
     stopped,
   );
   requireOneRecording(found, flags.recorded);
-  const log = await LogFile.open(logPath);
+  const log = await LogFile.open(logPath, names.includes(STANDARD_STREAM));
   const logging = new Logging(log, settings);
   const output = new Output(flags, profile, settings);
   const out = screenOf(process.stdout);
@@ -231,8 +231,8 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
         const { call: heard } = message;
         seen.calls++;
         seen.distress ||= isDistress(heard.symbols, heard.certainty);
-        // Whatever was printed is in the log, however the program ends.
-        logging.add(reading, heard);
+        // Whatever was printed is in the log, if that can be written, however the program ends.
+        log.owe(logging.entry(reading, heard));
         output.call(name, heard, reading.origin);
         break;
       }
@@ -258,7 +258,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
       case 'end':
         if (!reading.failed) {
           seen.whole++;
-          logging.end(reading, message.seconds);
+          log.owe(logging.end(reading, message.seconds));
         }
         progress.end(index, message.seconds);
         output.end();
@@ -281,6 +281,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
     progress.clear();
     output.finish();
     caution();
+    log.close();
     const where = open.length > 0 ? ` before the end of ${open.map(nameOf).join(', ')}` : '';
     complain(`stopped${where}; ${seen.whole} read to the end`);
     process.exit(statusOf('SIGINT'));

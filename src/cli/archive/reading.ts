@@ -127,8 +127,8 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
       log.use((store) => {
         for (const call of heard) {
           const latest = store.latestId();
-          const entry = logging.add(reading, call);
-          if (entry && isOneMore(entry, latest, store.calls)) added++;
+          const entry = logging.entry(reading, call)(store);
+          if (isOneMore(entry, latest, store.calls)) added++;
         }
       });
     };
@@ -173,7 +173,7 @@ export function pieceReader(root: string, pool: Pool, log: LogFile, tally: Tally
     // What was heard before a failure is kept too.
     write(() => {
       logHeard();
-      if (isLast) logging.end(reading, reached);
+      if (isLast) log.use(logging.end(reading, reached));
     });
     if (!log.failed) tally.calls += added;
     if (failure !== undefined) throw new Error(failure);

@@ -3,6 +3,7 @@
  */
 import { resolve } from 'node:path';
 import type { AttemptLogger, LogEntry } from '../../records/index.js';
+import type { HeardStore } from '../../records/sqlite/index.js';
 import type { DecodeSettings } from '../decoding.js';
 import { warn } from '../exit.js';
 import type { HeardCall } from '../heardcall.js';
@@ -49,8 +50,8 @@ export class Logging {
       warn(`${reading.file}: calls of this recording are in the log already; they are not logged again`);
   }
 
-  /** Logs a call; gives the entry that holds it, where it could be logged. */
-  add(reading: Reading, heard: HeardCall): LogEntry | undefined {
+  /** What logs a call, now or later. */
+  entry(reading: Reading, heard: HeardCall): (store: HeardStore) => LogEntry {
     const { file, origin, fingerprint: recording } = reading;
     const began = momentIn(origin, heard.start);
     const isLive = file === STANDARD_STREAM;
@@ -62,15 +63,15 @@ export class Logging {
       ...(!isLive && { file: resolve(file) }),
       ...(recording !== undefined && { recording, offset: heard.start }),
     } as const;
-    return this.log.write((calls) => reading.add(calls, heard, context));
+    return ({ calls }) => reading.add(calls, heard, context);
   }
 
-  /** Notes that a recording was read to its end. */
-  end({ file, origin, fingerprint }: Reading, seconds: number): void {
+  /** What notes that a recording was read to its end. */
+  end({ file, origin, fingerprint }: Reading, seconds: number): (store: HeardStore) => void {
     const known = this.#file(file);
-    if (!known) return;
     const { recorded, frequencyHz } = origin;
-    this.log.use((store) => {
+    return (store) => {
+      if (!known) return;
       store.noteRecording({
         ...known,
         seconds,
@@ -78,7 +79,7 @@ export class Logging {
         ...(recorded !== undefined && recorded >= 0 && { began: Math.round(recorded) }),
         ...(frequencyHz !== undefined && { frequencyHz: Math.round(frequencyHz) }),
       });
-    });
+    };
   }
 
   #file(file: string) {

@@ -16,20 +16,28 @@ export const LOG_FLAG = [
 /** A log that is written as long as it can be. */
 export class LogFile {
   #failed = false;
+  /** What is to be logged once the log can be written, in order. */
+  readonly #owed: ((store: HeardStore) => void)[] = [];
   #isTogether = false;
   #doesWait = true;
   #store: HeardStore | undefined;
 
-  private constructor() {
-    // Made by open().
-  }
+  private constructor(
+    /** Whether a log that others hold may be waited for before it is let go of. */
+    private readonly mayWait: boolean,
+  ) {}
 
-  /** Opens a log for writing; one that writes nothing where no file is named. */
-  static async open(path: string | undefined): Promise<LogFile> {
-    const file = new LogFile();
+  /**
+   * Opens a log for writing; one that writes nothing where no file is named.
+   *
+   * @param isLive - true where what is heard meanwhile does not wait: nor is a log waited for that others hold
+   */
+  static async open(path: string | undefined, isLive = false): Promise<LogFile> {
+    const file = new LogFile(!isLive);
     if (path === undefined) return file;
     try {
       file.#store = await openHeardStore(path, { clock: Date.now });
+      if (isLive) file.#wait(false);
     } catch (error) {
       file.#fail(error);
     }
@@ -56,7 +64,7 @@ export class LogFile {
     if (!this.#store) return undefined;
     try {
       const result = act(this.#store);
-      this.#wait(true);
+      this.#wait(this.mayWait);
       return result;
     } catch (error) {
       // Of what is done as one nothing is left standing.
@@ -65,6 +73,18 @@ export class LogFile {
       this.#wait(false);
       return undefined;
     }
+  }
+
+  /**
+   * Does something with the log now, or where it can't be written as soon as it can: before anything that is owed after
+   * it, at the latest when the log is let go of.
+   */
+  owe(act: (store: HeardStore) => void): void {
+    if (!this.#store) return;
+    this.#owed.push(act);
+    const error = this.#settle();
+    // Said once for all that is owed.
+    if (error && this.#owed.length === 1) complain(`${error.message}; calls are kept to be logged later`);
   }
 
   /** Does several things with the log as one, all of them or none, and waits for the disk once. */
@@ -79,12 +99,34 @@ export class LogFile {
     });
   }
 
-  /** Lets go of the log. */
+  /** Lets go of the log, when what is owed is written, or said to be lost. */
   close(): void {
+    if (this.#owed.length > 0) this.#wait(true);
+    const error = this.#settle();
+    if (error) this.#fail(error);
     this.use((store) => {
       store.close();
     });
     this.#store = undefined;
+  }
+
+  /**
+   * Does what is owed, in order: a recording is not noted as read before its calls. Gives why the rest can't be done, if
+   * so.
+   */
+  #settle(): DotphaseError | undefined {
+    while (this.#store && this.#owed.length > 0) {
+      try {
+        this.#owed[0](this.#store);
+      } catch (error) {
+        if (!(error instanceof DotphaseError)) throw error;
+        this.#wait(false);
+        return error;
+      }
+      this.#owed.shift();
+      this.#wait(this.mayWait);
+    }
+    return undefined;
   }
 
   #wait(doesWait: boolean): void {
