@@ -42,14 +42,17 @@ function plainSums(numbers: Float64Array, sums: Float32Array): AddUp {
 
 const instantiate = createVectorModule(FILTER_SUMS_MODULE);
 
+const NUMBER_BYTES = Float64Array.BYTES_PER_ELEMENT;
+const SUM_BYTES = Float32Array.BYTES_PER_ELEMENT;
+
 /**
  * @param numberCount - room for numbers
  * @param sumCount - room for sums
  * @param isPlain - whether to do without vector instructions where they can be had
  */
 export function createFilterSums(numberCount: number, sumCount: number, isPlain = false): FilterSums {
-  const sumsAt = numberCount * Float64Array.BYTES_PER_ELEMENT;
-  const bytes = sumsAt + sumCount * Float32Array.BYTES_PER_ELEMENT;
+  const sumsAt = numberCount * NUMBER_BYTES;
+  const bytes = sumsAt + sumCount * SUM_BYTES;
   const instance = isPlain ? undefined : instantiate(bytes);
   const buffer = instance?.buffer ?? new ArrayBuffer(bytes);
   const numbers = new Float64Array(buffer, 0, numberCount);
@@ -60,7 +63,7 @@ export function createFilterSums(numberCount: number, sumCount: number, isPlain 
     numbers,
     sums,
     add: (response, taps, from, stride, to, by, count) => {
-      add(8 * response, taps, 8 * from, stride, sumsAt + 4 * to, by, count);
+      add(NUMBER_BYTES * response, taps, NUMBER_BYTES * from, stride, sumsAt + SUM_BYTES * to, by, count);
     },
   };
 }
