@@ -292,8 +292,9 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
   try {
     await decodeFiles(files(), take, areFew(found));
   } finally {
-    process.off('SIGINT', stop);
+    // Told to stop again meanwhile, it still logs what is owed.
     log.close();
+    process.off('SIGINT', stop);
     progress.stop();
   }
   output.finish();

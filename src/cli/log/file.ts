@@ -5,7 +5,7 @@
 import { DotphaseError } from '../../errors.js';
 import type { CallLog } from '../../records/index.js';
 import { openHeardStore, type HeardStore } from '../../records/sqlite/index.js';
-import { complain } from '../exit.js';
+import { complain, warn } from '../exit.js';
 
 /** What `--log` says of itself wherever a command takes it. */
 export const LOG_FLAG = [
@@ -101,7 +101,10 @@ export class LogFile {
 
   /** Lets go of the log, when what is owed is written, or said to be lost. */
   close(): void {
-    if (this.#owed.length > 0) this.#wait(true);
+    if (this.#owed.length > 0) {
+      warn('waiting for the log, up to 10 s');
+      this.#wait(true);
+    }
     const error = this.#settle();
     if (error) this.#fail(error);
     this.use((store) => {
