@@ -15,7 +15,7 @@ import {
 import type { Quality } from '../receiver/index.js';
 import { checkWatch, runWatch, type WatchConfig, type WatchEvent } from '../watch/index.js';
 import { DECODED_DISTRESS_CAUTION, isDistress } from './cautions.js';
-import { EXIT } from './exit.js';
+import { EXIT, warn } from './exit.js';
 import { frequencyHeard, judge } from './judgement.js';
 import { entryLines } from './log/entries.js';
 import { frequenciesText, spanText } from './multifrequency.js';
@@ -116,6 +116,10 @@ async function watch(path: string, flags: WatchFlags): Promise<void> {
       clock: Date.now,
       signal: stopSignal(),
       onEvent: (event) => {
+        if (event.type === 'held') {
+          const since = utcMoment(event.since);
+          warn(`another program has held the log since ${since}; calls are told once they are logged`);
+        }
         teller?.(event);
         page?.tell(event);
       },

@@ -17,12 +17,13 @@ import { ArrivalClock } from './arrival.js';
 import { isSlice, type InputConfig } from './config.js';
 import { earOf, type Received, type Samples } from './ear.js';
 import { Levels, type SpanLevel } from './levels.js';
+import type { Log } from './owed.js';
 
 const SILENCE_DB = -80;
 const SILENCE_SECONDS = 60;
 const GAP_SECONDS = 5;
 
-/** What a watch tells while it runs. What it tells stands in the log already. */
+/** What a watch tells while it runs. Calls and what happened to inputs stand in the log already. */
 export type WatchEvent =
   /** A call was received: how, and the entry that holds it. */
   | {
@@ -37,18 +38,29 @@ export type WatchEvent =
   /** Something happened to an input, or is over now. */
   | { readonly type: 'input'; readonly event: InputEvent }
   /** How loud an input was. */
-  | { readonly type: 'level'; readonly input: string; readonly time: number; readonly level: SpanLevel };
+  | { readonly type: 'level'; readonly input: string; readonly time: number; readonly level: SpanLevel }
+  /**
+   * Another program has held the log since then, milliseconds since 1970 UTC: what is heard is kept, and told when it is
+   * logged.
+   */
+  | { readonly type: 'held'; readonly since: number };
 
 /** What all inputs share. */
 export interface Surroundings {
+  /** For reading. */
   readonly store: HeardStore;
+  /** For writing. */
+  readonly log: Log;
   /** Milliseconds since 1970 UTC. */
   readonly clock: () => number;
   readonly tell: (event: WatchEvent) => void;
 }
 
 /** Something that lasts, noted in the log when it began. */
-type Lasting = Omit<InputEvent, 'until'>;
+interface Lasting extends Omit<InputEvent, 'id' | 'until'> {
+  /** Once it is noted. */
+  id?: number;
+}
 
 /** Hears one input, through all its restarts. */
 export class Listener {
@@ -72,17 +84,21 @@ export class Listener {
 
   /** Notes how long nothing was heard since the watch was last running. */
   tellWhileAway(): void {
-    const { store, clock } = this.around;
+    const { store, log, clock } = this.around;
     const before = store.lastHeard(this.input.name);
     const now = clock();
     if (this.isRecorded || before === undefined || before >= now) return;
-    for (const open of store.events({ input: this.input.name, open: true })) store.endEvent(open.id, before);
+    for (const { id } of store.events({ input: this.input.name, open: true })) {
+      log(() => {
+        store.endEvent(id, before);
+      });
+    }
     this.note('gap', before, 'the watch was not running', now);
   }
 
   /** Notes and tells what happened. */
   note(kind: InputEvent['kind'], time: number, text: string, until?: number): Lasting {
-    const { store, tell } = this.around;
+    const { log, tell } = this.around;
     const event = {
       input: this.input.name,
       kind,
@@ -90,15 +106,23 @@ export class Listener {
       text,
       ...(until !== undefined && { until: Math.round(until) }),
     };
-    const noted = { id: store.noteEvent(event), ...event };
-    tell({ type: 'input', event: noted });
-    return noted;
+    const lasting: Lasting = { ...event };
+    log((store) => {
+      const id = store.noteEvent(event);
+      lasting.id = id;
+      tell({ type: 'input', event: { id, ...event } });
+    });
+    return lasting;
   }
 
   #over(lasting: Lasting, until: number): void {
-    const { store, tell } = this.around;
-    store.endEvent(lasting.id, until);
-    tell({ type: 'input', event: { ...lasting, until: Math.round(until) } });
+    const { log, tell } = this.around;
+    log((store) => {
+      // What is logged is logged in order: its beginning was.
+      const { id = 0, ...event } = lasting;
+      store.endEvent(id, until);
+      tell({ type: 'input', event: { id, ...event, until: Math.round(until) } });
+    });
   }
 
   /** Looks whether anything has come lately. */
@@ -153,8 +177,10 @@ export class Listener {
     const levels = new Levels(ear.parts * sampleRate, silenceDb, (level) => {
       const time = Math.round(timeOf(level.start));
       const { start: _, ...rest } = level;
-      around.store.noteLevel({ input: input.name, time: Math.max(0, time), ...rest });
-      around.tell({ type: 'level', input: input.name, time, level });
+      around.log((store) => {
+        store.noteLevel({ input: input.name, time: Math.max(0, time), ...rest });
+        around.tell({ type: 'level', input: input.name, time, level });
+      });
     });
     let frames = 0;
     try {
@@ -202,7 +228,7 @@ export class Listener {
 
   /** Logs the calls of one stream, and tells them once they are safe. */
   #logger(timeOf: (seconds: number) => number): (received: Received) => void {
-    const { store, tell } = this.around;
+    const { log, tell } = this.around;
     const { input } = this;
     const { name } = input;
     const add = attemptLogger<Received['call']>((time, call) => this.#attemptBefore(time, call));
@@ -214,10 +240,17 @@ export class Listener {
         input: name,
         frequencyHz: isSlice(input) ? received.frequencyHz : input.frequencyHz,
       } as const;
-      const isKnown = this.isRecorded && this.#isKnown(received, context);
-      const entry = add(store.calls, received, context);
-      if (clip) store.keepClip(entry.id, clip);
-      if (!isKnown) tell({ type: 'call', input: name, received, entry, utc });
+      let isKnown = false;
+      let entry: LogEntry | undefined;
+      log(({ calls }) => {
+        isKnown = this.isRecorded && this.#isKnown(received, context);
+        entry = add(calls, received, context);
+      });
+      log((store) => {
+        if (!entry) return;
+        if (clip) store.keepClip(entry.id, clip);
+        if (!isKnown) tell({ type: 'call', input: name, received, entry, utc });
+      });
     };
   }
 

@@ -7,6 +7,7 @@ import { DotphaseError, reasonOf } from '../errors.js';
 import { openHeardStore, type HeardStore } from '../records/sqlite/index.js';
 import type { WatchConfig } from './config.js';
 import { Listener, type Surroundings, type WatchEvent } from './listener.js';
+import { createOwedWrites } from './owed.js';
 import { openSource } from './source.js';
 
 /** How a watch is run. */
@@ -28,6 +29,9 @@ const LONGEST_WAIT_MS = 60_000;
 const GOOD_RUN_MS = 60_000;
 
 const CHECK_MS = 1000;
+
+/** A log that another program has held so long is told of, milliseconds. */
+const HELD_MS = 3000;
 
 /** Refuses a file without the time of its beginning: read again and again, it would be heard as if it were live. */
 function requireLive({ inputs }: WatchConfig): void {
@@ -91,7 +95,8 @@ async function hearOnce(listener: Listener, signal: AbortSignal): Promise<Ending
 /**
  * Runs a watch until it is told to stop, or all its inputs are recordings and have ended.
  *
- * Each call stands in the log, safe against a crash, before it is told. Whatever ends the program, a watch that is started
+ * Each call stands in the log, safe against a crash, before it is told; while another program holds the log, calls are
+ * kept, and told when they are logged. Whatever ends the program, a watch that is started
  * again goes on with the same log: an attempt that was cut goes on in its entry, and the time between is noted as a gap.
  *
  * @param config - as `checkWatch` gives it
@@ -104,10 +109,21 @@ export async function runWatch(config: WatchConfig, options: WatchOptions): Prom
   // What fails in one input, as a full disk does, ends the others too.
   const failing = new AbortController();
   const signal = AbortSignal.any([options.signal, failing.signal]);
-  const around: Surroundings = { store, clock, tell: onEvent };
+  const { log, settle, finish, heldSince } = createOwedWrites(store, clock);
+  const around: Surroundings = { store, log, clock, tell: onEvent };
   const listeners = config.inputs.map((input) => new Listener(input, around));
+  /** Since when the log has been held as it was told. */
+  let toldSince: number | undefined;
+  const tellHeld = () => {
+    const since = heldSince();
+    if (since === undefined || since === toldSince || clock() - since < HELD_MS) return;
+    toldSince = since;
+    onEvent({ type: 'held', since });
+  };
   const checking = setInterval(() => {
     try {
+      settle();
+      tellHeld();
       for (const listener of listeners) listener.check();
     } catch (error) {
       failing.abort(error);
@@ -125,6 +141,7 @@ export async function runWatch(config: WatchConfig, options: WatchOptions): Prom
     );
     if (failing.signal.aborted) throw failing.signal.reason as Error;
     for (const end of ended) if (end.status === 'rejected') throw end.reason as Error;
+    finish();
   } finally {
     clearInterval(checking);
     store.close();

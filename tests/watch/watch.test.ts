@@ -3,7 +3,8 @@ import { spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { DatabaseSync } from '@photostructure/sqlite';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { callToAudio, encodeCall, receiveCalls, type Call } from '../../src/index.js';
 import { sendingsOf } from '../../src/records/index.js';
 import { openHeardStore } from '../../src/records/sqlite/index.js';
@@ -133,6 +134,33 @@ describe('recordings that are played', () => {
     expect(times).toHaveLength(SENDINGS);
     expect(new Set(times).size).toBe(SENDINGS);
     expect(await inStore((store) => store.calls.list({ quality: 'doubtful' }))).toEqual([]);
+  });
+});
+
+describe('a log that another program holds', () => {
+  it('keeps nobody from hearing: calls are kept, and told in order once they are logged', async () => {
+    await run([play('cut.raw')]);
+    events = [];
+    const holder = new DatabaseSync(inFolder('heard.db'));
+    holder.exec('BEGIN IMMEDIATE');
+    const over = run([
+      { command: ['sh', '-c', `cat ${join(top, 'test.raw')}; exec sleep 60`], frequencyHz: VHF },
+    ]);
+    await vi.waitFor(() => {
+      expect(events.map(({ type }) => type)).toEqual(['held']);
+    }, 60_000);
+    holder.exec('ROLLBACK');
+    holder.close();
+    await vi.waitFor(() => {
+      expect(events.map(({ type }) => type)).toContain('call');
+    }, 60_000);
+    stop.abort();
+    await over;
+    const told = events.flatMap((event) =>
+      event.type === 'call' ? [event.entry.kind] : event.type === 'input' ? [event.event.kind] : [],
+    );
+    expect(told.filter((kind) => kind !== 'gap')).toEqual(['started', 'testCall', 'stopped']);
+    expect(await inStore(({ calls }) => calls.list({ kind: 'testCall' }))).toHaveLength(1);
   });
 });
 

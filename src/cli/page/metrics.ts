@@ -49,7 +49,7 @@ export async function createMetrics(): Promise<Metrics> {
         // What lasts is told when it begins and when it is over, and counted once.
         if (id > latest) happenings.inc({ input, event: kind });
         latest = Math.max(latest, id);
-      } else {
+      } else if (event.type === 'level') {
         seconds.inc({ input: event.input }, event.level.seconds);
         const { rmsDb } = event.level;
         if (rmsDb === undefined) level.remove({ input: event.input });

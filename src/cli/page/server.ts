@@ -159,7 +159,8 @@ export async function servePage(
       metrics.tell(event);
       if (event.type === 'call') listeners.send('call', shownEntry(event.entry, profile, store.calls));
       else if (event.type === 'input') listeners.send('input', event.event);
-      else listeners.send('level', { input: event.input, time: event.time, ...event.level });
+      else if (event.type === 'level')
+        listeners.send('level', { input: event.input, time: event.time, ...event.level });
     },
     async close() {
       clearInterval(looking);

@@ -30,6 +30,19 @@ function expectedOf(what: string, code: number): string | undefined {
 /** The lower byte of an extended result code is the primary one. */
 const PRIMARY = 0xff;
 
+/** SQLite's primary result codes BUSY and LOCKED. */
+const HELD_CODES = [5, 6];
+
+const held = new WeakSet<object>();
+
+/**
+ * Whether an error says that another program held the file while it was to be written: the same may succeed when that
+ * is done.
+ */
+export function isHeldByOther(error: unknown): boolean {
+  return error instanceof DotphaseError && held.has(error);
+}
+
 /**
  * What SQLite threw about the file at `path`, as a DotphaseError in plain words.
  *
@@ -39,5 +52,11 @@ export function refusal(path: string, what: string, error: unknown): DotphaseErr
   if (error instanceof DotphaseError) return error;
   const code = error instanceof Error && 'errcode' in error ? Number(error.errcode) & PRIMARY : 0;
   const reason = error instanceof Error ? error.message : String(error);
-  return new DotphaseError(what, path, expectedOf(what, code) ?? `a ${what} that can be used (${reason})`);
+  const refused = new DotphaseError(
+    what,
+    path,
+    expectedOf(what, code) ?? `a ${what} that can be used (${reason})`,
+  );
+  if (HELD_CODES.includes(code)) held.add(refused);
+  return refused;
 }
