@@ -59,9 +59,10 @@ with its own. "oscillatorPpm" tells how much higher than said it is tuned. With
 "anywhere": true calls between the DSC frequencies are heard too, and logged
 with their frequency as measured, to 10 Hz: a receiver for each 1600 Hz.
 
-Each call stands in the log, safe against a crash, before it is told. An input
-that ends is started again, after 1 s, then 2, 4 and so on up to 60 s. Gaps,
-silence, restarts and levels are logged too; dotphase heard shows all of it.
+Each call stands in the log, safe against a crash, before it is told. While
+another program holds the log, calls are kept, and told once they are logged.
+An input that ends is started again, after 1 s, then 2, 4 and so on up to 60 s.
+Gaps, silence, restarts and levels are logged too; dotphase heard shows all.
 An input with "recorded" plays a recording that began then, and ends with it.
 
 SIGTERM and SIGINT end the watch: what is being received is still given.
