@@ -274,7 +274,7 @@ async function answer(file: string, flags: AnswerFlags): Promise<void> {
       : followNavigation(profile.navigation, ownPosition, (error) => {
           if (error) warn(error.message);
         });
-  const log = await LogFile.open(flags.log ?? profile.log);
+  const log = await LogFile.open(flags.log ?? profile.log, isLive);
   const recording = log.isOpen ? await fingerprint(file) : undefined;
   const input = {
     ...(file !== STANDARD_STREAM && { file: resolve(file) }),

@@ -290,7 +290,7 @@ async function carryThrough(
   plan: CallPlan,
   { port, printer, profile, ask, log: path }: Means,
 ): Promise<void> {
-  const log = await LogFile.open(path);
+  const log = await LogFile.open(path, true);
   const file = port.outputFile === undefined ? undefined : resolve(port.outputFile);
   const record = new ExchangeRecord(log, profile, file);
   const exchange = new LiveExchange(plan, { port, printer, record, profile, ask });

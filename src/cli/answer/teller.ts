@@ -34,8 +34,8 @@ export class Teller {
   private readonly logReceived = attemptLogger();
   /** When the audio began, milliseconds since 1970 UTC. */
   private start = 0;
-  /** The answer that goes out: its entry, and when it ends. */
-  private sending: { readonly entry: number; readonly end: number } | undefined;
+  /** The answer that goes out: its entry once it is logged, and when it ends. */
+  private sending: { entry?: number; readonly end: number } | undefined;
   private readonly ownSound: OwnSound | undefined;
 
   constructor(
@@ -60,8 +60,11 @@ export class Teller {
   /** Notes in the log that an answer was broken off, where so many seconds went out and it is not at its end. */
   breakOff(seconds: number): void {
     const { sending } = this;
-    if (sending && sending.end > this.start + seconds * 1000 + 1)
-      this.log.write((log) => log.stop(sending.entry));
+    if (sending && sending.end > this.start + seconds * 1000 + 1) {
+      this.log.owe(({ calls }) => {
+        if (sending.entry !== undefined) calls.stop(sending.entry);
+      });
+    }
     this.sending = undefined;
   }
 
@@ -95,8 +98,10 @@ export class Teller {
         file,
         ...(recording !== undefined && { recording, offset }),
       };
-      const entry = this.log.write((log) => this.logReceived(log, received, setting));
-      if (entry?.from !== undefined) this.entries.set(entry.from, entry.id);
+      this.log.owe(({ calls }) => {
+        const { from, id } = this.logReceived(calls, received, setting);
+        if (from !== undefined) this.entries.set(from, id);
+      });
     } else if (event.type === 'answering') {
       const { call, frequencyHz, identity, seconds } = event;
       this.answers++;
@@ -104,10 +109,15 @@ export class Teller {
       const setting = `as ${this.profile.describe(identity)}, ${formatFrequency(frequencyHz)}, ${seconds.toFixed(1)} s`;
       this.line(time, `Answers: ${this.describe(call)}`, setting);
       const to = answeredStation(call);
-      const entry = to === undefined ? undefined : this.entries.get(to);
-      const added = this.log.write((log) => log.add(callEntry(call, { ...this.output, time, frequencyHz })));
-      if (added) this.sending = { entry: added.id, end: time + seconds * 1000 };
-      if (entry !== undefined) this.log.write((log) => log.acknowledge(entry, time));
+      const sending: typeof this.sending = { end: time + seconds * 1000 };
+      this.sending = sending;
+      this.log.owe(({ calls }) => {
+        sending.entry = calls.add(callEntry(call, { ...this.output, time, frequencyHz })).id;
+      });
+      this.log.owe(({ calls }) => {
+        const entry = to === undefined ? undefined : this.entries.get(to);
+        if (entry !== undefined) calls.acknowledge(entry, time);
+      });
     } else if (event.action.type === 'refuse') {
       this.line(time, describeRefusal(event.action), RULES[event.action.rule].source);
     }

@@ -7,11 +7,16 @@ import { attemptLogger, callEntry } from '../../records/index.js';
 import type { LogFile } from '../log/file.js';
 import type { Profile } from '../profile/profile.js';
 
+/** What was sent, and its entry once it is logged. */
+interface Sending {
+  entry?: number;
+}
+
 /** Writes an exchange into a log. */
 export class ExchangeRecord {
   private readonly logReceived = attemptLogger();
-  /** The entry of the latest sending. */
-  private sent: number | undefined;
+  /** The latest one. */
+  private sent: Sending | undefined;
   private isOnAir = false;
 
   /**
@@ -28,10 +33,11 @@ export class ExchangeRecord {
     const { file } = this;
     const where =
       file === undefined ? ({ direction: 'sent' } as const) : ({ direction: 'made', file } as const);
-    const entry = this.log.write((log) =>
-      log.add(callEntry(call, { ...where, ...this.naming(), frequencyHz, time })),
-    );
-    this.sent = entry?.id;
+    const sending: Sending = {};
+    this.log.owe(({ calls }) => {
+      sending.entry = calls.add(callEntry(call, { ...where, ...this.naming(), frequencyHz, time })).id;
+    });
+    this.sent = sending;
     this.isOnAir = true;
   }
 
@@ -43,19 +49,27 @@ export class ExchangeRecord {
   /** What is going out is broken off. */
   breakOff(): void {
     const { sent } = this;
-    if (this.isOnAir && sent !== undefined) this.log.write((log) => log.stop(sent));
+    if (this.isOnAir) {
+      this.log.owe(({ calls }) => {
+        if (sent?.entry !== undefined) calls.stop(sent.entry);
+      });
+    }
     this.isOnAir = false;
   }
 
   /** A call came in. */
   heard(received: ReceivedCall, frequencyHz: number, time: number): void {
-    this.log.write((log) => this.logReceived(log, received, { ...this.naming(), frequencyHz, time }));
+    this.log.owe(({ calls }) => {
+      this.logReceived(calls, received, { ...this.naming(), frequencyHz, time });
+    });
   }
 
   /** What was sent last was acknowledged by what came at this time. */
   acknowledged(time: number): void {
     const { sent } = this;
-    if (sent !== undefined) this.log.write((log) => log.acknowledge(sent, time));
+    this.log.owe(({ calls }) => {
+      if (sent?.entry !== undefined) calls.acknowledge(sent.entry, time);
+    });
   }
 
   private naming() {
