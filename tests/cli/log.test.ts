@@ -15,6 +15,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { DatabaseSync } from '@photostructure/sqlite';
 import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { LogFile } from '../../src/cli/log/file.js';
+import { callEntry } from '../../src/records/index.js';
 import { readWav, writeWav } from '../../src/wav/index.js';
 import { MAIN, build, dotphase, type Run } from './dotphase.js';
 import { here } from './here.js';
@@ -146,6 +148,25 @@ describe('a log that cannot be written', () => {
     child.stdin.end(sound.subarray(half));
     expect(await closed).toBe(0);
     expect((await read(path)).map(({ direction }) => direction)).toEqual(['made', 'received', 'received']);
+  });
+
+  it('loses alone what is refused by itself, and says so', async () => {
+    const said = vi.spyOn(process.stderr, 'write').mockReturnValue(true);
+    const log = await LogFile.open(inFolder('refused.db'));
+    const sent = callEntry({ kind: 'testCall', to: { station: COAST }, self: SHIP }, { direction: 'sent' });
+    log.owe(({ calls }) => {
+      calls.stop(17);
+    });
+    log.owe(({ calls }) => {
+      calls.add(sent);
+    });
+    expect(log.write((calls) => calls.list())).toHaveLength(1);
+    log.close();
+    expect(log.failed).toBe(true);
+    expect(said.mock.calls.map(([text]) => text)).toEqual([
+      expect.stringContaining('not every call is logged'),
+    ]);
+    said.mockRestore();
   });
 
   it('that runs full is said, and the calls go on', async () => {

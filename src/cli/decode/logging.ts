@@ -66,12 +66,12 @@ export class Logging {
     return ({ calls }) => reading.add(calls, heard, context);
   }
 
-  /** What notes that a recording was read to its end. */
+  /** What notes that a recording was read to its end, unless something could not be logged. */
   end({ file, origin, fingerprint }: Reading, seconds: number): (store: HeardStore) => void {
     const known = this.#file(file);
     const { recorded, frequencyHz } = origin;
     return (store) => {
-      if (!known) return;
+      if (!known || this.log.failed) return;
       store.noteRecording({
         ...known,
         seconds,

@@ -4,7 +4,7 @@
  */
 import { DotphaseError } from '../../errors.js';
 import type { CallLog } from '../../records/index.js';
-import { openHeardStore, type HeardStore } from '../../records/sqlite/index.js';
+import { isHeldByOther, openHeardStore, type HeardStore } from '../../records/sqlite/index.js';
 import { complain, warn } from '../exit.js';
 
 /** What `--log` says of itself wherever a command takes it. */
@@ -16,7 +16,7 @@ export const LOG_FLAG = [
 /** A log that is written as long as it can be. */
 export class LogFile {
   #failed = false;
-  /** What is to be logged once the log can be written, in order. */
+  /** What is to be logged once the log is free, in order. */
   readonly #owed: ((store: HeardStore) => void)[] = [];
   #isTogether = false;
   #doesWait = true;
@@ -76,8 +76,8 @@ export class LogFile {
   }
 
   /**
-   * Does something with the log now, or where it can't be written as soon as it can: before anything that is owed after
-   * it, at the latest when the log is let go of.
+   * Does something with the log now, or where another program holds it as soon as it is free: before anything that is
+   * owed after it, at the latest when the log is let go of.
    */
   owe(act: (store: HeardStore) => void): void {
     if (!this.#store) return;
@@ -114,17 +114,19 @@ export class LogFile {
   }
 
   /**
-   * Does what is owed, in order: a recording is not noted as read before its calls. Gives why the rest can't be done, if
-   * so.
+   * Does what is owed, in order, until another program holds the log: gives that error then. What is refused for another
+   * reason is lost alone.
    */
   #settle(): DotphaseError | undefined {
     while (this.#store && this.#owed.length > 0) {
       try {
         this.#owed[0](this.#store);
       } catch (error) {
-        if (!(error instanceof DotphaseError)) throw error;
-        this.#wait(false);
-        return error;
+        if (isHeldByOther(error)) {
+          this.#wait(false);
+          return error;
+        }
+        this.#fail(error);
       }
       this.#owed.shift();
       this.#wait(this.mayWait);

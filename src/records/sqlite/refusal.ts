@@ -39,7 +39,7 @@ const held = new WeakSet<object>();
  * Whether an error says that another program held the file while it was to be written: the same may succeed when that
  * is done.
  */
-export function isHeldByOther(error: unknown): boolean {
+export function isHeldByOther(error: unknown): error is DotphaseError {
   return error instanceof DotphaseError && held.has(error);
 }
 
