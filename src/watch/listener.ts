@@ -17,7 +17,7 @@ import { ArrivalClock } from './arrival.js';
 import { isSlice, type InputConfig } from './config.js';
 import { earOf, type Received, type Samples } from './ear.js';
 import { Levels, type SpanLevel } from './levels.js';
-import type { Log } from './owed.js';
+import type { Log } from './logwriter.js';
 
 const SILENCE_DB = -80;
 const SILENCE_SECONDS = 60;

@@ -7,7 +7,7 @@ import { DotphaseError, reasonOf } from '../errors.js';
 import { openHeardStore, type HeardStore } from '../records/sqlite/index.js';
 import type { WatchConfig } from './config.js';
 import { Listener, type Surroundings, type WatchEvent } from './listener.js';
-import { createOwedWrites } from './owed.js';
+import { createLogWriter } from './logwriter.js';
 import { openSource } from './source.js';
 
 /** How a watch is run. */
@@ -109,7 +109,7 @@ export async function runWatch(config: WatchConfig, options: WatchOptions): Prom
   // What fails in one input, as a full disk does, ends the others too.
   const failing = new AbortController();
   const signal = AbortSignal.any([options.signal, failing.signal]);
-  const { log, settle, finish, heldSince } = createOwedWrites(store, clock);
+  const { log, settle, finish, heldSince } = createLogWriter(store, clock);
   const around: Surroundings = { store, log, clock, tell: onEvent };
   const listeners = config.inputs.map((input) => new Listener(input, around));
   /** Since when the log has been held as it was told. */

@@ -4,7 +4,7 @@
  */
 import { DotphaseError } from '../../errors.js';
 import type { CallLog } from '../../records/index.js';
-import { isHeldByOther, openHeardStore, type HeardStore } from '../../records/sqlite/index.js';
+import { openHeardStore, OwedWrites, type HeardStore, type Write } from '../../records/sqlite/index.js';
 import { complain, warn } from '../exit.js';
 
 /** What `--log` says of itself wherever a command takes it. */
@@ -16,11 +16,10 @@ export const LOG_FLAG = [
 /** A log that is written as long as it can be. */
 export class LogFile {
   #failed = false;
-  /** What is to be logged once the log is free, in order. */
-  readonly #owed: ((store: HeardStore) => void)[] = [];
   #isTogether = false;
   #doesWait = true;
   #store: HeardStore | undefined;
+  #owed: OwedWrites | undefined;
 
   private constructor(
     /** Whether a log that others hold may be waited for before it is let go of. */
@@ -37,6 +36,9 @@ export class LogFile {
     if (path === undefined) return file;
     try {
       file.#store = await openHeardStore(path, { clock: Date.now });
+      file.#owed = new OwedWrites(file.#store, (error) => {
+        file.#fail(error);
+      });
       if (isLive) file.#wait(false);
     } catch (error) {
       file.#fail(error);
@@ -79,12 +81,11 @@ export class LogFile {
    * Does something with the log now, or where another program holds it as soon as it is free: before anything that is
    * owed after it, at the latest when the log is let go of.
    */
-  owe(act: (store: HeardStore) => void): void {
-    if (!this.#store) return;
-    this.#owed.push(act);
-    const error = this.#settle();
+  owe(write: Write): void {
+    const held = this.#owed?.owe(write);
+    this.#wait(!held && this.mayWait);
     // Said once for all that is owed.
-    if (error && this.#owed.length === 1) complain(`${error.message}; calls are kept to be logged later`);
+    if (held && this.#owed?.count === 1) complain(`${held.message}; calls are kept to be logged later`);
   }
 
   /** Does several things with the log as one, all of them or none, and waits for the disk once. */
@@ -101,37 +102,16 @@ export class LogFile {
 
   /** Lets go of the log, when what is owed is written, or said to be lost. */
   close(): void {
-    if (this.#owed.length > 0) {
+    if (this.#owed?.count) {
       warn('waiting for the log, up to 10 s');
       this.#wait(true);
+      const held = this.#owed.settle();
+      if (held) this.#fail(held);
     }
-    const error = this.#settle();
-    if (error) this.#fail(error);
     this.use((store) => {
       store.close();
     });
-    this.#store = undefined;
-  }
-
-  /**
-   * Does what is owed, in order, until another program holds the log: gives that error then. What is refused for another
-   * reason is lost alone.
-   */
-  #settle(): DotphaseError | undefined {
-    while (this.#store && this.#owed.length > 0) {
-      try {
-        this.#owed[0](this.#store);
-      } catch (error) {
-        if (isHeldByOther(error)) {
-          this.#wait(false);
-          return error;
-        }
-        this.#fail(error);
-      }
-      this.#owed.shift();
-      this.#wait(this.mayWait);
-    }
-    return undefined;
+    this.#store = this.#owed = undefined;
   }
 
   #wait(doesWait: boolean): void {

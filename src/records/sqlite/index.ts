@@ -22,6 +22,7 @@ import { openDatabase } from './database.js';
 import { storeIn, type HeardStore } from './store.js';
 export { openJobStore } from './jobs.js';
 export type { DeadJob, JobCounts, JobStore, JobStoreOptions, NewJob, TakenJob } from './jobs.js';
+export { OwedWrites, type Write } from './owed.js';
 export { isHeldByOther } from './refusal.js';
 export { COUNTED_BY } from './store.js';
 export type {

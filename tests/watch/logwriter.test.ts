@@ -3,7 +3,7 @@ import { beforeEach, describe, expect, it } from 'vitest';
 import { DotphaseError } from '../../src/index.js';
 import type { HeardStore } from '../../src/records/sqlite/index.js';
 import { refusal } from '../../src/records/sqlite/refusal.js';
-import { createOwedWrites } from '../../src/watch/owed.js';
+import { createLogWriter } from '../../src/watch/logwriter.js';
 
 /** What SQLite refuses with this result code ("Result and Error Codes": 5 is BUSY, 13 FULL). */
 const refuse = (errcode: number) => {
@@ -19,7 +19,7 @@ beforeEach(() => {
 });
 
 const store = { waitForOthers: (doesWait: boolean) => waits.push(doesWait) } as unknown as HeardStore;
-const writes = () => createOwedWrites(store, () => now);
+const writes = () => createLogWriter(store, () => now);
 const write = (name: string) => () => {
   if (isHeld) refuse(5);
   written.push(name);
