@@ -37,7 +37,7 @@ export function frequencyModulation(
 export function carrierDeviation(audio: Float32Array, sampleRate: number): Float32Array {
   const keep = keptOf(sampleRate);
   const scale = (2 * MODULATION_INDEX * sampleRate) / (2 * Math.PI);
-  return Float32Array.from(audio, (sample, n) => (n === 0 ? 0 : scale * (sample - keep * audio[n - 1])));
+  return audio.map((sample, n) => (n === 0 ? 0 : scale * (sample - keep * audio[n - 1])));
 }
 
 /** How much of a tone is left in {@link carrierDeviation}, which takes means from sample to sample: 0 to 1. */

@@ -31,8 +31,8 @@ function received({ dcI = 0, dcQ = 0, imbalanceDb = 0, skewDegrees = 0 }: SceneR
   const skew = (skewDegrees * Math.PI) / 180;
   const [cos, sin] = [gain * Math.cos(skew), gain * Math.sin(skew)];
   return ({ i, q }: Piece): IqBlock => ({
-    i: Float32Array.from(i, (sample) => sample + dcI),
-    q: Float32Array.from(q, (sample, n) => cos * sample + sin * i[n] + dcQ),
+    i: new Float32Array(i.map((sample) => sample + dcI)),
+    q: new Float32Array(q.map((sample, n) => cos * sample + sin * i[n] + dcQ)),
   });
 }
 
