@@ -192,7 +192,8 @@ describe('a report of dotphase measure', () => {
 });
 
 describe('dotphase measure, live', () => {
-  const set = madeUpAudio(TEST_CALL, {}, { ratioDb: 30, sampleRate: PROGRAM_RATE });
+  const vhf = { baud: 1200, shiftHz: 800, dots: 20 };
+  const set = madeUpAudio(TEST_CALL, vhf, { ratioDb: 30, sampleRate: PROGRAM_RATE });
   const rate = ['--rate-hz', String(PROGRAM_RATE)];
 
   it('measures what a recorder gives as it comes, and ends after so many calls', async () => {
@@ -202,7 +203,7 @@ describe('dotphase measure, live', () => {
     const line = JSON.parse(stdout) as Line & { time: string; file: string };
     expect(Math.abs(Date.parse(line.time) - Date.now())).toBeLessThan(60_000);
     expect(line.file).toContain('recorder');
-    expect(line.dots.value).toBe(200);
+    expect(line.dots.value).toBe(20);
   });
 
   it.each([

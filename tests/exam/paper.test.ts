@@ -60,7 +60,7 @@ describe('a paper', () => {
   });
 
   it('is another one for another secret, and each time where none is given', () => {
-    const plan = { exercises: 1, pictures: false, sampleRate: 8000 };
+    const plan = { level: 1, exercises: 1, pictures: false, sampleRate: 8000 } as const;
     const papers = [{}, {}, { secret: SECRET }].map((more) => makePaper({ ...plan, ...more }));
     expect(new Set(papers.map(({ number }) => number)).size).toBe(3);
     expect(new Set(papers.map(({ exercises }) => exercises[0].wav.join())).size).toBe(3);

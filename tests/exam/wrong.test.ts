@@ -149,7 +149,8 @@ describe('wrong answers', () => {
   it('stand in questions about every kind of call and every topic', () => {
     const kinds = new Set<string>();
     const topics = new Set<string>();
-    for (let i = 0; i < 60; i++) {
+    const isWhole = () => kinds.size === CALL_KINDS.length && topics.size === TOPICS.length;
+    for (let i = 0; i < 60 && !isWhole(); i++) {
       for (const level of [2, 5] as const) {
         for (const exercise of sheetsOf(level, 1000 + i, level === 2 ? 19 : 2)) {
           for (const question of exercise.questions) {

@@ -1,29 +1,8 @@
-/** Estimates against the Cramér–Rao bound, in a small sample; tests/bench/measure.bench.ts measures the whole. */
+/** A single tone against the Cramér–Rao bound, and clocks. */
 import { describe, expect, it } from 'vitest';
 import { Random } from '../../src/dsp/index.js';
 import { clockFromTone, clockWithin, withClock } from '../../src/measure/index.js';
 import { fitTone } from '../../src/measure/tone.js';
-import { sized } from '../size.js';
-import { ESTIMATED, errorsOf, summary } from './errors.js';
-
-const CALLS = sized(8, 200);
-
-describe('the fit of keyed tones', () => {
-  // 5 quantities of 8 calls at each of 3 ratios: 120 errors, whose root mean square is known to 7 %.
-  it('errs by no more than the bound, and states its uncertainty', () => {
-    const errors = [10, 20, 40].flatMap((ratioDb) =>
-      Array.from({ length: CALLS }, (_, seed) => errorsOf(100 * ratioDb + seed, ratioDb)).flatMap((all) =>
-        ESTIMATED.flatMap((name) => all?.[name] ?? []),
-      ),
-    );
-    expect(errors).toHaveLength(3 * CALLS * ESTIMATED.length);
-    const { rms, bias, coverage } = summary(errors);
-    expect(rms).toBeGreaterThan(0.8);
-    expect(rms).toBeLessThan(1.2);
-    expect(Math.abs(bias)).toBeLessThan(0.3);
-    expect(coverage).toBeGreaterThan(0.9);
-  });
-});
 
 describe('a single tone', () => {
   const sampleRate = 8000;

@@ -1,11 +1,12 @@
 /** The ladder of ratios, on a virtual set: the hard-bit textbook receiver. */
 import { describe, expect, it } from 'vitest';
-import { createLadder, type Ladder } from '../../src/measure/index.js';
+import { createLadder } from '../../src/measure/index.js';
 import { createChoices } from '../scenes/random.js';
 import { readByTextbook } from '../scenes/textbook.js';
 import { sized } from '../size.js';
 import { TEST_CALL } from './errors.js';
 import { madeUpAudio } from './madeupset.js';
+import { RANGE, walk } from './walk.js';
 
 /**
  * The ratio at which the textbook receiver reads half of these calls, measured by itself: 40.3 % of 350 calls at
@@ -28,16 +29,6 @@ function isHeard(ratioDb: number, seed: number): boolean {
   return read.some((symbols) => symbols.join() === TEST_CALL.join());
 }
 
-function walk(ladder: Ladder, hears: (ratioDb: number, call: number) => boolean, calls = Infinity): void {
-  for (let call = ladder.trials.length; call < calls; call++) {
-    const ratioDb = ladder.next();
-    if (ratioDb === undefined) return;
-    ladder.record({ value: ratioDb, isAcknowledged: hears(ratioDb, call) });
-  }
-}
-
-const RANGE = { lowest: -15, highest: 25 };
-
 describe('the ladder', () => {
   it('finds within 60 calls where half of its calls are heard, to 0.3 dB', () => {
     const sets = sized(2, 20);
@@ -55,23 +46,6 @@ describe('the ladder', () => {
     }
     // Chance alone puts one in twenty or thirty further off.
     expect(near).toBeGreaterThanOrEqual(0.9 * sets);
-  });
-
-  it('covers a truth that falls as it supposes', () => {
-    const choices = createChoices(3);
-    const normal = () => choices.uniform(0, 1) + choices.uniform(0, 1) + choices.uniform(0, 1) - 1.5;
-    const sets = sized(20, 400);
-    let covered = 0;
-    for (let set = 0; set < sets; set++) {
-      const middle = choices.uniform(-5, 10);
-      const ladder = createLadder(RANGE);
-      // The sum of three uniform numbers has the variance 1/4: a width of 1 dB.
-      walk(ladder, (ratioDb) => ratioDb > middle + 2 * normal());
-      const { half } = ladder.estimate();
-      if (Math.abs(half.value - middle) < 1.96 * half.uncertainty) covered++;
-    }
-    // 95 % of 20 are 19; less than 16 of them once in 400 times.
-    expect(covered).toBeGreaterThanOrEqual(0.8 * sets);
   });
 
   it('goes on from what was tried before as if it had never stopped', () => {

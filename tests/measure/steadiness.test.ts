@@ -11,7 +11,7 @@ import {
   type MeasuredCall,
 } from '../../src/measure/index.js';
 import { sized } from '../size.js';
-import { ESTIMATED, TEST_CALL, errorsOf, summary } from './errors.js';
+import { TEST_CALL } from './errors.js';
 import { madeUpAudio, type MadeUpSet } from './madeupset.js';
 
 const sampleRate = 12_000;
@@ -44,19 +44,6 @@ const white = (snrDb: number): ChannelStage => ({ kind: 'noise', snrDb });
 const deviations = ({ value, uncertainty }: Figure, truth: number) => Math.abs(value - truth) / uncertainty;
 
 describe('weak calls', () => {
-  // A bit of an energy 5 to 7 dB over the noise's density: as weak as calls are sure at.
-  it.each([
-    ['mf-hf', -8],
-    ['vhf', 2],
-  ] as const)('at %s and %d dB are measured within what is stated', (band, ratioDb) => {
-    const calls = sized(10, 60);
-    const errors = Array.from({ length: calls }, (_, i) => errorsOf(800 + i, ratioDb, band));
-    const all = errors.flatMap((each) => ESTIMATED.flatMap((name) => each?.[name] ?? []));
-    expect(all).toHaveLength(calls * ESTIMATED.length);
-    expect(Math.max(...all.map(({ overStated }) => Math.abs(overStated)))).toBeLessThan(5);
-    expect(summary(all).coverage).toBeGreaterThan(0.85);
-  });
-
   it('have no wrong characters that only noise made', () => {
     for (let seed = 0; seed < sized(12, 60); seed++)
       expect(measured([white(2)], seed, { baud: 1200 })?.sequence.odd).toEqual([]);
@@ -74,7 +61,7 @@ describe('a path that fades', () => {
   const conditions = ['mid-latitude-quiet', 'mid-latitude-moderate', 'mid-latitude-disturbed'] as const;
 
   it.each(conditions)('of %s is told, and what it does is not charged to the set', (condition) => {
-    for (let seed = 0; seed < 4; seed++) {
+    for (let seed = 0; seed < sized(2, 4); seed++) {
       const call = measured([{ kind: 'fading', condition }, white(20)], seed);
       if (!call) throw new Error('not measured');
       expect(call.isUnsteady).toBe(true);

@@ -1,7 +1,7 @@
 /** Sensitivity over paths that fade and in several bursts of noise; `npm run bench` measures it whole. */
 import { describe, expect, it } from 'vitest';
 import type { ChannelName } from '../scenes/channels.js';
-import { judge } from '../scenes/decode.js';
+import { judge, runDecodeJob } from '../scenes/decode.js';
 import { sized } from '../size.js';
 import { right, send } from './alerts.js';
 
@@ -25,5 +25,19 @@ describe('sensitivity', () => {
     const outcomes = send(channel, snrDb, count);
     expect(outcomes.filter((outcome) => judge(outcome).wrong)).toEqual([]);
     expect(right(outcomes)).toBeGreaterThanOrEqual(least);
+  });
+
+  it('calls of all kinds, many too weak to be read, are never read wrong', () => {
+    const outcomes = runDecodeJob({
+      channel: 'disturbed',
+      snrDb: [-14, -4],
+      count: sized(10, 30),
+      calls: 'all',
+      seed: 9000,
+      textbook: false,
+    });
+    expect(outcomes.filter((outcome) => judge(outcome).wrong)).toEqual([]);
+    expect(right(outcomes)).toBeGreaterThan(2);
+    expect(right(outcomes)).toBeLessThan(outcomes.length);
   });
 });

@@ -340,7 +340,7 @@ describe('live inputs', () => {
       if (type === 'call' && ++heard === 2) stop.abort();
     });
     setTimeout(write, 300);
-    setTimeout(write, 6000);
+    setTimeout(write, 3500);
     await running;
     expect(heard).toBe(2);
     const gap = happened().find(({ kind, until }) => kind === 'gap' && until !== undefined);
