@@ -24,7 +24,8 @@ const common = {
  * import is looked up at every use (measured).
  */
 const throughNode = {
-  execArgv: ['--import', 'tsx'],
+  // The more room new objects have, the less often memory is cleared.
+  execArgv: ['--import', 'tsx', '--max-semi-space-size=64'],
   server: { deps: { external: [/\/src\//] } },
   isolate: false,
   ...common,

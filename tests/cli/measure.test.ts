@@ -76,7 +76,7 @@ describe('a call over a path that fades', () => {
     expect(words).toContain('its level moves more than a set’s does, as over a path that fades');
     expect(words).toContain('without 2 calls, whose level moves');
     expect(words).not.toMatch(/symbol rate error|centre of the tones|OUTSIDE/);
-    const [first] = await json(path);
+    const [first] = await json(faded('faded-once.wav', 1));
     expect(first).toMatchObject({ isUnsteady: true });
     expect(first.centreHz).toBeUndefined();
     const { notMeasured } = JSON.parse(readFileSync(report, 'utf8')) as { notMeasured: string[] };

@@ -39,10 +39,11 @@ describe('the clock by pulses of known rate', () => {
 });
 
 describe('the clock of a stream', () => {
-  const settings = { sampleRate: 8000, referenceHz: 1000, isEndless: true };
+  const rate = 4000;
+  const settings = { sampleRate: rate, referenceHz: 1000, isEndless: true };
   const second = (from: number, isTone: boolean) =>
-    Float32Array.from({ length: 8000 }, (_, n) =>
-      isTone ? 0.3 * Math.sin((2 * Math.PI * 1000 * (8000 * from + n)) / (8000 * (1 + 25e-6))) : 0,
+    Float32Array.from({ length: rate }, (_, n) =>
+      isTone ? 0.3 * Math.sin((2 * Math.PI * 1000 * (rate * from + n)) / (rate * (1 + 25e-6))) : 0,
     );
 
   it('is told while it goes on, ten seconds after its beginning', () => {
