@@ -2,6 +2,7 @@
  * One steady tone in white noise: the maximum-likelihood estimate of frequency, amplitude and phase (Rife and Boorstyn,
  * "Single-tone parameter estimation from discrete-time observations", 1974; from memory).
  */
+import { Rotor } from '../dsp/index.js';
 import { inverse, times } from './linear.js';
 
 /** A tone found. */
@@ -19,6 +20,8 @@ export interface Tone {
 }
 
 const MOST_STEPS = 20;
+/** Samples of the tone that are worked out at a time. */
+const BLOCK = 1024;
 
 /**
  * Fits a tone.
@@ -33,27 +36,35 @@ export function fitTone(samples: ArrayLike<number>, sampleRate: number, roughHz:
   let [sine, cosine] = [0, 0];
   const reach = (2 * Math.PI) / count;
   const start = step;
+  const cosines = new Float64Array(BLOCK);
+  const sines = new Float64Array(BLOCK);
   for (let round = 0; round < MOST_STEPS; round++) {
     // Sums over the samples of products of the slopes by sine part, cosine part and frequency, and of slope and error.
     let [ss, sc, sf, cc, cf, ff] = [0, 0, 0, 0, 0, 0];
     let [toS, toC, toF] = [0, 0, 0];
     let squares = 0;
-    for (let n = 0; n < count; n++) {
-      const angle = step * (n - middle);
-      const sin = Math.sin(angle);
-      const cos = Math.cos(angle);
-      const slope = (n - middle) * (sine * cos - cosine * sin);
-      const error = samples[n] - sine * sin - cosine * cos;
-      squares += error * error;
-      toS += sin * error;
-      toC += cos * error;
-      toF += slope * error;
-      ss += sin * sin;
-      sc += sin * cos;
-      sf += sin * slope;
-      cc += cos * cos;
-      cf += cos * slope;
-      ff += slope * slope;
+    const turns = step / (2 * Math.PI);
+    const rotor = new Rotor(1, turns, 0, (-turns * middle) % 1);
+    for (let from = 0; from < count; from += BLOCK) {
+      const size = Math.min(BLOCK, count - from);
+      rotor.fill(cosines, sines, size);
+      for (let i = 0; i < size; i++) {
+        const n = from + i;
+        const sin = sines[i];
+        const cos = cosines[i];
+        const slope = (n - middle) * (sine * cos - cosine * sin);
+        const error = samples[n] - sine * sin - cosine * cos;
+        squares += error * error;
+        toS += sin * error;
+        toC += cos * error;
+        toF += slope * error;
+        ss += sin * sin;
+        sc += sin * cos;
+        sf += sin * slope;
+        cc += cos * cos;
+        cf += cos * slope;
+        ff += slope * slope;
+      }
     }
     const gradient = Float64Array.of(toS, toC, toF);
     const information = Float64Array.of(ss, sc, sf, sc, cc, cf, sf, cf, ff);

@@ -59,6 +59,17 @@ export function bitSample(
   return (instant + (bit - pivot) * bitSeconds) * sampleRate;
 }
 
+/** The first sample of a bit, within the audio. */
+function firstSample(
+  parameters: ToneParameters,
+  pivot: number,
+  sampleRate: number,
+  bit: number,
+  length: number,
+): number {
+  return Math.max(0, Math.min(length, Math.ceil(bitSample(parameters, pivot, sampleRate, bit) - 1e-9)));
+}
+
 /** A bit's samples: the first and the one behind the last, within the audio. */
 export function bitExtent(
   parameters: ToneParameters,
@@ -67,9 +78,10 @@ export function bitExtent(
   bit: number,
   length: number,
 ): [number, number] {
-  const edge = (at: number) =>
-    Math.max(0, Math.min(length, Math.ceil(bitSample(parameters, pivot, sampleRate, at) - 1e-9)));
-  return [edge(bit), edge(bit + 1)];
+  return [
+    firstSample(parameters, pivot, sampleRate, bit, length),
+    firstSample(parameters, pivot, sampleRate, bit + 1, length),
+  ];
 }
 
 /** Frequency of the model at an instant in a bit, hertz. */

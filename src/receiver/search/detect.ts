@@ -96,6 +96,10 @@ interface Match extends Place {
   readonly strength: number;
 }
 
+/** Whether a correlation lies over its threshold, and over what noise of this power makes of it. */
+const isEnough = (all: number, threshold: number, power: number) =>
+  Math.abs(all) >= threshold && all * all >= LEAST_DEVIATIONS ** 2 * power;
+
 /**
  * @param parameters - the modulation looked for
  * @param centres - the lowest and the highest centre, hertz
@@ -127,8 +131,6 @@ export function createDetector(parameters: BandParameters, centres: readonly [nu
     sums.squares = 0;
     const sum = sums.add(KNOWN_B, first, tone) - sums.add(KNOWN_Y, first, tone);
     const { squares } = sums;
-    const isEnough = (all: number, threshold: number, power: number) =>
-      Math.abs(all) >= threshold && all * all >= LEAST_DEVIATIONS ** 2 * power;
     if (isEnough(sum, PATTERN_THRESHOLD, squares)) return sum;
     if (Math.abs(sum) < LEAST_BEHIND_DOTS) return 0;
     const dots = rows.dotsBefore(last - DX_LEAD, tone);
