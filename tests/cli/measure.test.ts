@@ -11,7 +11,7 @@ import { createSlice } from '../scenes/slice.js';
 import { here } from './here.js';
 import { PROGRAM_RATE, recorder } from './programs.js';
 
-const sampleRate = 12_000;
+const sampleRate = 8000;
 let folder: string;
 
 beforeAll(() => {
@@ -29,8 +29,8 @@ function recording(
   toneHz?: number,
   isBeside = false,
 ) {
-  const audio = madeUpAudio(symbols, set, { ratioDb: 25 });
-  const tone = Float32Array.from(audio, (_, n) =>
+  const audio = madeUpAudio(symbols, set, { sampleRate, ratioDb: 25 });
+  const tone = audio.map((_, n) =>
     toneHz === undefined ? 0 : 0.1 * Math.sin((2 * Math.PI * toneHz * n) / sampleRate),
   );
   const mixed = isBeside ? audio : audio.map((value, n) => value + tone[n]);

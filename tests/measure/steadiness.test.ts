@@ -14,7 +14,7 @@ import { sized } from '../size.js';
 import { TEST_CALL } from './errors.js';
 import { madeUpAudio, type MadeUpSet } from './madeupset.js';
 
-const sampleRate = 12_000;
+const sampleRate = 8000;
 
 function measured(
   stages: ChannelStage[],
@@ -25,7 +25,7 @@ function measured(
   const shiftHz = baud === 100 ? 170 : 800;
   const before = 0.6 + (seed % 10) * 1e-3;
   const made = { baud, dots, shiftHz, ...set };
-  const audio = madeUpAudio(TEST_CALL, made, { seed, before, phase: seed });
+  const audio = madeUpAudio(TEST_CALL, made, { sampleRate, seed, before, phase: seed });
   return measureCall(
     applyChannel(audio, { sampleRate, seed, stages }),
     {
@@ -74,7 +74,7 @@ describe('a path that fades', () => {
   });
 
   it('gives no gap between sendings, whose ends it hides', () => {
-    const audio = madeUpAudio(TEST_CALL, { sendings: 2, gapSeconds: 0.1 }, { seed: 3 });
+    const audio = madeUpAudio(TEST_CALL, { sendings: 2, gapSeconds: 0.1 }, { sampleRate, seed: 3 });
     const meter = createMeter({ sampleRate, bands: ['mf-hf'] });
     const air = applyChannel(audio, {
       sampleRate,
@@ -88,7 +88,7 @@ describe('a path that fades', () => {
   });
 
   it('is not what a set is whose level falls by 3 dB, or whose tones differ by 3 dB', () => {
-    const audio = madeUpAudio(TEST_CALL, { y: 0.354 }, { ratioDb: 20, seed: 2 });
+    const audio = madeUpAudio(TEST_CALL, { y: 0.354 }, { sampleRate, ratioDb: 20, seed: 2 });
     const drooped = audio.map((value, n) => value * 10 ** (-(3 / 20) * ((n / sampleRate - 0.6) / 8.2)));
     const call = measureCall(
       drooped,

@@ -7,7 +7,7 @@ import { decodeCall, encodeCall, type Call } from '../../src/calls/index.js';
 import { anyCall, expansions, symbols } from '../calls/arbitraries.js';
 import { refusal } from '../refusal.js';
 import { CASES, numbers } from '../vectors/cases.js';
-import { SCHEMA_FILE, schemaText } from './generate.js';
+import { SCHEMA_FILE } from './generate.js';
 
 const text = readFileSync(SCHEMA_FILE, 'utf8');
 const validate = new Ajv({ allowUnionTypes: true }).compile<Call>(JSON.parse(text) as object);
@@ -15,10 +15,6 @@ const validate = new Ajv({ allowUnionTypes: true }).compile<Call>(JSON.parse(tex
 const parsed = (call: unknown): unknown => JSON.parse(JSON.stringify(call));
 
 describe('the JSON Schema of calls', () => {
-  it('is what the types say', async () => {
-    expect(text).toBe(await schemaText());
-  });
-
   it('is among what the package gives out', () => {
     const require = createRequire(import.meta.url);
     expect(require.resolve('dotphase/call.schema.json')).toBe(SCHEMA_FILE);
