@@ -74,7 +74,7 @@ describe('recordings that are worth threads', () => {
     await here(['encode', 'test-call', ...flags, '--out', long]);
     // More than the 4 MiB that are read before threads would have started.
     expect(statSync(long).size).toBeGreaterThan(2 ** 22);
-    const alone = await Promise.all([long, short].map((file) => dotphase(['decode', '--json', file])));
+    const alone = [await here(['decode', '--json', long]), await here(['decode', '--json', short])];
     const { code, stdout } = await dotphase(['decode', '--json', long, short]);
     expect(code).toBe(0);
     expect(lines(stdout).map(({ file }) => file)).toEqual([long, short]);
