@@ -1,20 +1,11 @@
-/** Many recordings: folders, lists, tables, and runs that go on where they were. */
-import {
-  copyFileSync,
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  rmSync,
-  statSync,
-  utimesSync,
-  writeFileSync,
-} from 'node:fs';
-import { spawn, spawnSync } from 'node:child_process';
+/** Many recordings: folders, tables, and runs that go on where they were; with threads and pipes: many.long.test.ts. */
+import { copyFileSync, existsSync, mkdirSync, mkdtempSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { ROOT, build, dotphase } from './dotphase.js';
 import { here } from './here.js';
+import { lines } from './lines.js';
 
 let top: string;
 let folder: string;
@@ -22,7 +13,6 @@ const inFolder = (...names: string[]) => join(folder, ...names);
 const call = () => join(top, 'call.wav');
 
 beforeAll(async () => {
-  build();
   top = mkdtempSync(join(tmpdir(), 'many-'));
   const flags = ['--from', '299123456', '--to', '002991234', '--vhf', '--out', call()];
   await here(['encode', 'test-call', ...flags]);
@@ -33,13 +23,6 @@ afterAll(() => {
 beforeEach(() => {
   folder = mkdtempSync(join(top, 'folder-'));
 });
-
-const lines = (stdout: string) =>
-  stdout
-    .trim()
-    .split('\n')
-    .filter((line) => line !== '')
-    .map((line) => JSON.parse(line) as { file: string; startUtc?: string; frequencyHz?: number });
 
 describe('a folder', () => {
   it('stands for the audio files in it and below it, in the order of their names', async () => {
@@ -66,35 +49,7 @@ describe('a folder', () => {
   });
 });
 
-describe('recordings that are worth threads', () => {
-  it('are told in their order, each as by itself', async () => {
-    const [long, short] = ['long.wav', 'short.wav'].map((name) => inFolder(name));
-    copyFileSync(call(), short);
-    const flags = ['--from', '299123456', '--to', '002991234', '--rate-hz', '48000', '--silence', '48'];
-    await here(['encode', 'test-call', ...flags, '--out', long]);
-    // More than the 4 MiB that are read before threads would have started.
-    expect(statSync(long).size).toBeGreaterThan(2 ** 22);
-    const alone = [await here(['decode', '--json', long]), await here(['decode', '--json', short])];
-    const { code, stdout } = await dotphase(['decode', '--json', long, short]);
-    expect(code).toBe(0);
-    expect(lines(stdout).map(({ file }) => file)).toEqual([long, short]);
-    expect(stdout).toBe(alone.map((run) => run.stdout).join(''));
-  });
-});
-
 describe('a list', () => {
-  it('comes from a file or from standard input', async () => {
-    copyFileSync(call(), inFolder('a b.wav'));
-    writeFileSync(inFolder('list.txt'), `\n${inFolder('a b.wav')}\r\n`);
-    const fromFile = await dotphase(['decode', '--json', '--list', inFolder('list.txt')]);
-    expect(fromFile.code).toBe(0);
-    expect(lines(fromFile.stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav')]);
-    const input = `${inFolder('a b.wav')}\n\n${call()}\r\n`;
-    const fromInput = await dotphase(['decode', '--json', '--list', '-'], { input });
-    expect(fromInput.code).toBe(0);
-    expect(lines(fromInput.stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav'), call()]);
-  });
-
   it('is refused where it cannot be read, or shares standard input with audio', async () => {
     const missing = await here(['decode', '--list', inFolder('none.txt')]);
     expect(missing.code).toBe(2);
@@ -134,32 +89,6 @@ describe('a run that was interrupted', () => {
 });
 
 describe('new files', () => {
-  it('are read once they are whole, until the program is told to stop', async () => {
-    copyFileSync(call(), inFolder('first.wav'));
-    utimesSync(inFolder('first.wav'), 1e9, 1e9);
-    const child = spawn(process.execPath, [
-      join(ROOT, 'dist/cli/main.js'),
-      'decode',
-      '--json',
-      '--new-files',
-      folder,
-    ]);
-    let text = '';
-    const shows = async (count: number) => {
-      while (lines(text).length < count) await new Promise((resolve) => setTimeout(resolve, 50));
-    };
-    child.stdout.on('data', (bytes: Buffer) => (text += bytes.toString()));
-    await shows(1);
-    copyFileSync(call(), inFolder('second.wav'));
-    await shows(2);
-    child.kill('SIGTERM');
-    const code = await new Promise((resolve) => child.on('close', resolve));
-    expect(code).toBe(0);
-    expect(lines(text).map(({ file }) => file)).toEqual(
-      ['first.wav', 'second.wav'].map((name) => inFolder(name)),
-    );
-  });
-
   it('need a folder', async () => {
     const { code, stderr } = await here(['decode', '--new-files', call()]);
     expect(code).toBe(2);

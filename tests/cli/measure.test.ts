@@ -4,14 +4,13 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { ALERT, TEST_CALL } from '../measure/faults.js';
 import { madeUpAudio, type MadeUpSet } from '../measure/madeupset.js';
-import { applyChannel } from '../../src/channel/index.js';
-import { readWav, writeWav } from '../../src/wav/index.js';
+import { writeWav } from '../../src/wav/index.js';
 import { encodeCall } from '../../src/calls/index.js';
 import { createSlice } from '../scenes/slice.js';
 import { here } from './here.js';
+import { measured, recordSet, sampleRate, type Line } from './measured.js';
 import { PROGRAM_RATE, recorder } from './programs.js';
 
-const sampleRate = 8000;
 let folder: string;
 
 beforeAll(() => {
@@ -22,67 +21,13 @@ afterAll(() => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-function recording(
+const recording = (
   name: string,
   symbols: readonly number[],
   set: MadeUpSet,
   toneHz?: number,
-  isBeside = false,
-) {
-  const audio = madeUpAudio(symbols, set, { sampleRate, ratioDb: 25 });
-  const tone = audio.map((_, n) =>
-    toneHz === undefined ? 0 : 0.1 * Math.sin((2 * Math.PI * toneHz * n) / sampleRate),
-  );
-  const mixed = isBeside ? audio : audio.map((value, n) => value + tone[n]);
-  const path = join(folder, name);
-  writeFileSync(path, writeWav({ sampleRate, channels: isBeside ? [mixed, tone] : [mixed] }));
-  return path;
-}
-
-interface Line {
-  centreHz: { value: number; uncertainty: number };
-  rateErrorPpm: { value: number; uncertainty: number };
-  dots: { value: number; uncertainty: number };
-  verdicts: { figure: string; verdict: string; source: string }[];
-  truth?: Record<string, string>;
-  pooledCalls?: number;
-}
-
-const json = async (...args: string[]) => {
-  const { code, stdout } = await here(['measure', '--json', ...args]);
-  expect(code).toBe(0);
-  return stdout
-    .trim()
-    .split('\n')
-    .map((line) => JSON.parse(line) as Line);
-};
-
-describe('a call over a path that fades', () => {
-  const faded = (name: string, sendings: number) => {
-    const path = recording(name, TEST_CALL, { sendings, gapSeconds: 2 });
-    const { sampleRate: rate, channels } = readWav(readFileSync(path));
-    const stages = [{ kind: 'fading', condition: 'mid-latitude-moderate' }] as const;
-    const audio = applyChannel(channels[0], { sampleRate: rate, seed: 4, stages: [...stages] });
-    writeFileSync(path, writeWav({ sampleRate: rate, channels: [audio] }));
-    return path;
-  };
-
-  it('is told in text, in JSON and in a report, and no figure of the path is charged to the set', async () => {
-    const report = join(folder, 'faded.json');
-    const path = faded('faded.wav', 2);
-    const text = await here(['measure', path, '--clock-ppm', '1', '--report', report, '--set', 'one']);
-    expect(text.code).toBe(0);
-    const words = text.stdout.replace(/\s+/g, ' ');
-    expect(words).toContain('its level moves more than a set’s does, as over a path that fades');
-    expect(words).toContain('without 2 calls, whose level moves');
-    expect(words).not.toMatch(/symbol rate error|centre of the tones|OUTSIDE/);
-    const [first] = await json(faded('faded-once.wav', 1));
-    expect(first).toMatchObject({ isUnsteady: true });
-    expect(first.centreHz).toBeUndefined();
-    const { notMeasured } = JSON.parse(readFileSync(report, 'utf8')) as { notMeasured: string[] };
-    expect(notMeasured[0]).toContain('2 calls, whose level moves');
-  });
-});
+  isBeside?: boolean,
+) => recordSet(join(folder, name), symbols, set, toneHz, isBeside);
 
 const verdict = ({ verdicts }: Line, figure: string) =>
   verdicts.find((one) => one.figure === figure)?.verdict;
@@ -90,11 +35,11 @@ const verdict = ({ verdicts }: Line, figure: string) =>
 describe('dotphase measure', () => {
   it("can't tell the rate by a clock that may be 100 ppm off, but by one within 1 ppm", async () => {
     const file = recording('fast.wav', TEST_CALL, { baud: 100 * (1 + 20e-6) });
-    const [open] = await json(file);
+    const [open] = await measured(file);
     expect(verdict(open, 'rateErrorPpm')).toBe('cannotTell');
     // 100/√3 = 57.7 ppm of a uniform distribution.
     expect(open.rateErrorPpm.uncertainty).toBeCloseTo(57.7, 1);
-    const [close] = await json('--clock-ppm', '1', file);
+    const [close] = await measured('--clock-ppm', '1', file);
     expect(verdict(close, 'rateErrorPpm')).toBe('within');
     expect(Math.abs(close.rateErrorPpm.value - 20)).toBeLessThan(3 * close.rateErrorPpm.uncertainty);
     expect(close.dots).toEqual({ value: 200, uncertainty: 0 });
@@ -107,7 +52,7 @@ describe('dotphase measure', () => {
       const slow = 1 / (1 + 40e-6);
       const set = { baud: 100 * slow, centreHz: 1700 * slow, shiftHz: 170 * slow };
       const file = recording('reference.wav', TEST_CALL, set, 1000 * slow, isBeside);
-      const [line] = await json(
+      const [line] = await measured(
         '--reference-hz',
         '1000',
         ...(isBeside ? ['--reference-channel', '1'] : []),
@@ -134,7 +79,7 @@ describe('dotphase measure', () => {
     const file = recording('own.wav', TEST_CALL, { y: 0.45 });
     const limits = join(folder, 'limits.json');
     writeFileSync(limits, '{"levelDifferenceDb": [-0.5, 0.5], "dots": null}');
-    const [line] = await json('--limits', limits, '--time', '12:00', file);
+    const [line] = await measured('--limits', limits, '--time', '12:00', file);
     expect(verdict(line, 'levelDifferenceDb')).toBe('outside');
     expect(verdict(line, 'dots')).toBeUndefined();
     expect(line.truth).toEqual({ time: 'notSent' });
@@ -236,7 +181,7 @@ describe('dotphase measure, slices of spectrum', () => {
   it('gives the deviation and the carrier of a set on channel 70', async () => {
     const slice = { sampleRate: 96_000, tunedHz: 156_510_000 };
     const path = write('vhf.wav', slice, 'vhf', 156_525_000);
-    const [line] = await json('--iq', '--tuned', '156.51MHz', '--clock-ppm', '0.2', path);
+    const [line] = await measured('--iq', '--tuned', '156.51MHz', '--clock-ppm', '0.2', path);
     const { modulationIndexB, carrierErrorHz, frequencyHz } = line as unknown as Record<string, Line['dots']>;
     expect(frequencyHz).toBe(156_525_000);
     expect(Math.abs(modulationIndexB.value - 2)).toBeLessThan(0.02);
@@ -258,11 +203,11 @@ describe('dotphase measure, slices of spectrum', () => {
   it('gives the error of the assigned frequency on HF', async () => {
     const slice = { sampleRate: 32_000, tunedHz: 8_420_000 };
     const path = write('hf.wav', slice, 'mf-hf', 8_414_512);
-    const [line] = await json('--iq', '--tuned', '8420', '--clock-ppm', '0.05', path);
+    const [line] = await measured('--iq', '--tuned', '8420', '--clock-ppm', '0.05', path);
     const { assignedErrorHz } = line as unknown as Record<string, Line['dots']>;
     expect(Math.abs(assignedErrorHz.value - 12)).toBeLessThan(1);
     expect(verdict(line, 'assignedErrorHz')).toBe('outside');
-    const [known] = await json(
+    const [known] = await measured(
       '--iq',
       '--tuned',
       '8420',
