@@ -1,30 +1,14 @@
 /** Many recordings as the built command reads them: on threads, from a pipe, as they come. */
-import { copyFileSync, mkdtempSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs';
+import { copyFileSync, statSync, utimesSync, writeFileSync } from 'node:fs';
 import { spawn } from 'node:child_process';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { MAIN, build, dotphase } from './dotphase.js';
 import { here } from './here.js';
 import { lines } from './lines.js';
+import { call, folder, inFolder, useRecordings } from './recordings.js';
 
-let top: string;
-let folder: string;
-const inFolder = (...names: string[]) => join(folder, ...names);
-const call = () => join(top, 'call.wav');
-
-beforeAll(async () => {
-  build();
-  top = mkdtempSync(join(tmpdir(), 'many-'));
-  const flags = ['--from', '299123456', '--to', '002991234', '--vhf', '--out', call()];
-  await here(['encode', 'test-call', ...flags]);
-});
-afterAll(() => {
-  rmSync(top, { recursive: true, force: true });
-});
-beforeEach(() => {
-  folder = mkdtempSync(join(top, 'folder-'));
-});
+beforeAll(build);
+useRecordings();
 
 describe('recordings that are worth threads', () => {
   it('are told in their order, each as by itself', async () => {

@@ -1,28 +1,13 @@
 /** Many recordings: folders, tables, and runs that go on where they were; with threads and pipes: many.long.test.ts. */
-import { copyFileSync, existsSync, mkdirSync, mkdtempSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, utimesSync, writeFileSync } from 'node:fs';
 import { spawnSync } from 'node:child_process';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { here } from './here.js';
 import { lines } from './lines.js';
+import { call, folder, inFolder, useRecordings } from './recordings.js';
 
-let top: string;
-let folder: string;
-const inFolder = (...names: string[]) => join(folder, ...names);
-const call = () => join(top, 'call.wav');
-
-beforeAll(async () => {
-  top = mkdtempSync(join(tmpdir(), 'many-'));
-  const flags = ['--from', '299123456', '--to', '002991234', '--vhf', '--out', call()];
-  await here(['encode', 'test-call', ...flags]);
-});
-afterAll(() => {
-  rmSync(top, { recursive: true, force: true });
-});
-beforeEach(() => {
-  folder = mkdtempSync(join(top, 'folder-'));
-});
+useRecordings();
 
 describe('a folder', () => {
   it('stands for the audio files in it and below it, in the order of their names', async () => {
