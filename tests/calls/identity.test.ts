@@ -2,6 +2,7 @@ import fc from '../property.js';
 import { describe, expect, it } from 'vitest';
 import {
   describeIdentity,
+  describeReceivedIdentity,
   formatIdentity,
   identityKind,
   identityMid,
@@ -59,6 +60,38 @@ describe('identity forms', () => {
         expect(identityMid(mmsi) ?? '201').toMatch(/^[2-7]\d\d$/);
       }),
     );
+  });
+});
+
+// Worked by hand from the same forms: a kind is named only where no missing digit could make it another.
+describe('an identity of which some digits were not received', () => {
+  it.each([
+    ['299204???', 'ship 299 204 ???'],
+    ['21?123456', 'ship 21? 123 456'],
+    ['77512345?', 'ship 775 123 45?'],
+    ['77612345?', 'unassigned identity 776 123 45?'],
+    // 200 and 776 to 779 are no MIDs.
+    ['20?123456', 'station 20? 123 456'],
+    ['77?123456', 'station 77? 123 456'],
+    ['?99123456', 'station ?99 123 456'],
+    ['02991????', 'group of ships 0 299 1????'],
+    ['0?9912345', 'station 0?9 912 345'],
+    ['00299123?', 'coast station 00 299 123?'],
+    ['002990000', 'group of coast stations 00 299 0000'],
+    ['00299????', 'group of coast stations or coast station 00 299 ????'],
+    ['00299?000', 'group of coast stations or coast station 00 299 ?000'],
+    ['00299?999', 'group of coast stations or coast station 00 299 ?999'],
+    ['00???1234', 'station 00? ??1 234'],
+    ['00999000?', 'station 009 990 00?'],
+    ['111299???', 'group of search and rescue aircraft or search and rescue aircraft 111 299 ???'],
+    ['11129912?', 'search and rescue aircraft 111 299 12?'],
+    ['?11299123', 'station ?11 299 123'],
+    ['8299?????', 'handheld radio 8 299 ?????'],
+    ['97412????', 'EPIRB 974 12 ????'],
+    ['97?123456', 'station 97? 123 456'],
+    ['?????????', 'station ??? ??? ???'],
+  ])('%s is told as "%s"', (digits, text) => {
+    expect(describeReceivedIdentity(digits)).toBe(text);
   });
 });
 
