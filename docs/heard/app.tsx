@@ -5,7 +5,7 @@ import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { Masthead } from '../bench/parts/masthead.js';
 import { useView } from '../bench/useview.js';
 import { CallsView } from './calls.js';
-import { askSummary, isDistress, listen, type Call, type Summary } from './data.js';
+import { askSummary, isDistress, listen, moment, type Call, type Summary } from './data.js';
 import { InputsView } from './inputs.js';
 import { MapView } from './map.js';
 import { TimesView } from './times.js';
@@ -74,6 +74,12 @@ export function App() {
           </p>
         )}
         {problem !== undefined && <p class="complaint">{problem}</p>}
+        {summary?.heldSince !== undefined && (
+          <p class="complaint" role="status">
+            Another program has held the log since {moment(summary.heldSince)}. Calls are heard, but shown
+            only once they are logged.
+          </p>
+        )}
         {latest && (
           <p class={`latest ${isDistress(latest) ? 'distress' : ''}`} role="status">
             <strong>Just heard:</strong> {latest.quality === 'doubtful' && 'Doubtful: '}

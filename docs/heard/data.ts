@@ -76,6 +76,8 @@ export interface Summary {
   readonly places: readonly Call[];
   readonly inputs: readonly Level[];
   readonly events: readonly InputEvent[];
+  /** Since when another program has held the log, so that nothing can be logged. */
+  readonly heldSince?: number;
 }
 
 async function ask<Answer>(path: string): Promise<Answer> {
@@ -128,7 +130,7 @@ export function listen(told: {
   stream.addEventListener('call', ({ data }) => {
     told.call(JSON.parse(String(data)) as Call);
   });
-  for (const name of ['input', 'level']) stream.addEventListener(name, told.other);
+  for (const name of ['input', 'level', 'held']) stream.addEventListener(name, told.other);
   return () => {
     stream.close();
   };

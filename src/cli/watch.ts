@@ -117,10 +117,7 @@ async function watch(path: string, flags: WatchFlags): Promise<void> {
       clock: Date.now,
       signal: stopSignal(),
       onEvent: (event) => {
-        if (event.type === 'held') {
-          const since = utcMoment(event.since);
-          warn(`another program has held the log since ${since}; calls are told once they are logged`);
-        }
+        if (event.type === 'held') warn(heldText(event));
         teller?.(event);
         page?.tell(event);
       },
@@ -135,6 +132,12 @@ async function watch(path: string, flags: WatchFlags): Promise<void> {
     await page?.close();
   }
   process.exitCode = EXIT.done;
+}
+
+function heldText({ since, until }: WatchEvent & { type: 'held' }): string {
+  return until === undefined
+    ? `another program has held the log since ${utcMoment(since)}; calls are told once they are logged`
+    : `another program held the log until ${utcMoment(until)}; what was heard meanwhile is logged`;
 }
 
 function tellPrograms(profile: Profile, { inputs }: WatchConfig, log: CallLog): (event: WatchEvent) => void {

@@ -41,9 +41,9 @@ export type WatchEvent =
   | { readonly type: 'level'; readonly input: string; readonly time: number; readonly level: SpanLevel }
   /**
    * Another program has held the log since then, milliseconds since 1970 UTC: what is heard is kept, and told when it is
-   * logged.
+   * logged. Told again, with the time, when that is over.
    */
-  | { readonly type: 'held'; readonly since: number };
+  | { readonly type: 'held'; readonly since: number; readonly until?: number };
 
 /** What all inputs share. */
 export interface Surroundings {

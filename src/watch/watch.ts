@@ -116,6 +116,10 @@ export async function runWatch(config: WatchConfig, options: WatchOptions): Prom
   let toldSince: number | undefined;
   const tellHeld = () => {
     const since = heldSince();
+    if (toldSince !== undefined && since !== toldSince) {
+      onEvent({ type: 'held', since: toldSince, until: clock() });
+      toldSince = undefined;
+    }
     if (since === undefined || since === toldSince || clock() - since < HELD_MS) return;
     toldSince = since;
     onEvent({ type: 'held', since });

@@ -6,6 +6,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { DatabaseSync } from '@photostructure/sqlite';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { callToAudio, type Call } from '../../src/index.js';
@@ -66,21 +67,22 @@ beforeAll(async () => {
   const bytes = Buffer.alloc(2 * 6 * RATE);
   call.forEach((sample, n) => bytes.writeInt16LE(Math.round(16_000 * sample), 2 * (n + 4 * RATE)));
   writeFileSync(join(folder, 'call.raw'), bytes);
-  writeFileSync(
-    join(folder, 'watch.json'),
-    JSON.stringify({
-      log: 'live.db',
-      inputs: [
-        {
-          name: 'channel 70',
-          command: [process.execPath, '-e', PLAYER, join(folder, 'call.raw')],
-          format: 's16',
-          sampleRate: RATE,
-          frequencyHz: 156_525_000,
-        },
-      ],
-    }),
-  );
+  for (const name of ['live', 'held'])
+    writeFileSync(
+      join(folder, `${name}.json`),
+      JSON.stringify({
+        log: `${name}.db`,
+        inputs: [
+          {
+            name: 'channel 70',
+            command: [process.execPath, '-e', PLAYER, join(folder, 'call.raw')],
+            format: 's16',
+            sampleRate: RATE,
+            frequencyHz: 156_525_000,
+          },
+        ],
+      }),
+    );
   const store = await openHeardStore(join(folder, 'kept.db'), { clock: Date.now });
   const add = (call: Call, time: number, text: string) =>
     store.calls.add({
@@ -104,7 +106,7 @@ afterAll(async () => {
 
 describe('the page of a watch', () => {
   it('shows a call as it comes, whole and with its sound, and its input', async () => {
-    const url = await serve('watch', 'watch.json', '--quiet', '--page', '--page-port', '0');
+    const url = await serve('watch', 'live.json', '--quiet', '--page', '--page-port', '0');
     const { page, complaints, requests } = await openBench(browser, url);
     const first = page.locator('.call button').first();
     await first.getByText('Test call from ship 299 123 456').waitFor();
@@ -124,6 +126,23 @@ describe('the page of a watch', () => {
     expect(requests.filter((request) => !request.startsWith(url))).toEqual([]);
     const metrics = await (await fetch(`${url}metrics`)).text();
     expect(metrics).toMatch(/dotphase_calls_total\{input="channel 70",quality="clean"\} [1-9]/);
+    expect(metrics).toContain('dotphase_log_held 0');
+  });
+
+  it('says that another program holds the log, to whoever opens it then too, and when that is over', async () => {
+    const url = await serve('watch', 'held.json', '--quiet', '--page', '--page-port', '0');
+    const { page } = await openBench(browser, url);
+    const holder = new DatabaseSync(join(folder, 'held.db'));
+    holder.exec('BEGIN IMMEDIATE');
+    const words = /Another program has held the log since 20\d\d-\d\d-\d\d \d\d:\d\d:\d\d/;
+    await page.getByText(words).waitFor();
+    await page.reload();
+    await page.getByText(words).waitFor();
+    expect(await (await fetch(`${url}metrics`)).text()).toContain('dotphase_log_held 1');
+    holder.exec('ROLLBACK');
+    holder.close();
+    await page.getByText(words).waitFor({ state: 'detached' });
+    await page.getByText('Just heard:').waitFor();
   });
 });
 

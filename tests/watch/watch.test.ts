@@ -154,6 +154,12 @@ describe('a log that another program holds', () => {
     await vi.waitFor(() => {
       expect(events.map(({ type }) => type)).toContain('call');
     }, 60_000);
+    await vi.waitFor(() => {
+      expect(events.filter(({ type }) => type === 'held')).toEqual([
+        { type: 'held', since: expect.any(Number) as number },
+        { type: 'held', since: expect.any(Number) as number, until: expect.any(Number) as number },
+      ]);
+    }, 60_000);
     stop.abort();
     await over;
     const told = events.flatMap((event) =>

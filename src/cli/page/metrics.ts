@@ -34,6 +34,11 @@ export async function createMetrics(): Promise<Metrics> {
     labelNames: ['input'],
     registers,
   });
+  const held = new Gauge({
+    name: 'dotphase_log_held',
+    help: '1 while another program has held the log for 3 s or more, so that nothing is logged; otherwise 0.',
+    registers,
+  });
   const seconds = new Counter({
     name: 'dotphase_input_audio_seconds_total',
     help: 'Audio received.',
@@ -49,7 +54,9 @@ export async function createMetrics(): Promise<Metrics> {
         // What lasts is told when it begins and when it is over, and counted once.
         if (id > latest) happenings.inc({ input, event: kind });
         latest = Math.max(latest, id);
-      } else if (event.type === 'level') {
+      } else if (event.type === 'held') {
+        held.set(event.until === undefined ? 1 : 0);
+      } else {
         seconds.inc({ input: event.input }, event.level.seconds);
         const { rmsDb } = event.level;
         if (rmsDb === undefined) level.remove({ input: event.input });

@@ -100,6 +100,8 @@ export async function servePage(
   const server = fastify({ forceCloseConnections: true, bodyLimit: 1024 });
   const answers = createAnswers(store, profile);
   const listeners = new Listeners();
+  /** Since when another program has held the log, as a watch tells. */
+  let heldSince: number | undefined;
   guard(server, place);
   server.setErrorHandler((error, _request, reply) => {
     const isAsked = error instanceof DotphaseError;
@@ -117,7 +119,7 @@ export async function servePage(
     if (!wav) return reply.code(404).send({ error: 'Its sound is not kept.' });
     return reply.type('audio/wav').send(Buffer.from(wav));
   });
-  server.get('/data/summary', () => answers.summary());
+  server.get('/data/summary', () => ({ ...answers.summary(), heldSince }));
   server.get('/data/stream', (_request, reply) => {
     listeners.add(reply);
   });
@@ -161,6 +163,10 @@ export async function servePage(
       else if (event.type === 'input') listeners.send('input', event.event);
       else if (event.type === 'level')
         listeners.send('level', { input: event.input, time: event.time, ...event.level });
+      else {
+        heldSince = event.until === undefined ? event.since : undefined;
+        listeners.send('held', { since: event.since, until: event.until });
+      }
     },
     async close() {
       clearInterval(looking);
