@@ -1,7 +1,6 @@
 /** Lines of JSON that a command printed, as values. */
-export const lines = (stdout: string) =>
+export const lines = <Line = Record<string, unknown>>(stdout: string) =>
   stdout
-    .trim()
     .split('\n')
-    .filter((line) => line !== '')
-    .map((line) => JSON.parse(line) as { file: string; startUtc?: string; frequencyHz?: number });
+    .filter((line) => line.trim() !== '')
+    .map((line) => JSON.parse(line) as Line);

@@ -20,6 +20,7 @@ import { callEntry } from '../../src/records/index.js';
 import { readWav, writeWav } from '../../src/wav/index.js';
 import { MAIN, build, dotphase, type Run } from './dotphase.js';
 import { here } from './here.js';
+import { lines } from './lines.js';
 
 const SHIP = '299123456';
 const COAST = '002991234';
@@ -62,11 +63,7 @@ afterAll(() => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-const read = async (log: string) =>
-  (await here(['log', log, '--json'])).stdout
-    .split('\n')
-    .filter((line) => line !== '')
-    .map((line) => JSON.parse(line) as Record<string, unknown>);
+const read = async (log: string) => lines((await here(['log', log, '--json'])).stdout);
 
 describe('a log that cannot be written', () => {
   beforeEach(() => {

@@ -115,7 +115,7 @@ describe('a table', () => {
 
 describe('the time of a call', () => {
   const startOf = async (...flags: string[]) =>
-    Date.parse(lines((await here(['decode', '--json', ...flags])).stdout)[0].startUtc ?? '');
+    Date.parse(lines<{ startUtc: string }>((await here(['decode', '--json', ...flags])).stdout)[0].startUtc);
 
   it('allows for a recorder whose clock is fast', async () => {
     const late = inFolder('late.wav');

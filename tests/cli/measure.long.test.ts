@@ -4,10 +4,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { TEST_CALL } from '../measure/faults.js';
+import { madeUpAudio } from '../measure/madeupset.js';
 import { applyChannel } from '../../src/channel/index.js';
-import { readWav, writeWav } from '../../src/wav/index.js';
+import { writeWav } from '../../src/wav/index.js';
 import { here } from './here.js';
-import { measured, recordSet } from './measured.js';
+import { measured } from './measured.js';
 
 let folder: string;
 
@@ -20,13 +21,13 @@ afterAll(() => {
 });
 
 describe('a call over a path that fades', () => {
+  const sampleRate = 8000;
   const faded = (name: string, sendings: number) => {
-    const path = join(folder, name);
-    recordSet(path, TEST_CALL, { sendings, gapSeconds: 2 });
-    const { sampleRate: rate, channels } = readWav(readFileSync(path));
+    const set = madeUpAudio(TEST_CALL, { sendings, gapSeconds: 2 }, { sampleRate, ratioDb: 25 });
     const stages = [{ kind: 'fading', condition: 'mid-latitude-moderate' }] as const;
-    const audio = applyChannel(channels[0], { sampleRate: rate, seed: 4, stages: [...stages] });
-    writeFileSync(path, writeWav({ sampleRate: rate, channels: [audio] }));
+    const audio = applyChannel(set, { sampleRate, seed: 4, stages: [...stages] });
+    const path = join(folder, name);
+    writeFileSync(path, writeWav({ sampleRate, channels: [audio] }));
     return path;
   };
 

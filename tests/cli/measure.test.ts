@@ -8,9 +8,10 @@ import { writeWav } from '../../src/wav/index.js';
 import { encodeCall } from '../../src/calls/index.js';
 import { createSlice } from '../scenes/slice.js';
 import { here } from './here.js';
-import { measured, recordSet, sampleRate, type Line } from './measured.js';
+import { measured, type Line } from './measured.js';
 import { PROGRAM_RATE, recorder } from './programs.js';
 
+const sampleRate = 8000;
 let folder: string;
 
 beforeAll(() => {
@@ -21,13 +22,23 @@ afterAll(() => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-const recording = (
+/** Writes a recording of a made-up set, perhaps with a steady tone of 0.1 in it or on a channel of its own. */
+function recording(
   name: string,
   symbols: readonly number[],
   set: MadeUpSet,
   toneHz?: number,
-  isBeside?: boolean,
-) => recordSet(join(folder, name), symbols, set, toneHz, isBeside);
+  isBeside = false,
+) {
+  const audio = madeUpAudio(symbols, set, { sampleRate, ratioDb: 25 });
+  const tone = audio.map((_, n) =>
+    toneHz === undefined ? 0 : 0.1 * Math.sin((2 * Math.PI * toneHz * n) / sampleRate),
+  );
+  const mixed = isBeside ? audio : audio.map((value, n) => value + tone[n]);
+  const path = join(folder, name);
+  writeFileSync(path, writeWav({ sampleRate, channels: isBeside ? [mixed, tone] : [mixed] }));
+  return path;
+}
 
 const verdict = ({ verdicts }: Line, figure: string) =>
   verdicts.find((one) => one.figure === figure)?.verdict;

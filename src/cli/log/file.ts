@@ -82,10 +82,11 @@ export class LogFile {
    * owed after it, at the latest when the log is let go of.
    */
   owe(write: Write): void {
-    const held = this.#owed?.owe(write);
+    if (!this.#owed) return;
+    const held = this.#owed.owe(write);
     this.#wait(!held && this.mayWait);
     // Said once for all that is owed.
-    if (held && this.#owed?.count === 1) complain(`${held.message}; calls are kept to be logged later`);
+    if (held && this.#owed.count === 1) complain(`${held.message}; calls are kept to be logged later`);
   }
 
   /** Does several things with the log as one, all of them or none, and waits for the disk once. */
