@@ -8,7 +8,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { callToAudio } from '../../src/transmitter/index.js';
 import { ROOT, build } from './dotphase.js';
 import { here } from './here.js';
-import { lines } from './lines.js';
+import { jsonLines } from './jsonlines.js';
 import { PROGRAM_RATE, player, recorder } from './programs.js';
 
 const SHIP = '299123456';
@@ -52,7 +52,7 @@ describe('dotphase answer through a sound card', () => {
       call: { kind: 'testAcknowledgement', self: OTHER },
     });
     const listed = await here(['log', inFolder('live.db'), '--json']);
-    const rows = lines(listed.stdout);
+    const rows = jsonLines(listed.stdout);
     expect(rows).toMatchObject([
       { direction: 'received', kind: 'testCall' },
       { direction: 'sent', kind: 'testAcknowledgement' },

@@ -8,7 +8,7 @@ import { mix, transmit } from '../scenes/transmission.js';
 import { writeWav } from '../../src/wav/index.js';
 import { build, runProgram } from './dotphase.js';
 import { here } from './here.js';
-import { lines } from './lines.js';
+import { jsonLines } from './jsonlines.js';
 
 const sampleRate = 8000;
 const ALERT = encodeCall({
@@ -49,14 +49,14 @@ it('five sendings of one alert are one call for people', async () => {
 
 it('each sending is a line of JSON, with the attempt it belongs to', async () => {
   const { stdout } = await here(['decode', '--json', ...near, file]);
-  const told = lines<{ attempt: unknown }>(stdout);
+  const told = jsonLines<{ attempt: unknown }>(stdout);
   expect(told.map(({ attempt }) => attempt)).toEqual([1, 2, 3, 4, 5].map((sending) => ({ id: 1, sending })));
 });
 
 describe('in a log', () => {
   const entries = async (log: string) => {
     const { stdout } = await here(['log', log, '--json']);
-    return lines(stdout);
+    return jsonLines(stdout);
   };
 
   it('five sendings are one entry, and a recording that is decoded again adds nothing, whatever its name', async () => {

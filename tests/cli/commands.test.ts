@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { writeWav } from '../../src/wav/index.js';
 import { build, dotphase, runProgram } from './dotphase.js';
+import { jsonLines } from './jsonlines.js';
 
 const SHIP = '299123456';
 const COAST_STATION = '002991234';
@@ -49,9 +50,8 @@ describe('the built command', () => {
     const { code, stdout, stderr } = await dotphase(['decode', '--json', inFolder('test.wav')]);
     expect(stderr).toBe('');
     expect(code).toBe(0);
-    const lines = stdout.trimEnd().split('\n');
-    expect(lines).toHaveLength(1);
-    const heard = JSON.parse(lines[0]) as Record<string, unknown>;
+    const [heard, ...others] = jsonLines(stdout);
+    expect(others).toEqual([]);
     expect(Object.keys(heard)).toEqual([
       ...['file', 'channel', 'start', 'end', 'baud', 'centreHz', 'inverted', 'symbols', 'certainty'],
       ...['expansions', 'quality', 'errorProbability', 'call', 'text', 'snrDb'],
@@ -120,11 +120,7 @@ describe('the built command', () => {
     const files = ['alert.wav', 'missing.wav', 'broken.wav', 'vhf.wav'].map(inFolder);
     const { code, stdout, stderr } = await dotphase(['decode', '--json', ...files]);
     expect(code).toBe(2);
-    const heard = stdout
-      .trimEnd()
-      .split('\n')
-      .map((line) => (JSON.parse(line) as { file: string }).file);
-    expect(heard).toEqual([files[0], files[3]]);
+    expect(jsonLines(stdout).map(({ file }) => file)).toEqual([files[0], files[3]]);
     const errors = stderr.trimEnd().split('\n');
     expect(errors).toHaveLength(2);
     expect(errors[0]).toContain(files[1]);

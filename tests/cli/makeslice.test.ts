@@ -9,6 +9,7 @@ import { readWav } from '../../src/wav/index.js';
 import { ALERT } from '../scenes/alert.js';
 import { build, runProgram } from './dotphase.js';
 import { here } from './here.js';
+import { jsonLines } from './jsonlines.js';
 
 const TEST: Call = { kind: 'testCall', to: { station: '002991234' }, self: '299654321' };
 const SCENE: SliceScene = {
@@ -42,11 +43,7 @@ interface Line {
 }
 async function decode(...args: string[]): Promise<Line[]> {
   const { stdout } = await here(['decode', '--json', ...args]);
-  const lines = stdout
-    .trim()
-    .split('\n')
-    .map((line) => JSON.parse(line) as Line);
-  return lines.sort((a, b) => a.frequencyHz - b.frequencyHz);
+  return jsonLines<Line>(stdout).sort((a, b) => a.frequencyHz - b.frequencyHz);
 }
 const made = (name: string, ...more: string[]) =>
   here(['slice', inFolder('scene.json'), '--out', inFolder(name), ...more]);

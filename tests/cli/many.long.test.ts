@@ -4,7 +4,7 @@ import { spawn } from 'node:child_process';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { MAIN, build, dotphase } from './dotphase.js';
 import { here } from './here.js';
-import { lines } from './lines.js';
+import { jsonLines } from './jsonlines.js';
 import { call, folder, inFolder, useRecordings } from './recordings.js';
 
 beforeAll(build);
@@ -21,7 +21,7 @@ describe('recordings that are worth threads', () => {
     const alone = [await here(['decode', '--json', long]), await here(['decode', '--json', short])];
     const { code, stdout } = await dotphase(['decode', '--json', long, short]);
     expect(code).toBe(0);
-    expect(lines(stdout).map(({ file }) => file)).toEqual([long, short]);
+    expect(jsonLines(stdout).map(({ file }) => file)).toEqual([long, short]);
     expect(stdout).toBe(alone.map((run) => run.stdout).join(''));
   });
 });
@@ -32,11 +32,11 @@ describe('a list', () => {
     writeFileSync(inFolder('list.txt'), `\n${inFolder('a b.wav')}\r\n`);
     const fromFile = await dotphase(['decode', '--json', '--list', inFolder('list.txt')]);
     expect(fromFile.code).toBe(0);
-    expect(lines(fromFile.stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav')]);
+    expect(jsonLines(fromFile.stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav')]);
     const input = `${inFolder('a b.wav')}\n\n${call()}\r\n`;
     const fromInput = await dotphase(['decode', '--json', '--list', '-'], { input });
     expect(fromInput.code).toBe(0);
-    expect(lines(fromInput.stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav'), call()]);
+    expect(jsonLines(fromInput.stdout).map(({ file }) => file)).toEqual([inFolder('a b.wav'), call()]);
   });
 });
 
@@ -47,7 +47,7 @@ describe('new files', () => {
     const child = spawn(process.execPath, [MAIN, 'decode', '--json', '--new-files', folder]);
     let text = '';
     const shows = async (count: number) => {
-      while (lines(text).length < count) await new Promise((resolve) => setTimeout(resolve, 50));
+      while (jsonLines(text).length < count) await new Promise((resolve) => setTimeout(resolve, 50));
     };
     child.stdout.on('data', (bytes: Buffer) => (text += bytes.toString()));
     await shows(1);
@@ -56,7 +56,7 @@ describe('new files', () => {
     child.kill('SIGTERM');
     const code = await new Promise((resolve) => child.on('close', resolve));
     expect(code).toBe(0);
-    expect(lines(text).map(({ file }) => file)).toEqual(
+    expect(jsonLines(text).map(({ file }) => file)).toEqual(
       ['first.wav', 'second.wav'].map((name) => inFolder(name)),
     );
   });

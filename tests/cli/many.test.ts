@@ -4,7 +4,7 @@ import { spawnSync } from 'node:child_process';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { here } from './here.js';
-import { lines } from './lines.js';
+import { jsonLines } from './jsonlines.js';
 import { call, folder, inFolder, useRecordings } from './recordings.js';
 
 useRecordings();
@@ -16,7 +16,7 @@ describe('a folder', () => {
     writeFileSync(inFolder('notes.txt'), 'an evening at the set');
     const { code, stdout, stderr } = await here(['decode', '--json', folder]);
     expect(code).toBe(0);
-    expect(lines(stdout).map(({ file }) => file)).toEqual(
+    expect(jsonLines(stdout).map(({ file }) => file)).toEqual(
       ['a.wav', 'b/c/k.wav', 'b/m.dat', 'z.wav'].map((name) => inFolder(name)),
     );
     expect(stderr).toMatch(/^4 recordings, .* of audio in .* times real time; 1 other file left alone$/m);
@@ -28,7 +28,7 @@ describe('a folder', () => {
     writeFileSync(inFolder('20310517T103000Z.flac'), Buffer.from(`fLaC${'\0'.repeat(64)}`));
     const { code, stdout, stderr } = await here(['decode', '--json', '--recorded', 'name', folder]);
     expect(code).toBe(2);
-    expect(lines(stdout)).toHaveLength(1);
+    expect(jsonLines(stdout)).toHaveLength(1);
     expect(stderr).toMatch(/undated\.wav: got a name without it/);
     expect(stderr).toMatch(/20310517T103000Z\.flac: .*a FLAC file/);
   });
@@ -52,18 +52,18 @@ describe('a run that was interrupted', () => {
     copyFileSync(call(), inFolder('in', 'a.wav'));
     const args = ['decode', '--json', '--log', log, '--resume', inFolder('in')];
     const run = () => here(args);
-    expect(lines((await run()).stdout)).toHaveLength(1);
+    expect(jsonLines((await run()).stdout)).toHaveLength(1);
     copyFileSync(call(), inFolder('in', 'b.wav'));
     const second = await run();
-    expect(lines(second.stdout).map(({ file }) => file)).toEqual([inFolder('in', 'b.wav')]);
+    expect(jsonLines(second.stdout).map(({ file }) => file)).toEqual([inFolder('in', 'b.wav')]);
     expect(second.stderr).toMatch(/1 recording, .*; 1 left out, read before/);
     const third = await run();
     expect(third).toMatchObject({ code: 0, stdout: '' });
     utimesSync(inFolder('in', 'a.wav'), 1e9, 1e9);
-    expect(lines((await run()).stdout)).toHaveLength(1);
+    expect(jsonLines((await run()).stdout)).toHaveLength(1);
     // However often it was read, the same audio is logged once.
     const { stdout } = await here(['log', '--json', log]);
-    expect(lines(stdout)).toHaveLength(1);
+    expect(jsonLines(stdout)).toHaveLength(1);
   });
 
   it('needs a log that says what was read', async () => {
@@ -93,8 +93,8 @@ describe('a table', () => {
       ...table('file,recorded,frequency,drift\r\ncall.wav,2031-05-17T09:30:00Z,156.525 MHz,0\r\n'),
     );
     expect(code).toBe(0);
-    expect(lines(stdout)[0]).toMatchObject({ frequencyHz: 156_525_000 });
-    expect(lines(stdout)[0].startUtc).toMatch(/^2031-05-17T09:30:00/);
+    expect(jsonLines(stdout)[0]).toMatchObject({ frequencyHz: 156_525_000 });
+    expect(jsonLines(stdout)[0].startUtc).toMatch(/^2031-05-17T09:30:00/);
   });
 
   it.each([
@@ -115,7 +115,9 @@ describe('a table', () => {
 
 describe('the time of a call', () => {
   const startOf = async (...flags: string[]) =>
-    Date.parse(lines<{ startUtc: string }>((await here(['decode', '--json', ...flags])).stdout)[0].startUtc);
+    Date.parse(
+      jsonLines<{ startUtc: string }>((await here(['decode', '--json', ...flags])).stdout)[0].startUtc,
+    );
 
   it('allows for a recorder whose clock is fast', async () => {
     const late = inFolder('late.wav');
@@ -149,6 +151,6 @@ describe('degrade', () => {
     expect([code, stderr]).toEqual([0, '']);
     expect(existsSync(inFolder('worse.wav'))).toBe(true);
     const decoded = await here(['decode', '--json', inFolder('worse.wav')]);
-    expect(lines(decoded.stdout)).toHaveLength(1);
+    expect(jsonLines(decoded.stdout)).toHaveLength(1);
   });
 });

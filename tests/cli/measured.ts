@@ -1,7 +1,7 @@
 /** What `dotphase measure` says of recordings. */
 import { expect } from 'vitest';
 import { here } from './here.js';
-import { lines } from './lines.js';
+import { jsonLines } from './jsonlines.js';
 
 /** What is said of a call as a line of JSON. */
 export interface Line {
@@ -17,5 +17,5 @@ export interface Line {
 export const measured = async (...args: string[]) => {
   const { code, stdout } = await here(['measure', '--json', ...args]);
   expect(code).toBe(0);
-  return lines<Line>(stdout);
+  return jsonLines<Line>(stdout);
 };

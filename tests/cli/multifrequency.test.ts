@@ -16,6 +16,7 @@ import { createSlice } from '../scenes/slice.js';
 import { mix, transmit } from '../scenes/transmission.js';
 import { build, runProgram } from './dotphase.js';
 import { here, type Outcome } from './here.js';
+import { jsonLines } from './jsonlines.js';
 
 const RATE = 8000;
 const SIX = [2187.5, 4207.5, 6312, 8414.5, 12577, 16804.5];
@@ -54,10 +55,7 @@ interface Line {
 }
 async function lines(...args: string[]): Promise<Line[]> {
   const { stdout } = await here(['decode', '--json', ...NAMED, ...args]);
-  return stdout
-    .trim()
-    .split('\n')
-    .map((line) => JSON.parse(line) as Line);
+  return jsonLines<Line>(stdout);
 }
 
 let six: string[];
@@ -158,10 +156,7 @@ describe('an alert on six frequencies in six recordings', () => {
     const geojson = await here(['heard', log(), '--geojson']);
     expect((JSON.parse(geojson.stdout) as { features: unknown[] }).features).toHaveLength(3);
     const json = await here(['heard', log(), '--json']);
-    const attempts = json.stdout
-      .trim()
-      .split('\n')
-      .map((line) => (JSON.parse(line) as { multiFrequencyAttempt?: number }).multiFrequencyAttempt);
+    const attempts = jsonLines(json.stdout).map((entry) => entry.multiFrequencyAttempt);
     expect(attempts.filter((id) => id === 1)).toHaveLength(6);
     const store = await openHeardStore(log(), { clock: Date.now, readonly: true });
     const page = createAnswers(store, await profileOf({}));
@@ -207,10 +202,8 @@ describe('a watch of inputs on several frequencies', () => {
 
   it('gives programs one number for its sendings', async () => {
     const { stdout } = await runProgram('main', ['watch', '--json', configure()]);
-    const numbers = stdout
-      .trim()
-      .split('\n')
-      .map((line) => (JSON.parse(line) as Partial<Line>).multiFrequencyAttempt)
+    const numbers = jsonLines<Partial<Line>>(stdout)
+      .map((line) => line.multiFrequencyAttempt)
       .filter((number) => number !== undefined);
     expect(numbers.map(({ id }) => id)).toEqual([1, 1, 1]);
   });

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { originFinder, type OriginFlags } from '../../src/cli/origin.js';
 import { here } from './here.js';
+import { jsonLines } from './jsonlines.js';
 
 const originOf = async (file: string, flags: OriginFlags) => (await originFinder(flags))(file);
 
@@ -96,11 +97,7 @@ describe('a name', () => {
 });
 
 describe('decode', () => {
-  const lines = (stdout: string) =>
-    stdout
-      .trim()
-      .split('\n')
-      .map((line) => JSON.parse(line) as { file: string; startUtc: string });
+  const lines = (stdout: string) => jsonLines<{ file: string; startUtc: string }>(stdout);
 
   it('tells each call of several recordings by the time in their names', async () => {
     const files = ['20310517T093000Z_8414.5kHz.wav', '20310517T101500Z_2187.5kHz.wav'].map(inFolder);

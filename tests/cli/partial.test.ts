@@ -9,6 +9,7 @@ import { writeWav } from '../../src/wav/index.js';
 import { inventedFigures, textWithOthers, type Told } from '../calls/certain.js';
 import { createChoices } from '../scenes/random.js';
 import { here } from './here.js';
+import { jsonLines } from './jsonlines.js';
 
 const RATE = 12_000;
 const ALERT = {
@@ -57,10 +58,7 @@ afterAll(() => {
 });
 
 const callsIn = async (name: string) =>
-  (await dotphase('decode', '--json', fileOf(name))).stdout
-    .split('\n')
-    .filter((line) => line !== '')
-    .map((line) => JSON.parse(line) as Told & { call: object });
+  jsonLines<Told & { call: object }>((await dotphase('decode', '--json', fileOf(name))).stdout);
 
 describe('a recording of a call that was not received whole', () => {
   it.each(Object.keys(FILES))('says nothing that was not received: %s', async (name) => {

@@ -7,6 +7,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { here, type Outcome } from './here.js';
+import { jsonLines } from './jsonlines.js';
 
 const SHIP = '299000111';
 const COAST = '002990001';
@@ -398,10 +399,7 @@ describe('the log', () => {
       inFolder('back.wav'),
     ]);
     expect(heard.code).toBe(0);
-    const entries = (await here(['log', log, '--json'])).stdout
-      .trimEnd()
-      .split('\n')
-      .map((line) => JSON.parse(line) as Record<string, unknown>);
+    const entries = jsonLines((await here(['log', log, '--json'])).stdout);
     expect(
       entries.map(({ direction, kind, from, frequencyHz }) => [direction, kind, from, frequencyHz]),
     ).toEqual([

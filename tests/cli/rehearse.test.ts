@@ -6,6 +6,7 @@ import type { SimulationEvent, Scenario } from '../../src/simulation/index.js';
 import { readWavFile } from '../../src/wav/node.js';
 import { build, dotphase as built, type Run, type RunOptions } from './dotphase.js';
 import { here } from './here.js';
+import { jsonLines } from './jsonlines.js';
 
 const SHIP = '299000111';
 const COAST = '002990001';
@@ -72,10 +73,7 @@ describe('dotphase rehearse', () => {
     expect([sampleRate, channels[0].length]).toEqual([8000, 12 * 8000]);
 
     const decoded = await dotphase(['decode', '--json', '--vhf', inFolder('audio/156525kHz.wav')]);
-    const kinds = decoded.stdout
-      .trim()
-      .split('\n')
-      .map((line) => (JSON.parse(line) as { call: { kind: string } }).call.kind);
+    const kinds = jsonLines<{ call: { kind: string } }>(decoded.stdout).map(({ call }) => call.kind);
     expect(kinds).toEqual(['testCall', 'testAcknowledgement']);
   });
 
@@ -84,10 +82,7 @@ describe('dotphase rehearse', () => {
     const [first, second] = [await dotphase(args), await dotphase(args)];
     expect(first.code).toBe(0);
     expect(second.stdout).toBe(first.stdout);
-    const happened = first.stdout
-      .trim()
-      .split('\n')
-      .map((line) => JSON.parse(line) as SimulationEvent);
+    const happened = jsonLines<SimulationEvent>(first.stdout);
     expect(happened.filter(({ type }) => type === 'sending').map(({ station }) => station)).toEqual([
       SHIP,
       COAST,
@@ -168,11 +163,7 @@ describe('dotphase answer', () => {
     '1',
   ];
   const decoded = async (run: Promise<Said>) =>
-    (await run).stdout
-      .trim()
-      .split('\n')
-      .filter((line) => line !== '')
-      .map((line) => JSON.parse(line) as { start: number; call: object });
+    jsonLines<{ start: number; call: object }>((await run).stdout);
 
   beforeAll(async () => {
     await dotphase(['encode', ...testCall, '--out', inFolder('test.wav')]);
@@ -197,10 +188,7 @@ describe('dotphase answer', () => {
     expect(answer.start).toBeCloseTo(1 + 640 / 1200 + 6 + 20 / 1200, 1);
 
     const listed = await dotphase(['log', inFolder('answers.db'), '--json']);
-    const [call, acknowledgement] = listed.stdout
-      .trimEnd()
-      .split('\n')
-      .map((line) => JSON.parse(line) as Record<string, string>);
+    const [call, acknowledgement] = jsonLines<Record<string, string>>(listed.stdout);
     expect(call).toMatchObject({ direction: 'received', kind: 'testCall', quality: 'clean' });
     expect(acknowledgement).toMatchObject({
       direction: 'made',
@@ -304,8 +292,7 @@ describe('dotphase log', () => {
   ])('filters: %j', async (args, kinds) => {
     const { code, stdout } = await log('--json', ...args);
     expect(code).toBe(0);
-    const lines = stdout.split('\n').filter((line) => line !== '');
-    expect(lines.map((line) => (JSON.parse(line) as { kind: string }).kind)).toEqual(kinds);
+    expect(jsonLines(stdout).map(({ kind }) => kind)).toEqual(kinds);
   });
 
   it('exports CSV', async () => {

@@ -10,6 +10,7 @@ import { createChoices } from '../scenes/random.js';
 import { createSlice } from '../scenes/slice.js';
 import { build, runProgram } from './dotphase.js';
 import { here } from './here.js';
+import { jsonLines } from './jsonlines.js';
 
 const OPTIONS = { sampleRate: 32_000, tunedHz: 8_420_000, seconds: 9 };
 const choices = createChoices(9);
@@ -30,10 +31,7 @@ interface Line {
 async function decode(...args: string[]): Promise<Line[]> {
   const { stdout, stderr } = await here(['decode', '--json', ...args]);
   expect(stderr).toBe('');
-  return stdout
-    .trim()
-    .split('\n')
-    .map((line) => JSON.parse(line) as Line);
+  return jsonLines<Line>(stdout);
 }
 
 beforeAll(async () => {

@@ -8,6 +8,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { here } from '../cli/here.js';
+import { jsonLines } from '../cli/jsonlines.js';
 
 const SCRIPT = fileURLToPath(new URL('independent/slice.py', import.meta.url));
 const hasNumpy = spawnSync('python3', ['-c', 'import numpy']).status === 0;
@@ -36,11 +37,7 @@ describe.runIf(hasNumpy)('a slice made by numpy', () => {
 
   async function decode(...flags: string[]) {
     const { stdout, stderr } = await here(['decode', '--json', ...flags, join(folder, 'slice.sigmf-meta')]);
-    const lines = stdout
-      .trim()
-      .split('\n')
-      .map((line) => JSON.parse(line) as Line)
-      .sort((a, b) => a.frequencyHz - b.frequencyHz);
+    const lines = jsonLines<Line>(stdout).sort((a, b) => a.frequencyHz - b.frequencyHz);
     return { lines, stderr: stderr.replace(/\s+/g, ' ') };
   }
 

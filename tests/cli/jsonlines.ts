@@ -1,5 +1,5 @@
 /** Lines of JSON that a command printed, as values. */
-export const lines = <Line = Record<string, unknown>>(stdout: string) =>
+export const jsonLines = <Line = Record<string, unknown>>(stdout: string) =>
   stdout
     .split('\n')
     .filter((line) => line.trim() !== '')
