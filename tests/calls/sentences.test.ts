@@ -129,6 +129,11 @@ describe('what no sentence carries', () => {
     [{ ...routine, self: { unassigned: [126, 0, 0, 0, 0] } }, 'self'],
     [{ ...caseOf('automatic-call-odd').call, telephone: { unassigned: [107] } }, 'telephone'],
     [{ ...caseOf('automatic-call-odd').call, message: { position: 'none', time: '09:30' } }, 'telephone'],
+    [{ ...caseOf('automatic-call-odd').call, message: { position: 'none' } }, 'telephone'],
+    [
+      { ...routine, message: { position: { unassigned: [126, 126, 126, 126, 126] }, time: '09:30' } },
+      'position',
+    ],
     [{ ...alert, expansions: [{ kind: 'speed', value: { unassigned: [] } }] }, 'expansions[0]'],
     [{ ...alert, expansions: [{ kind: 'unassignedExpansion', symbols: [5] }] }, 'expansions[0]'],
     [
@@ -170,6 +175,11 @@ describe('what no sentence carries', () => {
       'telecommand2: got [5], expected a symbol from 100 to 127',
     ],
     [{ ...alert, rest: [126] }, 'rest: got [126], expected no surplus symbols'],
+    [{ ...alert, eos: { unassigned: [126] } }, 'eos: got [126], expected an assigned end of sequence'],
+    [
+      { ...routine, message: { receive: 'none', transmit: { hz: 100 } } },
+      'message.receive: got [126,126,126], expected a frequency or channel before the one to transmit on',
+    ],
   ])('%o: says what it cannot carry and why', (call, message) => {
     expect(() => toSentences(call as Call)).toThrow(`${message}, which is all that a sentence can carry`);
   });
@@ -198,6 +208,14 @@ describe('reading', () => {
     const reply = sealed('CDDSE,1,1,R,2991234560,02,0123');
     expect(fromSentences([dsc, reply])).toEqual(fromSentences([dsc, dse]));
     expect(fromSentences([dsc, dse]).expansions).toEqual([{ kind: 'speed', value: 12.3 }]);
+  });
+
+  it('takes a position whose time is left out', () => {
+    const sentences = [sealed('CDDSC,20,2991234560,08,21,26,1503000412,,,,B,')];
+    const call = fromSentences(sentences, { to });
+    // Quadrant 1 is NW, then DDMM and DDDMM (M.493, from memory).
+    expect('message' in call && call.message).toEqual({ position: { latitude: 50.5, longitude: -4.2 } });
+    expect(toSentences(call)).toEqual(sentences);
   });
 
   it('takes one frequency, and two of either length', () => {
