@@ -1,7 +1,7 @@
 /**
  * `dotphase answer`: a station that answers over a cable.
  */
-import { createReadStream, statSync } from 'node:fs';
+import { createReadStream } from 'node:fs';
 import { constants } from 'node:os';
 import { resolve } from 'node:path';
 import type { Command } from 'commander';
@@ -26,6 +26,7 @@ import { dbToAmplitude } from '../dsp/index.js';
 import { answerLive, refuseStreams } from './answer/live.js';
 import { whySilent } from './answer/silence.js';
 import { Teller } from './answer/teller.js';
+import { diskStatus } from './diskstatus.js';
 import { EXIT, warn } from './exit.js';
 import { STANDARD_STREAM } from './input.js';
 import { LOG_FLAG, LogFile } from './log/file.js';
@@ -189,7 +190,7 @@ function optionsOf(
 
 /** Whether answers are sent, or only written to a file. */
 function outputContext({ out }: AnswerFlags): Pick<LogContext, 'direction' | 'file'> {
-  const goesOn = out === STANDARD_STREAM || statSync(out, { throwIfNoEntry: false })?.isFile() === false;
+  const goesOn = out === STANDARD_STREAM || diskStatus(out)?.isFile() === false;
   return goesOn ? { direction: 'sent' } : { direction: 'made', file: resolve(out) };
 }
 

@@ -23,7 +23,7 @@ import { addProfileFlags, profileOf, type ProfileFlags } from './profile/profile
 import { addRawFlags, type RawFlags } from './rawflags.js';
 import { eventLine } from './report.js';
 import { stopSignal } from './stopsignal.js';
-import { screenOf, wrap } from './terminal.js';
+import { plain, screenOf, wrap } from './terminal.js';
 
 interface DecodeFlags extends ProfileFlags, RawFlags, OriginFlags, SliceFlags, ReceiverFlags {
   readonly json?: true;
@@ -176,7 +176,7 @@ async function decode(names: readonly string[], flags: DecodeFlags): Promise<voi
   const failed = found.errors.length > 0;
   for (const { message } of found.errors) complain(message);
   const seen = { calls: 0, distress: false, failed, skipped: 0, read: 0, whole: 0 };
-  const nameOf = (file: string) => (file === STANDARD_STREAM ? 'standard input' : file);
+  const nameOf = (file: string) => (file === STANDARD_STREAM ? 'standard input' : plain(file));
 
   async function* files(): AsyncGenerator<DecodeJob> {
     const prepare = async (file: string, isKnown: boolean): Promise<DecodeJob | undefined> => {

@@ -23,7 +23,7 @@ import {
 import { complain, warn } from './exit.js';
 import { numberOption } from './options.js';
 import { requireRecording } from './recording.js';
-import { screenOf, wrap } from './terminal.js';
+import { plain, screenOf, wrap } from './terminal.js';
 
 interface DegradeFlags extends ConditionFlags {
   readonly level?: number;
@@ -167,7 +167,7 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
     ...roomText(gainDb),
     `${(written.frames / sampleRate).toFixed(2)} s at ${sampleRate} Hz`,
   ];
-  process.stdout.write(`${wrap(`${colours.bold(output)}: ${facts.join('; ')}`, width).join('\n')}\n`);
+  process.stdout.write(`${wrap(`${colours.bold(plain(output))}: ${facts.join('; ')}`, width).join('\n')}\n`);
   if (written.clipped > 0) {
     complain(`warning: ${written.clipped} samples were beyond full scale and clipped`);
   }

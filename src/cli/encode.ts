@@ -53,7 +53,7 @@ import {
 } from './encode/bench.js';
 import { send } from './output.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
-import { screenOf, wrap } from './terminal.js';
+import { plain, screenOf, wrap } from './terminal.js';
 import { kebab } from './words.js';
 
 interface EncodeFlags extends ConditionFlags, ProfileFlags, BenchFlags {
@@ -262,7 +262,7 @@ async function encodeSignal(flags: EncodeFlags): Promise<void> {
     ...(conditions ? [conditions.text, ...roomText(gainDb)] : []),
     `${flags.rateHz} Hz`,
   ];
-  stream.write(`${wrap(`${colours.bold(name)}: ${facts.join('; ')}`, width).join('\n')}\n`);
+  stream.write(`${wrap(`${colours.bold(plain(name))}: ${facts.join('; ')}`, width).join('\n')}\n`);
   if (clipped > 0) warn(`${clipped} samples were beyond full scale and clipped`);
 }
 
@@ -357,7 +357,7 @@ function report(given: SourcedCall, profile: Profile, audio: EncodedAudio, flags
       `A set sends an alert ${SENDINGS_OF_AN_ATTEMPT} times in a row: --repeat ${SENDINGS_OF_AN_ATTEMPT} makes such an attempt.`,
     );
   }
-  say(`${colours.bold(name)}: ${lines.join('; ')}`);
+  say(`${colours.bold(plain(name))}: ${lines.join('; ')}`);
   const judged = frequencies.length === 0 ? [undefined] : frequencies;
   const warnings = judged.flatMap((hz) => [
     ...problemsOf(call, band, hz).map(problemText),

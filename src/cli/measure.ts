@@ -36,7 +36,7 @@ import { integerOption, numberOption } from './options.js';
 import { addRawFlags } from './rawflags.js';
 import { clock as clockText } from './report.js';
 import { addSoundInputFlags, soundInput, wantsSoundCard, type SoundFlags } from './sound/flags.js';
-import { screenOf, wrap, type Screen } from './terminal.js';
+import { plain, screenOf, wrap, type Screen } from './terminal.js';
 import {
   addReportFlags,
   earlierReport,
@@ -130,7 +130,7 @@ async function ownLimits(file: string | undefined): Promise<OwnLimits> {
 
 function heading(name: string, clock: Figure, flags: MeasureFlags, { colours }: Screen): string {
   const of = isSliceFile(name, flags) ? 'receiver' : 'sound card';
-  return `${colours.bold(name)}\n  clock of the ${of}: ${figureText(clock, 'ppm')} fast, ${clockSource(flags)}`;
+  return `${colours.bold(plain(name))}\n  clock of the ${of}: ${figureText(clock, 'ppm')} fast, ${clockSource(flags)}`;
 }
 
 /** The clocks of recordings made with one sound card are off alike: the widest doubt stands for all. */
@@ -233,7 +233,7 @@ async function measure(files: readonly string[], flags: MeasureFlags): Promise<v
       }
     };
     if (source.isLive && !flags.json)
-      say(`Listening to ${name}. Let the set send; Ctrl-C ends it and puts the calls together.`);
+      say(`Listening to ${plain(name)}. Let the set send; Ctrl-C ends it and puts the calls together.`);
     const stop = () => {
       source.stop();
     };
@@ -253,7 +253,7 @@ async function measure(files: readonly string[], flags: MeasureFlags): Promise<v
   if (flags.report && all.length > 0) {
     const parts = { bands, clock: widest(clocks), clockSource: clockSource(flags), when: new Date() };
     await writeReports(flags, { ...parts, ...(ladder && { ladder }) }, before);
-    if (!flags.json) say(`Report: ${flags.report.join(', ')}`);
+    if (!flags.json) say(`Report: ${plain(flags.report.join(', '))}`);
   }
   if (all.length === 0) {
     process.exitCode = EXIT.nothing;

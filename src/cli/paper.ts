@@ -25,7 +25,7 @@ import { lookInto } from './input.js';
 import { integerOption, numberOption } from './options.js';
 import { findVoice } from './paper/speech.js';
 import { addMark, readText } from './papermark.js';
-import { screenOf, wrap } from './terminal.js';
+import { plain, screenOf, wrap } from './terminal.js';
 
 interface PaperFlags {
   readonly out?: string;
@@ -283,7 +283,7 @@ async function paper(flags: PaperFlags): Promise<void> {
   );
   const folders = made.map((each) => folderOf(each.version)).join(', ');
   say(
-    `${colours.bold(folders)}: questions.html and answers.html to print, both as JSON and CSV, candidates.csv to type the answers into, plan.json to make the paper again. It is paper ${numbers.join(', ')}. Hand out the recordings and questions.* alone: plan.json and answers.* hold its secret.`,
+    `${colours.bold(plain(folders))}: questions.html and answers.html to print, both as JSON and CSV, candidates.csv to type the answers into, plan.json to make the paper again. It is paper ${numbers.join(', ')}. Hand out the recordings and questions.* alone: plan.json and answers.* hold its secret.`,
   );
   sayVoice(room, flags, say);
   const error = screenOf(process.stderr);

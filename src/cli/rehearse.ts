@@ -24,7 +24,7 @@ import type { HumanOperator } from './rehearse/humanoperator.js';
 import { eventJson } from './rehearse/json.js';
 import { View } from './rehearse/view.js';
 import { WavFiles } from './rehearse/wavfiles.js';
-import { screenOf, wrap } from './terminal.js';
+import { plain, screenOf, wrap } from './terminal.js';
 
 interface RehearseFlags {
   readonly auto?: true;
@@ -251,7 +251,7 @@ async function perform(scenario: Scenario, flags: RehearseFlags): Promise<void> 
     process.exitCode = EXIT.done;
   } finally {
     const written = files?.close() ?? [];
-    if (written.length > 0) process.stderr.write(`Wrote ${written.join(', ')}.\n`);
+    if (written.length > 0) process.stderr.write(`Wrote ${plain(written.join(', '))}.\n`);
     log.write(() => logger?.breakOff(play.now));
     log.close();
     if (log.failed) process.exitCode = EXIT.bad;

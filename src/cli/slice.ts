@@ -12,7 +12,7 @@ import { integerOption } from './options.js';
 import { send } from './output.js';
 import { EXAMPLE } from './slice/example.js';
 import { roomOf, targetOf, write, type Target } from './slice/target.js';
-import { screenOf, wrap } from './terminal.js';
+import { plain, screenOf, wrap } from './terminal.js';
 
 interface SliceFlags {
   readonly out?: string;
@@ -152,7 +152,7 @@ function tell({ kind, path, format }: Target, scene: SliceScene, gainDb: number)
     ...(carriers.length > 0 ? [count(carriers.length, 'carrier')] : []),
     ...(gainDb === 0 ? [] : [`turned down by ${(-gainDb).toFixed(1)} dB so that nothing clips`]),
   ];
-  stream.write(`${wrap(`${colours.bold(name)}: ${facts.join('; ')}`, width).join('\n')}\n`);
+  stream.write(`${wrap(`${colours.bold(plain(name))}: ${facts.join('; ')}`, width).join('\n')}\n`);
   for (const caution of cautionsOf(calls))
     stream.write(`${colours.yellow(wrap(caution, width).join('\n'))}\n`);
 }

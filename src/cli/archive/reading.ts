@@ -1,7 +1,6 @@
 /**
  * A piece of a recording into the log.
  */
-import { statSync } from 'node:fs';
 import { isAbsolute, relative, resolve, sep } from 'node:path';
 import { UnreadablePiece, type Piece, type ReadPiece } from '../../archive/index.js';
 import { attemptLogger } from '../../records/index.js';
@@ -10,6 +9,7 @@ import { Logging, type Reading } from '../decode/logging.js';
 import { isSigmf, samplesOf, sigmfOf } from '../decode/sigmf.js';
 import type { Pool } from '../decodepool.js';
 import type { DecodeSettings } from '../decoding.js';
+import { diskStatus } from '../diskstatus.js';
 import { warn } from '../exit.js';
 import type { HeardCall } from '../heardcall.js';
 import type { LogFile } from '../log/file.js';
@@ -60,7 +60,7 @@ export function belonging({
 
 /** The file of a piece, as it was when it was added. */
 function requireUnchanged(file: string, { size }: Piece): void {
-  const status = statSync(samplesOf(file), { throwIfNoEntry: false });
+  const status = diskStatus(samplesOf(file));
   if (!status?.isFile()) throw new Error(`there is no file ${file}`);
   if (status.size !== size) {
     throw new UnreadablePiece(

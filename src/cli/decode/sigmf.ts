@@ -1,10 +1,11 @@
 /**
  * SigMF recordings on disk: metadata and samples in two files of one name.
  */
-import { statSync, type Stats } from 'node:fs';
+import type { Stats } from 'node:fs';
 import { readFile, stat } from 'node:fs/promises';
 import { DotphaseError, reasonOf } from '../../errors.js';
 import { IQ_BYTES, parseSigmf, type SigmfRecording } from '../../radio/index.js';
+import { diskStatus } from '../diskstatus.js';
 import { STANDARD_STREAM } from '../input.js';
 
 const SIGMF = /\.sigmf-(meta|data)$/;
@@ -32,7 +33,7 @@ export const samplesOf = (file: string): string => file.replace(SIGMF, '.sigmf-d
 
 /** What the disk tells of that file; nothing of standard input and of what is not there. */
 export function samplesStatus(file: string): Stats | undefined {
-  return file === STANDARD_STREAM ? undefined : statSync(samplesOf(file), { throwIfNoEntry: false });
+  return file === STANDARD_STREAM ? undefined : diskStatus(samplesOf(file));
 }
 
 /** How long a SigMF recording is, by the size of its samples. */

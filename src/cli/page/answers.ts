@@ -1,7 +1,6 @@
 /**
  * What the page asks for: plain data out of a log.
  */
-import { statSync } from 'node:fs';
 import { explainFields, identityMid, midAdministration } from '../../calls/index.js';
 import { audioFileBlocks } from '../../containers/node.js';
 import { DotphaseError } from '../../errors.js';
@@ -16,6 +15,7 @@ import {
 } from '../../records/index.js';
 import type { HeardStore, HourCount } from '../../records/sqlite/index.js';
 import { writeWav } from '../../wav/index.js';
+import { diskStatus } from '../diskstatus.js';
 import type { Profile } from '../profile/profile.js';
 import { concatenated } from '../recording.js';
 
@@ -198,7 +198,7 @@ function countryOf(identity: string): string | undefined {
 /** The part of a recording with a call; undefined where the file is not there any more. */
 async function excerptOf({ file, offset }: LogEntry): Promise<Uint8Array | undefined> {
   if (file === undefined || offset === undefined) return undefined;
-  if (!statSync(file, { throwIfNoEntry: false })?.isFile()) return undefined;
+  if (!diskStatus(file)?.isFile()) return undefined;
   const pieces: Float32Array[] = [];
   let rate = 0;
   let at = 0;

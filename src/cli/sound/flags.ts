@@ -1,10 +1,10 @@
 /**
  * The options that say where sound comes from and goes to.
  */
-import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { Option, type Command } from 'commander';
 import { DotphaseError, NOTHING } from '../../errors.js';
+import { diskStatus } from '../diskstatus.js';
 import { STANDARD_STREAM } from '../input.js';
 import { rawInput, type RawFlags } from '../rawflags.js';
 import { requireRecording } from '../recording.js';
@@ -152,11 +152,11 @@ export interface StreamFlags extends RawFlags {
 }
 
 function isFile(path: string): boolean {
-  return path !== STANDARD_STREAM && statSync(path, { throwIfNoEntry: false })?.isFile() === true;
+  return path !== STANDARD_STREAM && diskStatus(path)?.isFile() === true;
 }
 
 function exists(path: string): boolean {
-  return path === STANDARD_STREAM || statSync(path, { throwIfNoEntry: false }) !== undefined;
+  return path === STANDARD_STREAM || diskStatus(path) !== undefined;
 }
 
 /**
