@@ -17,17 +17,17 @@ export const EXIT = {
 /** What the process ends with where a signal stops it, as shells have it. */
 export const statusOf = (signal: NodeJS.Signals) => 128 + constants.signals[signal];
 
-/** What may come from outside, such as the name of a file, as one line. */
-const asLine = (message: string) => plain(message.replace(/\s*\n\s*/g, ' '));
+/** A message that may have lines, and names of files in it. */
+const plainLines = (message: string) => message.split('\n').map(plain).join('\n');
 
-/** Prints one line about an error on standard error. */
+/** Prints what is wrong, on standard error. */
 export function complain(message: string): void {
   const { colours } = screenOf(process.stderr);
-  process.stderr.write(`${colours.red('dotphase:')} ${asLine(message)}\n`);
+  process.stderr.write(`${colours.red('dotphase:')} ${plainLines(message)}\n`);
 }
 
-/** Prints one line about something that is odd, on standard error. */
+/** Prints what is odd, on standard error. */
 export function warn(message: string): void {
   const { colours } = screenOf(process.stderr);
-  process.stderr.write(`${colours.yellow('warning:')} ${asLine(message)}\n`);
+  process.stderr.write(`${colours.yellow('warning:')} ${plainLines(message)}\n`);
 }

@@ -20,7 +20,7 @@ import {
 } from '../exam/index.js';
 import { numberOption } from './options.js';
 import { EXIT } from './exit.js';
-import { screenOf, wrap, type Screen } from './terminal.js';
+import { plain, screenOf, wrap, type Screen } from './terminal.js';
 
 interface MarkFlags {
   readonly key?: readonly string[];
@@ -107,7 +107,7 @@ function classLines({ candidates, summary }: ClassResults, screen: Screen): stri
   const rows = candidates.map((each) => {
     const version = each.version === undefined ? '' : `  ${each.version}`;
     const marks = `${String(each.marks).padStart(4)} of ${each.of}  ${each.percent.toFixed(1).padStart(5)} %`;
-    return `  ${each.candidate.padEnd(longest)}${version}${marks}  ${verdict(each, screen)}`.trimEnd();
+    return `  ${plain(each.candidate).padEnd(longest)}${version}${marks}  ${verdict(each, screen)}`.trimEnd();
   });
   const { mean, passed, reliability } = summary;
   const figures = [
@@ -129,9 +129,9 @@ function candidateLines(each: CandidateResult, screen: Screen): string {
   const wrong = answers.filter(({ isRight }) => !isRight);
   const indent = ' '.repeat(10);
   return [
-    `${colours.bold(candidate)}: ${each.marks} of ${of}, ${percent} %${passed === '' ? '' : `, ${passed}`}`,
+    `${colours.bold(plain(candidate))}: ${each.marks} of ${of}, ${percent} %${passed === '' ? '' : `, ${passed}`}`,
     ...wrong.flatMap((answer) =>
-      wrap(`${answer.text} ${markReason(answer)}`, width, indent, `  ${answer.id.padEnd(8)}`),
+      wrap(plain(`${answer.text} ${markReason(answer)}`), width, indent, `  ${answer.id.padEnd(8)}`),
     ),
   ].join('\n');
 }

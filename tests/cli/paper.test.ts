@@ -68,6 +68,12 @@ describe('marks', () => {
     expect(bad).toMatchObject({ code: 2, stdout: '' });
     expect(bad.stderr).toMatch(/row 2 \(One\), Q1\.1: got "x"[\s\S]*row 3 \(Two\), Q1\.2: got "y"/);
     expect(existsSync(at('marks.csv'))).toBe(false);
+    expect(bad.stderr.match(/^ {2}row/gm)).toHaveLength(2);
+    // A name that would turn a terminal red.
+    writeFileSync(table, `${head}\u001b[31mRed,b,a\r\n`);
+    const red = await here(['paper', 'mark', table]);
+    expect(red.stdout).toContain('�[31mRed');
+    expect(red.stdout).not.toContain('\u001b');
     writeFileSync(table, `${head}One,b,a\r\n`);
     expect(await here(['paper', 'mark', table, '--out', at('marks.csv')])).toMatchObject({ code: 0 });
     expect(readFileSync(at('marks.csv'), 'utf8')).toContain('One,all');
