@@ -132,6 +132,11 @@ describe('the address book', () => {
     );
   });
 
+  it('says of a list in JSON what a book is', async () => {
+    const list = write('list.json', [{ identity: '002991234', name: 'Petrel Bank Radio' }]);
+    expect((await here(['book', list])).stderr).toContain('expected an address book: an object with a list');
+  });
+
   it.each<[string[], string]>([
     [['book'], 'file'],
     [['book', './missing.json'], 'a file that can be read'],

@@ -23,7 +23,7 @@ export async function readBook(path: string): Promise<AddressBook> {
     throw new DotphaseError('address book', path, `a file that can be read: ${reasonOf(error)}`);
   }
   try {
-    return /^\uFEFF?\s*\{/.test(text) ? addressBookFromJson(text) : addressBookFromCsv(text);
+    return /^\uFEFF?\s*[[{]/.test(text) ? addressBookFromJson(text) : addressBookFromCsv(text);
   } catch (error) {
     if (!(error instanceof DotphaseError)) throw error;
     throw new DotphaseError(`${path}: ${error.field}`, error.value, error.expected);
