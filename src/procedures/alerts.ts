@@ -117,8 +117,9 @@ function relay(context: StepContext, exchange: AlertExchange, event: ChooseEvent
   if (refuses(context, ruling, event)) return;
   const onHf = exchange.heard.find(({ frequencyHz }) => reachOf(frequencyHz) === 'HF');
   const heard = ruling.rule === 'hfRelay' ? onHf : receptionFor(exchange, state);
-  const frequencyHz = event.frequencyHz ?? heard?.frequencyHz ?? exchange.relay?.frequencyHz;
-  const about: DistressMessage | undefined = exchange.alert ?? exchange.relay?.call;
+  const told = exchange.relay ?? exchange.heardOf;
+  const frequencyHz = event.frequencyHz ?? heard?.frequencyHz ?? told?.frequencyHz;
+  const about: DistressMessage | undefined = exchange.alert ?? told?.call;
   if (frequencyHz === undefined || !about) {
     context.refuse({ type: 'nothingToRelay' }, 'onlyWhatWasReceived');
     return;
@@ -446,6 +447,7 @@ export function acknowledgementHeard(
   const again = exchange.acknowledgedBy.includes(by);
   const isCoast = isCoastStation(by);
   noteAcknowledgement(context, exchange, by, context.now + REST_OF_ATTEMPT_MS);
+  if (!known) exchange.heardOf = { call, frequencyHz };
   if (again) return;
   context.tell({ type: 'distressAcknowledged', by, casualty }, 'coastAcknowledges', exchange);
   setWatch(context, exchange, call, frequencyHz);

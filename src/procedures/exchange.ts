@@ -116,6 +116,11 @@ export interface AlertExchange extends ExchangeBase {
   heard: Reception[];
   /** The relay by another station that concerns this one most, where it came and how it was addressed. */
   relay?: { call: Extract<Call, { kind: 'distressRelay' }>; frequencyHz: number; addressed: Addressed };
+  /** The first acknowledgement by another station of what was not heard itself, and where it came. */
+  heardOf?: {
+    call: Extract<Call, { kind: 'distressAcknowledgement' | 'relayAcknowledgement' }>;
+    frequencyHz: number;
+  };
   /** Who acknowledged the alert by DSC since it last came, each once. */
   acknowledgedBy: Identity[];
   /** An alert that comes later than this was sent by a ship that heard no acknowledgement, milliseconds. */

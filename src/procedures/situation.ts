@@ -50,7 +50,7 @@ export function situationOf(
   deed: Deed,
   frequencyHz?: number,
 ): Situation {
-  const { alert, relay } = exchange;
+  const { alert, relay, heardOf } = exchange;
   const own = state.identity;
   // A relay by a coast station counts as a relay even after the alert itself was heard: the coast station knows of it.
   const isRelayedByCoast = relay !== undefined && isCoastStation(senderOf(relay.call));
@@ -59,7 +59,7 @@ export function situationOf(
   const about = asRelay ? relay : undefined;
   const onHf = exchange.heard.find((reception) => reachOf(reception.frequencyHz) === 'HF');
   const reception = deed === 'relay' && onHf ? onHf : receptionFor(exchange, state);
-  const hz = frequencyHz ?? about?.frequencyHz ?? reception?.frequencyHz ?? relay?.frequencyHz;
+  const hz = frequencyHz ?? about?.frequencyHz ?? reception?.frequencyHz ?? (relay ?? heardOf)?.frequencyHz;
   return {
     role: roleOf(own),
     received: about ? 'relay' : alert ? 'alert' : 'distressAcknowledgement',
@@ -71,7 +71,7 @@ export function situationOf(
       own,
       deed === 'acknowledgeRelay' ? 'relayAcknowledgement' : 'distressAcknowledgement',
     ),
-    sure: about !== undefined || typeof alert?.self === 'string',
+    sure: about !== undefined || alert === undefined || typeof alert.self === 'string',
   };
 }
 

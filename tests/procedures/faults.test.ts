@@ -323,6 +323,31 @@ describe('what a ship relays (FCC80 §80.1117(a) and §80.1121, C25 §2.3)', () 
   });
 });
 
+// It was taken for read with doubt, so that a coast station could not relay it and a ship was told a wrong reason.
+describe('a distress that only an acknowledgement tells of', () => {
+  it('may be relayed by a coast station (Radio Regulations 32.16, from memory)', () => {
+    const host = new Host({ identity: COAST });
+    host.give(received(acknowledgementFor(OTHER, SHIP), MF));
+    const [{ id }] = host.state.exchanges;
+    expect(choicesFor(host.state, id).map(({ choice, rule }) => [choice, rule])).toEqual([
+      ['relay', 'coastRelays'],
+      ['stop', 'operator'],
+    ]);
+    host.give({ type: 'choose', exchange: id, choice: 'relay', to: 'allShips' });
+    expect(host.all('transmit')).toMatchObject([
+      { call: relayOf(OTHER, 'allShips', COAST), frequencyHz: MF, rule: 'coastRelays' },
+    ]);
+  });
+
+  it('is relayed by no ship: a coast station has acknowledged it', () => {
+    const host = new Host({ identity: SHIP });
+    host.give(received(acknowledgementFor(OTHER, COAST), HF8));
+    const call = relayOf(OTHER, { station: SECOND_COAST }, SHIP);
+    host.give({ type: 'call', call, frequencyHz: HF8 });
+    expect(host.all('refuse')).toMatchObject([{ refusal: { type: 'rule' }, rule: 'acknowledgedAlready' }]);
+  });
+});
+
 describe('a relay on another band', () => {
   it('announces the telephony of that band', () => {
     const host = coast();

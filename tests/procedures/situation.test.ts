@@ -209,7 +209,8 @@ describe('the situation', () => {
       received: 'distressAcknowledgement',
       addressed: 'all',
       from: 'ship',
-      sure: false,
+      // What is read with doubt opens no exchange: an acknowledgement that did was sure.
+      sure: true,
     });
   });
 
