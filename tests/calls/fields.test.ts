@@ -184,3 +184,102 @@ describe('values that cannot be sent are refused by their name', () => {
     expect(refusal(() => writeField({ kind }, value, kind))?.field).toBe(field);
   });
 });
+
+describe('what was not received of a field', () => {
+  const write = (value: unknown) => writeField(FIELDS.identity, value, 'self');
+
+  it('is written as it came', () => {
+    const characters = [29, null, 12, 34, 0];
+    const written = write({ notReceived: characters });
+    expect(written).toEqual(characters);
+    expect(written).not.toBe(characters);
+  });
+
+  it.each([
+    [
+      'no list',
+      { notReceived: 'x' },
+      'self.notReceived',
+      'a list of symbols from 0 to 127, null where not received',
+    ],
+    [
+      'a symbol too high',
+      { notReceived: [29, 128] },
+      'self.notReceived',
+      'a list of symbols from 0 to 127, null where not received',
+    ],
+    [
+      'a list of gaps',
+      { notReceived: new Array(5) },
+      'self.notReceived',
+      'a list of symbols from 0 to 127, null where not received',
+    ],
+    [
+      'something beside it',
+      { notReceived: [29], value: 5 },
+      'self.value',
+      'nothing: self is { notReceived } alone',
+    ],
+    [
+      'something beside what is unassigned',
+      { unassigned: [126, 0, 0, 0, 0], value: 5 },
+      'self.value',
+      'nothing: self is { unassigned } alone',
+    ],
+  ])('is refused with %s', (_, value, field, expected) => {
+    expect(refusal(() => write(value))).toMatchObject({ field, expected });
+  });
+});
+
+// 105 and a leading 0 before an odd count of digits, 106 before an even one (M.493 §8.3, from memory).
+describe('a telephone number', () => {
+  const { telephone } = FIELDS;
+  const write = (value: unknown) => writeField(telephone, value, 'telephone');
+  const longest = '123456789012345678';
+
+  it.each([
+    ['none', []],
+    ['1', [105, 1]],
+    ['12', [106, 12]],
+    ['12345', [105, 1, 23, 45]],
+    ['0012', [106, 0, 12]],
+    [longest, [106, 12, 34, 56, 78, 90, 12, 34, 56, 78]],
+  ])('%s is %j', (value, symbols) => {
+    expect(write(value)).toEqual(symbols);
+    expect(telephone.read(symbols)).toBe(value);
+  });
+
+  it.each([[''], [`${longest}9`], ['12a'], [' 12'], [12]])('is not %j', (value) => {
+    expect(refusal(() => write(value))).toMatchObject({
+      field: 'telephone',
+      expected: "a telephone number of 1 to 18 digits, or 'none'",
+    });
+  });
+
+  it.each([
+    ['without its leading 0', [105, 12]],
+    ['of another count', [104, 12]],
+    ['that is too long', [106, ...new Array<number>(10).fill(12)]],
+    ['with a character that is no digits', [106, 100]],
+  ])('%s reads as nothing', (_, symbols) => {
+    expect(telephone.read(symbols)).toBeUndefined();
+  });
+
+  it('takes all that is left of a sequence', () => {
+    expect(telephone.lengthAt([1, 2, 106, 12, 34], 2)).toBe(3);
+    expect(telephone.lengthAt([1, 2], 2)).toBe(0);
+    expect(telephone.lengthAt([1, 2], 3)).toBe(Infinity);
+  });
+
+  it('that was not received whole is given as what came, and nothing is known of its end', () => {
+    expect(telephone.readReceived?.([106, 12, null], true)).toEqual({
+      value: { notReceived: [106, 12, null] },
+      length: 3,
+    });
+    expect(telephone.readReceived?.([106, 12], false)).toEqual({
+      value: { notReceived: [106, 12, null] },
+      length: undefined,
+    });
+    expect(telephone.readReceived?.([106, 12], true)).toEqual({ value: '12', length: 2 });
+  });
+});
