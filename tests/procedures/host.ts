@@ -84,6 +84,11 @@ export class Host {
     this.run(seconds * 1000);
   }
 
+  /** All actions of one moment, milliseconds since the host began. */
+  doneAt(time: number): StationAction[] {
+    return this.done.filter(({ at }) => at === time).map(({ action }) => action);
+  }
+
   /** All actions of one type so far. */
   all<Type extends StationAction['type']>(
     type: Type,
