@@ -30,10 +30,9 @@ const ACTIVE = ['sending', 'waiting'];
 /** The alert by what the operator said and where the station is; without a position where there is no good one. */
 function alertOf(state: StationState, distress: OwnDistress): DistressAlert {
   const { nature, followOn, position, time, expansions } = distress;
-  const isGiven = position !== undefined && isSoundPosition(position);
-  const where = isGiven ? position : state.position;
+  const where = position ?? state.position;
   const isKnown = isSoundPosition(where) && where !== 'none';
-  const when = time ?? (isGiven ? 'none' : state.positionTime);
+  const when = time ?? (position === undefined ? state.positionTime : 'none');
   return {
     kind: 'distressAlert',
     self: state.identity,
@@ -116,16 +115,18 @@ export function startDistress(
 ): void {
   const { nature, followOn, position, time, expansions } = event;
   const frequencies = requireFrequencies(event.frequencies);
+  const isPlaced = position === undefined || isSoundPosition(position);
   const distress: OwnDistress = {
     nature,
     followOn,
-    ...(position !== undefined && { position }),
-    ...(time !== undefined && { time }),
+    ...(isPlaced && position !== undefined && { position }),
+    // The time of a position that is not taken is not that of the last good one.
+    ...(isPlaced && time !== undefined && { time }),
     ...(expansions !== undefined && { expansions }),
   };
   const alert = alertOf(context.state, distress);
   encodeCall(alert);
-  if (position !== undefined && !isSoundPosition(position)) {
+  if (!isPlaced) {
     context.refuse({ type: 'position', value: position, isAlert: true }, 'soundPosition');
   }
   if (followOn === 'fec' || followOn === 'arq') context.tell({ type: 'rule' }, 'noDirectPrinting');

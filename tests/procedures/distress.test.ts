@@ -376,6 +376,14 @@ describe('what an alert says', () => {
     ]);
   });
 
+  // The rule soundPosition (common practice, no source): the last good position stands.
+  it('falls back on the last good position, with the time of that position', () => {
+    const host = ship();
+    host.give(at(here, '11:40'));
+    host.give(distress([MF], { position: { latitude: 91, longitude: 0 }, time: '11:59' }));
+    expect(host.all('transmit')[0].call).toEqual({ ...ALERT, position: here, time: '11:40' });
+  });
+
   it.each(['fec', 'arq'] as const)('asks for direct printing (%s) only with a word about it', (followOn) => {
     const alert = { ...ALERT, followOn };
     expect(ship().give(distress([MF], { followOn }))).toEqual([
