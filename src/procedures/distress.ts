@@ -128,6 +128,8 @@ export function startDistress(
   encodeCall(alert);
   if (!isPlaced) {
     context.refuse({ type: 'position', value: position, isAlert: true }, 'soundPosition');
+  } else if (time !== undefined && !isSoundTime(time)) {
+    context.refuse({ type: 'time', value: time }, 'soundPosition');
   }
   if (followOn === 'fec' || followOn === 'arq') context.tell({ type: 'rule' }, 'noDirectPrinting');
   const sentOn: number[] = [];

@@ -384,6 +384,16 @@ describe('what an alert says', () => {
     expect(host.all('transmit')[0].call).toEqual({ ...ALERT, position: here, time: '11:40' });
   });
 
+  it('leaves out a time that cannot be one, and the operator is told', () => {
+    const host = ship();
+    expect(host.give(distress([MF], { position: here, time: '24:00' }))).toEqual([
+      { type: 'refuse', refusal: { type: 'time', value: '24:00' }, rule: 'soundPosition' },
+      phase(undefined, 'sending', 'singleFrequency'),
+      watch({ ...ALERT, position: here }, MF),
+      transmit({ ...ALERT, position: here }, MF, 5, 'singleFrequency'),
+    ]);
+  });
+
   it.each(['fec', 'arq'] as const)('asks for direct printing (%s) only with a word about it', (followOn) => {
     const alert = { ...ALERT, followOn };
     expect(ship().give(distress([MF], { followOn }))).toEqual([
