@@ -257,7 +257,7 @@ export const distressProcedure: Procedure<DistressExchange> = {
       exchange.attempts++;
     }
     if (!whole && (isAlert || call.kind === 'ownAlertCancellation')) {
-      if (isAlert && !exchange.isOut) delete exchange.attemptAt;
+      if (isAlert && !exchange.isOut && !context.isOnAir(exchange)) delete exchange.attemptAt;
       const rule = isAlert ? 'transmitterFailed' : 'selfCancel';
       context.tell({ type: 'alertUnsent', isCancellation: !isAlert, frequencyHz }, rule, exchange);
       const notBefore = context.now + RETRY_MS;

@@ -161,11 +161,16 @@ export class StepContext {
     }
   }
 
+  /** Whether an exchange has anything on the air. */
+  isOnAir(exchange: Exchange): boolean {
+    return Object.values(this.state.radios).some(({ current }) => current?.exchange === exchange.id);
+  }
+
   /** Whether an exchange has anything in a queue or on the air. */
   isSending(exchange: Exchange): boolean {
-    return Object.values(this.state.radios).some(
-      ({ current, queue }) =>
-        current?.exchange === exchange.id || queue.some((waiting) => waiting.exchange === exchange.id),
+    const isQueued = Object.values(this.state.radios).some(({ queue }) =>
+      queue.some((waiting) => waiting.exchange === exchange.id),
     );
+    return isQueued || this.isOnAir(exchange);
   }
 }

@@ -498,6 +498,20 @@ describe('an alert that does not go out (common practice, no source)', () => {
     expect(own(late).attempts).toBe(1);
   });
 
+  it('on one of two radios leaves the attempt as old as it is on the other', () => {
+    const host = alerting([VHF, MF], 2 * SECOND);
+    // Five calls of 0.45 s go out whole on VHF from the beginning; MF fails at 2 s and goes out from 3 s to 39 s.
+    unsent(host, MF);
+    host.run(2 * MINUTE);
+    expect(sendings(host)).toEqual([
+      [0, MF, 5],
+      [0, VHF, 5],
+      [3 * SECOND, MF, 5],
+    ]);
+    const whole = alerting([MF], 2 * MINUTE);
+    expect(dueAt(host.state)).toBe(dueAt(whole.state));
+  });
+
   it('is not tried again after the acknowledgement has come', () => {
     const host = alerting([MF], 2 * SECOND);
     host.give(heard(acknowledgement(COAST), MF));
