@@ -75,6 +75,7 @@ function beginAttempt(context: StepContext, exchange: DistressExchange): void {
   const alert = alertOf(context.state, exchange.distress);
   exchange.alert = alert;
   exchange.isOut = false;
+  exchange.attemptFrom = context.state.nextId;
   delete exchange.nextAt;
   delete exchange.attemptAt;
   const shared = exchange.frequencies.filter((hz) => radioOf(hz) === 'mf-hf').length;
@@ -147,6 +148,7 @@ export function startDistress(
       distress,
       frequencies,
       attempts: 0,
+      attemptFrom: 0,
       isOut: false,
       sentOn,
       acknowledgedBy: [],
@@ -250,8 +252,9 @@ export const distressProcedure: Procedure<DistressExchange> = {
     if (!exchange.sentOn.includes(frequencyHz)) exchange.sentOn.push(frequencyHz);
   },
 
-  ended(context, exchange, { call, frequencyHz, repeat }, whole) {
-    const isAlert = call.kind === 'distressAlert' && exchange.phase === 'sending';
+  ended(context, exchange, { id, call, frequencyHz, repeat }, whole) {
+    const isAlert =
+      call.kind === 'distressAlert' && exchange.phase === 'sending' && id >= exchange.attemptFrom;
     if (isAlert && whole && !exchange.isOut) {
       exchange.isOut = true;
       exchange.attempts++;

@@ -36,6 +36,8 @@ export interface DistressExchange extends ExchangeBase {
   readonly frequencies: readonly number[];
   /** Attempts of which at least one call went out whole. */
   attempts: number;
+  /** Id of the first transmission of the present attempt: one before it was broken off by hand. */
+  attemptFrom: number;
   /** Whether a call of the present attempt went out whole. */
   isOut: boolean;
   /** When the present attempt went on the air. */

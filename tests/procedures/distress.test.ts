@@ -596,6 +596,18 @@ describe('sending again by hand (M541-8 Annex 1 §3.1)', () => {
     choose(host, 'resend');
     expect(host.all('transmit').at(-1)?.call).toEqual({ ...ALERT, position, time: '12:01' });
   });
+
+  it('after it was stopped on the air is one attempt, and what was broken off is not tried again', () => {
+    const host = alerting([MF], 3 * SECOND);
+    choose(host, 'stop');
+    choose(host, 'resend');
+    host.run(2 * MINUTE);
+    expect(sendings(host)).toEqual([
+      [0, MF, 5],
+      [3 * SECOND, MF, 5],
+    ]);
+    expect(host.all('tell').map(({ notice }) => notice.type)).toEqual(['notRepeated']);
+  });
 });
 
 describe('taking an alert back (FCC80 §80.335; M.493 §8.6, from memory)', () => {
