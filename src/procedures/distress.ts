@@ -107,8 +107,8 @@ function watchPartners(
 }
 
 /**
- * The operator sends a distress alert. The new alert replaces one that is still being sent, and takes over the
- * frequencies on which that one would have to be cancelled.
+ * The operator sends a distress alert. The new alert replaces one that is still being sent, and takes over when and
+ * where that one went out: it would have to be cancelled there.
  */
 export function startDistress(
   context: StepContext,
@@ -134,12 +134,14 @@ export function startDistress(
   }
   if (followOn === 'fec' || followOn === 'arq') context.tell({ type: 'rule' }, 'noDirectPrinting');
   const sentOn: number[] = [];
+  let alertAt: number | undefined;
   for (const earlier of context.state.exchanges) {
     if (earlier.kind !== 'distress' || !ACTIVE.includes(earlier.phase)) continue;
     context.silence(earlier, 'repetitionByHand');
     context.enter(earlier, 'stopped', 'repetitionByHand');
     context.tell({ type: 'givesWay' }, 'repetitionByHand', earlier);
     sentOn.push(...earlier.sentOn);
+    alertAt = earlier.alertAt ?? alertAt;
   }
   const exchange = context.begin<DistressExchange>(
     {
@@ -150,6 +152,7 @@ export function startDistress(
       attempts: 0,
       attemptFrom: 0,
       isOut: false,
+      ...(alertAt !== undefined && { alertAt }),
       sentOn,
       acknowledgedBy: [],
     },
@@ -202,10 +205,10 @@ function cancel(context: StepContext, exchange: DistressExchange): void {
 }
 
 function cancelled(context: StepContext, exchange: DistressExchange): void {
-  const { alert, sentOn } = exchange;
-  if (!alert) return;
+  const { alert, alertAt, sentOn } = exchange;
+  if (!alert || alertAt === undefined) return;
   context.enter(exchange, 'cancelled', 'cancelByVoice');
-  const say = cancellationBy(context.state, alert, exchange.attemptAt ?? exchange.since);
+  const say = cancellationBy(context.state, alert, alertAt);
   watchPartners(context, exchange, alert, sentOn, 'cancelByVoice', say);
   context.tell({ type: 'cancelByVoice', voiceHz: voicePartners(sentOn) }, 'cancelByVoice', exchange);
 }
@@ -248,7 +251,10 @@ export const distressProcedure: Procedure<DistressExchange> = {
 
   started(context, exchange, { call, frequencyHz }) {
     if (call.kind !== 'distressAlert') return;
-    if (!exchange.isOut) exchange.attemptAt ??= context.now;
+    if (!exchange.isOut && exchange.attemptAt === undefined) {
+      exchange.attemptAt = context.now;
+      exchange.alertAt = context.now;
+    }
     if (!exchange.sentOn.includes(frequencyHz)) exchange.sentOn.push(frequencyHz);
   },
 

@@ -42,6 +42,8 @@ export interface DistressExchange extends ExchangeBase {
   isOut: boolean;
   /** When the present attempt went on the air. */
   attemptAt?: number;
+  /** When the latest attempt that went on the air did: the alert that a cancellation speaks of. */
+  alertAt?: number;
   /** When the next attempt begins. */
   nextAt?: number;
   /** The alert as it was last sent; on VHF its telephony is F3E, on MF and HF J3E. */

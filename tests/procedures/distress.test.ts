@@ -669,6 +669,34 @@ describe('taking an alert back (FCC80 §80.335; M.493 §8.6, from memory)', () =
     expect(host.all('watch').at(-1)?.say).toEqual(say({ alertAt: NOON + second.at }));
   });
 
+  it('names the time of the attempt that went out when the next had not begun', () => {
+    const host = alerting([MF], MINUTE);
+    host.give(busy(MF));
+    const next = (dueAt(host.state) ?? 0) - NOON;
+    host.run(next + 500);
+    expect(own(host).phase).toBe('sending');
+    choose(host, 'cancel');
+    host.run(next + MINUTE);
+    expect(host.all('watch').at(-1)?.say).toEqual(say());
+  });
+
+  it('names the time of a call that failed on the air when nothing else went out', () => {
+    const host = alerting([MF], 2 * SECOND);
+    unsent(host, MF);
+    choose(host, 'cancel');
+    host.run(MINUTE);
+    expect(host.all('watch').at(-1)?.say).toEqual(say());
+  });
+
+  it('names the time of the alert that gave way when the new one had not begun', () => {
+    const host = alerting([MF], MINUTE);
+    host.give(busy(HF8));
+    host.give(distress([HF8]));
+    choose(host, 'cancel', 3);
+    host.run(2 * MINUTE);
+    expect(host.all('watch').at(-1)).toMatchObject({ frequencyHz: MF, say: say() });
+  });
+
   it('names no telephony for a frequency without one', () => {
     const host = alerting([2_177_000, MF], MINUTE);
     choose(host, 'cancel');
