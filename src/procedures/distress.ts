@@ -106,10 +106,26 @@ function watchPartners(
   }
 }
 
-/**
- * The operator sends a distress alert. The new alert replaces one that is still being sent, and takes over when and
- * where that one went out: it would have to be cancelled there.
- */
+/** The alert that is still being sent, if there is one, gives way to another. */
+function giveWay(context: StepContext, to?: DistressExchange): DistressExchange | undefined {
+  const earlier = context.state.exchanges.find(
+    (exchange): exchange is DistressExchange =>
+      exchange.kind === 'distress' && exchange !== to && ACTIVE.includes(exchange.phase),
+  );
+  if (!earlier) return undefined;
+  context.silence(earlier, 'repetitionByHand');
+  context.enter(earlier, 'stopped', 'repetitionByHand');
+  context.tell({ type: 'givesWay' }, 'repetitionByHand', earlier);
+  return earlier;
+}
+
+/** An alert takes over when and where one that gave way to it went out: it would have to be cancelled there. */
+function takeOver(exchange: DistressExchange, { sentOn, alertAt }: DistressExchange): void {
+  exchange.sentOn = [...new Set([...exchange.sentOn, ...sentOn])];
+  if (alertAt !== undefined) exchange.alertAt = alertAt;
+}
+
+/** The operator sends a distress alert. It replaces one that is still being sent. */
 export function startDistress(
   context: StepContext,
   event: Extract<StationEvent, { type: 'distress' }>,
@@ -133,16 +149,7 @@ export function startDistress(
     context.refuse({ type: 'time', value: time }, 'soundPosition');
   }
   if (followOn === 'fec' || followOn === 'arq') context.tell({ type: 'rule' }, 'noDirectPrinting');
-  const sentOn: number[] = [];
-  let alertAt: number | undefined;
-  for (const earlier of context.state.exchanges) {
-    if (earlier.kind !== 'distress' || !ACTIVE.includes(earlier.phase)) continue;
-    context.silence(earlier, 'repetitionByHand');
-    context.enter(earlier, 'stopped', 'repetitionByHand');
-    context.tell({ type: 'givesWay' }, 'repetitionByHand', earlier);
-    sentOn.push(...earlier.sentOn);
-    alertAt = earlier.alertAt ?? alertAt;
-  }
+  const earlier = giveWay(context);
   const exchange = context.begin<DistressExchange>(
     {
       kind: 'distress',
@@ -152,12 +159,12 @@ export function startDistress(
       attempts: 0,
       attemptFrom: 0,
       isOut: false,
-      ...(alertAt !== undefined && { alertAt }),
-      sentOn,
+      sentOn: [],
       acknowledgedBy: [],
     },
     frequencies.filter((hz) => radioOf(hz) === 'mf-hf').length > 1 ? 'multiFrequency' : 'singleFrequency',
   );
+  if (earlier) takeOver(exchange, earlier);
   warnOfFrequencies(context, exchange, alert);
   beginAttempt(context, exchange);
   watchPartners(context, exchange, alert, frequencies, 'distressTraffic');
@@ -244,6 +251,8 @@ export const distressProcedure: Procedure<DistressExchange> = {
       context.enter(exchange, 'stopped', 'stopped');
       context.tell({ type: 'notRepeated' }, 'stopped', exchange);
     } else {
+      const other = giveWay(context, exchange);
+      if (other) takeOver(exchange, other);
       context.enter(exchange, 'sending', 'repetitionByHand');
       beginAttempt(context, exchange);
     }
@@ -294,11 +303,12 @@ export const distressProcedure: Procedure<DistressExchange> = {
   },
 };
 
-/** The own distress that an acknowledgement from another station is about: the latest that was sent. */
+/** The own distress that an acknowledgement from another station is about: the one still being sent before the latest. */
 function ownAlert(state: StationState): DistressExchange | undefined {
-  return state.exchanges.findLast(
+  const sent = state.exchanges.filter(
     (exchange): exchange is DistressExchange => exchange.kind === 'distress' && exchange.sentOn.length > 0,
   );
+  return sent.find(({ phase }) => ACTIVE.includes(phase)) ?? sent.at(-1);
 }
 
 /** Another station acknowledged an alert of the own station by DSC. */

@@ -460,6 +460,26 @@ describe('an alert after another (M541-8 Annex 1 §3.1: repetition by hand)', ()
     expect(cancellations.map(({ frequencyHz }) => frequencyHz)).toEqual([MF, HF8]);
   });
 
+  it('gives way in its turn when the first is sent again, and is cancelled with it', () => {
+    const host = alerting([MF], MINUTE);
+    host.give(distress([HF8]));
+    host.run(2 * MINUTE);
+    expect(choose(host, 'resend')).toEqual([
+      phase('waiting', 'stopped', 'repetitionByHand', 3),
+      tell({ type: 'givesWay' }, 'repetitionByHand', 3),
+      phase('stopped', 'sending', 'repetitionByHand'),
+      transmit(ALERT, MF, 5, 'singleFrequency'),
+    ]);
+    expect(own(host).sentOn).toEqual([MF, HF8]);
+    host.run(30 * MINUTE);
+    expect(
+      host
+        .all('transmit')
+        .slice(2)
+        .every(({ frequencyHz }) => frequencyHz === MF),
+    ).toBe(true);
+  });
+
   it.each([
     ['acknowledged', (host: Host) => host.give(heard(acknowledgement(COAST), MF))],
     ['stopped', (host: Host) => choose(host, 'stop')],
@@ -862,5 +882,18 @@ describe('the acknowledgement of an own alert (M541-8 Annex 1 §3.3.5)', () => {
     host.run(2 * MINUTE);
     host.give(heard(acknowledgement(COAST), HF8));
     expect(host.state.exchanges.map((each) => each.phase)).toEqual(['stopped', 'acknowledged']);
+  });
+
+  it('belongs to an alert that is being sent rather than to a later one that is not', () => {
+    const host = alerting([MF], MINUTE);
+    choose(host, 'stop');
+    host.give(distress([HF8]));
+    host.run(2 * MINUTE);
+    choose(host, 'stop', 3);
+    choose(host, 'resend');
+    host.run(3 * MINUTE);
+    host.give(heard(acknowledgement(COAST), MF));
+    expect(host.state.exchanges.map((each) => each.phase)).toEqual(['acknowledged', 'stopped']);
+    expect(dueAt(host.state)).toBeUndefined();
   });
 });
