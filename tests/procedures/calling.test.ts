@@ -279,7 +279,7 @@ describe('the same routine call put together anew (M.541 Annex 3 §4.2, from mem
   it('does not hold up another, nor a test, nor a call to many', () => {
     const host = ship();
     const group = { ...routine, to: { group: '029900011' } } as Call;
-    for (const call of [routine, group, { ...test, to: { station: OTHER } } as Call]) send(host, call, VHF);
+    for (const call of [group, { ...test, to: { station: OTHER } } as Call, routine]) send(host, call, VHF);
     host.run(MINUTE);
     for (const call of [routineTo(OTHER, 77), group, { ...test, to: { station: OTHER } } as Call])
       send(host, call, VHF);
@@ -494,6 +494,26 @@ describe('the acknowledgement of a call', () => {
   });
 });
 
+describe('acknowledgements of two equal calls that nobody answered in time', () => {
+  it('count for the later, then for the earlier, then as once more', () => {
+    const host = ship();
+    send(host, test, MF);
+    host.runTo(10);
+    send(host, test, MF);
+    host.runTo(200);
+    const counts = () => [0, 1].map((at) => outgoing(host, at).acknowledgements);
+    const seen = [1, 2, 3].map(() => {
+      host.give(received(testAnswer, MF));
+      return counts();
+    });
+    expect(seen).toEqual([
+      [0, 1],
+      [1, 1],
+      [1, 2],
+    ]);
+  });
+});
+
 describe('a call that the operator stops', () => {
   it('waits no longer, and an acknowledgement that comes yet is told and leads nowhere', () => {
     const host = ship();
@@ -586,6 +606,27 @@ describe('relays that wait for a free frequency', () => {
       OTHER,
       'routineCall',
     ]);
+  });
+
+  it('need no second confirmation that help is necessary', () => {
+    const host = new Host({ identity: SHIP, coastStation: COAST });
+    const alert: Call = {
+      kind: 'distressAlert',
+      self: CASUALTY,
+      nature: 'flooding',
+      position: { latitude: 48.5, longitude: -12.25 },
+      time: '11:40',
+      followOn: 'j3e',
+    };
+    host.give(received(alert, MF));
+    host.give({ type: 'choose', exchange: 1, choice: 'relay', necessary: true });
+    host.run(2 * MINUTE);
+    expect(outgoing(host)).toMatchObject({ kind: 'outgoing', isNecessary: true, phase: 'unanswered' });
+    const [resend] = choicesFor(host.state, outgoing(host).id);
+    expect(resend).toMatchObject({ choice: 'resend', rule: 'noRelayOnVhfOrMf' });
+    expect(resend).not.toHaveProperty('needs');
+    choose(host, 'resend');
+    expect(host.all('transmit')).toHaveLength(2);
   });
 
   it('are not offered again once a coast station has acknowledged', () => {
