@@ -78,6 +78,9 @@ function answerOf(event: ChooseEvent): Answer {
   return { type: 'propose', message, ...(telecommand1 !== undefined && { telecommand1 }) };
 }
 
+/** Not answered yet. */
+const PENDING = ['open', 'answering'];
+
 /** The procedure of an incoming call. */
 export const incomingProcedure: Procedure<IncomingExchange> = {
   choices({ phase, call, answer }) {
@@ -91,8 +94,8 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
         add('unable', 'unable');
         add('propose', 'otherChannel');
       }
-      add('stop', 'operator');
     }
+    if (PENDING.includes(phase)) add('stop', 'operator');
     if (phase === 'answered' && answer) {
       add('again', 'individualAcknowledged');
     }
@@ -101,6 +104,7 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
 
   choose(context, exchange, event) {
     if (event.choice === 'stop') {
+      context.silence(exchange, 'operator');
       context.enter(exchange, 'closed', 'operator');
     } else if (event.choice === 'again') {
       if (exchange.answer) queueAnswer(context, exchange, exchange.answer, 'individualAcknowledged');
@@ -148,8 +152,6 @@ export const incomingProcedure: Procedure<IncomingExchange> = {
     context.tell({ type: 'expired' }, 'answerLimit', exchange);
   },
 };
-
-const PENDING = ['open', 'answering'];
 
 /** A call that asks for an answer came in for the own station. */
 export function requestReceived(

@@ -182,10 +182,32 @@ describe('the answer', () => {
     host.give(received(routine(COAST)));
     host.runTo(2);
     choose(host, 'able');
-    expect(choicesFor(host.state, id(host))).toEqual([]);
+    expect(choicesFor(host.state, id(host))).toEqual([STOP]);
     expect(dueAt(host.state)).toBe(NOON + 5000);
     host.runTo(6);
     expect(host.all('transmit')).toMatchObject([{ at: 5000 }]);
+  });
+
+  it('is taken back by hand while it waits, and broken off on the air', () => {
+    const waiting = new Host({ identity: COAST });
+    waiting.give(received(routine(COAST)));
+    choose(waiting, 'able');
+    waiting.runTo(2);
+    choose(waiting, 'stop');
+    waiting.runTo(60);
+    expect(waiting.all('transmit')).toEqual([]);
+    expect(phases(waiting).at(-1)).toEqual([2000, 'closed', 'operator']);
+    const sending = new Host({ identity: SHIP });
+    sending.give(received(test(SHIP), MF));
+    choose(sending, 'able');
+    sending.runTo(1);
+    expect(choicesFor(sending.state, id(sending))).toEqual([STOP]);
+    choose(sending, 'stop');
+    expect(sending.all('cease')).toMatchObject([{ at: 1000, rule: 'operator' }]);
+    sending.runTo(60);
+    expect(sending.all('transmit')).toHaveLength(1);
+    expect(phases(sending).at(-1)).toEqual([1000, 'closed', 'operator']);
+    expect(told(sending)).toHaveLength(1);
   });
 
   it('is given again as it was', () => {
