@@ -14,26 +14,21 @@ import {
 } from '../../src/procedures/index.js';
 import { RULES, describeCancellation, describeNotice } from '../../src/procedures/texts/index.js';
 import { refusal } from '../refusal.js';
-import { Host, NOON } from './host.js';
+import {
+  COAST,
+  HF8,
+  MF,
+  MINUTE,
+  OTHER,
+  SHIP,
+  VHF,
+  acknowledgementFor,
+  alertFrom,
+  received,
+} from './calls.js';
+import { Host, NOON, choose } from './host.js';
 
-const SHIP = '299000111';
-const OTHER = '299000222';
-const COAST = '002990001';
-const MF = 2_187_500;
-const VHF = 156_525_000;
-const HF8 = 8_414_500;
 const ALL_SIX = [MF, 4_207_500, 6_312_000, HF8, 12_577_000, 16_804_500];
-
-const MINUTE = 60_000;
-
-const alertFrom = (self: string): DistressAlert => ({
-  kind: 'distressAlert',
-  self,
-  nature: 'flooding',
-  position: { latitude: 48.5, longitude: -12.25 },
-  time: '11:40',
-  followOn: 'j3e',
-});
 
 const distress = (frequencies: number[]): StationEvent => ({
   type: 'distress',
@@ -42,22 +37,8 @@ const distress = (frequencies: number[]): StationEvent => ({
   frequencies,
 });
 
-const received = (call: Call, frequencyHz: number): StationEvent => ({ type: 'received', call, frequencyHz });
-
-const acknowledgementFor = (casualty: string, self = COAST): Call => ({
-  ...alertFrom(casualty),
-  kind: 'distressAcknowledgement',
-  self,
-  casualty,
-});
-
 const ship = (seed = 1) => new Host({ identity: SHIP, seed });
 const coast = () => new Host({ identity: COAST, seed: 2 });
-
-function choose(host: Host, choice: string, more: object = {}, exchange?: number) {
-  const id = exchange ?? host.state.exchanges.at(-1)?.id ?? -1;
-  return host.give({ type: 'choose', exchange: id, choice, ...more } as StationEvent);
-}
 
 describe('the own distress (M541-8 Annex 1 §3.1)', () => {
   it('is five calls in a row on one frequency, and 36.0 s on the air (JP567)', () => {

@@ -1,43 +1,26 @@
 /** What went wrong once in the procedures and must not again, worked by hand. */
 import { describe, expect, it } from 'vitest';
-import type { Call, DistressAlert, DistressRelay } from '../../src/calls/index.js';
+import type { Call } from '../../src/calls/index.js';
 import { choicesFor, type StationEvent } from '../../src/procedures/index.js';
 import { describeCancellation, describeNotice, describeRefusal } from '../../src/procedures/texts/index.js';
-import { Host } from './host.js';
+import {
+  COAST,
+  HF8,
+  MF,
+  MINUTE,
+  OTHER,
+  SECOND_COAST,
+  SHIP,
+  THIRD,
+  VHF,
+  acknowledgementFor,
+  alertFrom,
+  received,
+  relayOf,
+} from './calls.js';
+import { Host, choose } from './host.js';
 import { areaAround } from '../../src/procedures/relayarea.js';
 
-const SHIP = '299000111';
-const OTHER = '299000222';
-const THIRD = '299000333';
-const COAST = '002990001';
-const SECOND_COAST = '002990002';
-const MF = 2_187_500;
-const VHF = 156_525_000;
-const HF8 = 8_414_500;
-const MINUTE = 60_000;
-
-const alertFrom = (self: string): DistressAlert => ({
-  kind: 'distressAlert',
-  self,
-  nature: 'flooding',
-  position: { latitude: 48.5, longitude: -12.25 },
-  time: '11:40',
-  followOn: 'j3e',
-});
-const relayOf = (casualty: string, to: DistressRelay['to'], self: string): Call => ({
-  ...alertFrom(casualty),
-  kind: 'distressRelay',
-  to,
-  self,
-  casualty,
-});
-const acknowledgementFor = (casualty: string, self: string): Call => ({
-  ...alertFrom(casualty),
-  kind: 'distressAcknowledgement',
-  self,
-  casualty,
-});
-const received = (call: Call, frequencyHz: number): StationEvent => ({ type: 'received', call, frequencyHz });
 const distress = (...frequencies: number[]): StationEvent => ({
   type: 'distress',
   nature: 'flooding',
@@ -48,10 +31,6 @@ const distress = (...frequencies: number[]): StationEvent => ({
 const ship = (more = {}) => new Host({ identity: SHIP, seed: 1, ...more });
 const coast = () => new Host({ identity: COAST, seed: 2 });
 
-function choose(host: Host, choice: string, more: object = {}) {
-  const id = host.state.exchanges.at(-1)?.id ?? -1;
-  return host.give({ type: 'choose', exchange: id, choice, ...more } as StationEvent);
-}
 const offered = (host: Host) =>
   choicesFor(host.state, host.state.exchanges.at(-1)?.id ?? -1).map(({ choice }) => choice);
 const told = (host: Host) => host.all('tell').map(describeNotice);

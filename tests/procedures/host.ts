@@ -126,3 +126,9 @@ export class Host {
     });
   }
 }
+
+/** The operator of a host chooses what to do with an exchange, the latest unless another is named. */
+export function choose(host: Host, choice: string, more: object = {}, exchange?: number): StationAction[] {
+  const id = exchange ?? host.state.exchanges.at(-1)?.id ?? -1;
+  return host.give({ type: 'choose', exchange: id, choice, ...more } as StationEvent);
+}
