@@ -226,10 +226,12 @@ export const alertProcedure: Procedure<AlertExchange> = {
     }
   },
 
-  deadlines({ id, phase, remindAt }) {
-    return remindAt === undefined || !OPEN.includes(phase)
-      ? []
-      : [{ exchange: id, at: remindAt, rule: 'coastWaits' }];
+  deadlines(exchange, state) {
+    const { id, phase, remindAt } = exchange;
+    if (remindAt === undefined || !OPEN.includes(phase)) return [];
+    const deed = owedLate(exchange, state);
+    const { rule } = rulingOn(deed, situationOf(exchange, state, deed));
+    return [{ exchange: id, at: remindAt, rule }];
   },
 
   due(context, exchange) {
