@@ -58,7 +58,6 @@ function queueAcknowledgement(
   const notBefore = Math.max(context.now, from, free);
   exchange.acknowledgement = { call, frequencyHz, sent: false };
   context.send(exchange, { call, frequencyHz, priority: DISTRESS_PRIORITY, notBefore, rule });
-  delete exchange.remindAt;
   if (notBefore > context.now) {
     const why = from >= free ? rule : 'afterTheAttempt';
     const seconds = Math.ceil((notBefore - context.now) / 1000);
@@ -213,6 +212,7 @@ export const alertProcedure: Procedure<AlertExchange> = {
       return;
     }
     acknowledgement.sent = true;
+    if (call.kind === 'distressAcknowledgement') delete exchange.remindAt;
     // The attempt was over when it went out: an alert that still comes was sent by someone who did not hear it.
     noteAcknowledgement(
       context,

@@ -623,3 +623,47 @@ describe('the area around a casualty', () => {
     });
   });
 });
+
+// M541-8 Annex 1 §3.3.2, FCC80 §80.1121(b): an acknowledgement that did not go out acknowledged nothing.
+describe('the reminder of an alert that nobody acknowledged', () => {
+  const reminders = (host: Host) =>
+    host
+      .all('tell')
+      .filter(({ notice: { type } }) => type === 'acknowledgementOverdue' || type === 'noCoastStation')
+      .map(({ at, notice, rule }) => [at / MINUTE, notice, rule]);
+  const overdue = [2.75, { type: 'acknowledgementOverdue', casualty: OTHER }, 'coastWaits'];
+
+  it.each<[string, () => Host, object, unknown[]]>([
+    ['a coast station', coast, {}, overdue],
+    ['a ship', ship, { directed: true }, [5, { type: 'noCoastStation', casualty: OTHER }, 'tellCoast']],
+  ])('comes also where the acknowledgement of %s did not go out', (_, make, more, reminder) => {
+    const host = make();
+    host.give(received(alertFrom(OTHER), MF));
+    host.runTo(61);
+    choose(host, 'acknowledge', more);
+    host.give({ type: 'unsent', transmission: host.all('transmit')[0].transmission });
+    host.run(20 * MINUTE);
+    expect(reminders(host)).toEqual([reminder]);
+  });
+
+  it('comes while the acknowledgement still waits for a free frequency', () => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), MF));
+    host.give({ type: 'channel', frequencyHz: MF, busy: true });
+    host.runTo(90);
+    choose(host, 'acknowledge');
+    host.run(20 * MINUTE);
+    expect(reminders(host)).toEqual([overdue]);
+  });
+
+  it('of the alert itself stands when only a relay of it was acknowledged', () => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), MF));
+    host.give(received(relayOf(OTHER, { station: COAST }, THIRD), MF));
+    host.runTo(30);
+    choose(host, 'acknowledgeRelay');
+    host.run(20 * MINUTE);
+    expect(sent(host)).toEqual(['relayAcknowledgement']);
+    expect(reminders(host)).toEqual([overdue]);
+  });
+});
