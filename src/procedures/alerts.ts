@@ -34,7 +34,7 @@ import {
 } from './table.js';
 import { ATTEMPT_GAP_MS, COAST_LIMIT_MS, REST_OF_ATTEMPT_MS } from './timing.js';
 
-/** An alert that comes again after so long is told again; within, it is another call of the same attempt. */
+/** An alert that comes again after so long is told again; within, the same is another call of the same attempt. */
 const SAME_ATTEMPT_MS = 90_000;
 
 /** Refuses by what the table says, or because the operator did not confirm what it needs. */
@@ -353,16 +353,16 @@ export function alertReceived(context: StepContext, call: DistressAlert, frequen
   const casualty = isUnassigned(call.self) ? 'unknown' : call.self;
   const known = exchangeAbout(context, casualty);
   const closed = known ? undefined : justClosed(context, casualty);
-  if (closed) {
+  if (closed && !differs(call, closed.alert)) {
     note(closed, frequencyHz, now);
     return;
   }
-  const isAgain =
-    known?.phase === 'acknowledged' && (now > (known.settledUntil ?? Infinity) || differs(call, known.alert));
+  const isOther = differs(call, known?.alert);
+  const isAgain = known?.phase === 'acknowledged' && (now > (known.settledUntil ?? Infinity) || isOther);
   const exchange = known ?? openAlert(context, casualty, 'open', 'distressTraffic');
   if (isAgain) reopen(context, exchange);
   exchange.alert = call;
-  const isNews = note(exchange, frequencyHz, now);
+  const isNews = note(exchange, frequencyHz, now) || isOther;
   putOff(context, exchange, call);
   withdrawRelays(context, casualty);
   if (!isNews) return;

@@ -481,6 +481,33 @@ describe('an alert that comes again', () => {
     });
   });
 
+  // Common practice, no source: who is to help needs to know what the distress is now.
+  it.each([
+    ['nature', { nature: 'sinking' }],
+    ['position', { position: { latitude: 49, longitude: -12.25 } }],
+    ['time', { time: '11:55' }],
+  ] as const)('with another %s is told at once, though nobody acknowledged the first', (_, change) => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), MF));
+    host.runTo(20);
+    host.give(received({ ...alertFrom(OTHER), ...change }, MF));
+    expect(host.all('tell').at(-1)).toMatchObject({
+      at: 20_000,
+      notice: { type: 'alert', casualty: OTHER, frequencyHz: MF, time: 'again' },
+      rule: 'coastWaits',
+    });
+    expect(host.all('watch').at(-1)?.call).toMatchObject(change);
+  });
+
+  it('with another nature soon after it was closed is a new one', () => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), MF));
+    choose(host, 'stop');
+    host.runTo(14.4);
+    host.give(received({ ...alertFrom(OTHER), nature: 'sinking' }, MF));
+    expect(host.state.exchanges).toMatchObject([{ phase: 'closed' }, { phase: 'open' }]);
+  });
+
   it('as the rest of an attempt that another station acknowledged stays acknowledged', () => {
     const host = ship();
     host.give(received(alertFrom(OTHER), MF));
