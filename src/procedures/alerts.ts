@@ -357,6 +357,7 @@ export function alertReceived(context: StepContext, call: DistressAlert, frequen
     note(closed, frequencyHz, now);
     return;
   }
+  const isFirst = known?.alert === undefined;
   const isOther = differs(call, known?.alert);
   const isAgain = known?.phase === 'acknowledged' && (now > (known.settledUntil ?? Infinity) || isOther);
   const exchange = known ?? openAlert(context, casualty, 'open', 'distressTraffic');
@@ -367,10 +368,10 @@ export function alertReceived(context: StepContext, call: DistressAlert, frequen
   withdrawRelays(context, casualty);
   if (!isNews) return;
   const rule = adviceRule(exchange, state);
-  const time = isAgain ? 'afterAcknowledgement' : known ? 'again' : 'first';
+  const time = isAgain ? 'afterAcknowledgement' : isFirst ? 'first' : 'again';
   context.tell({ type: 'alert', casualty, frequencyHz, time }, isAgain ? 'stillRepeated' : rule, exchange);
   setWatch(context, exchange, call, frequencyHz);
-  if (!known || isAgain) {
+  if (isFirst || isAgain) {
     const deed = owedLate(exchange, state);
     const ruling = rulingOn(deed, situationOf(exchange, state, deed));
     // On VHF nothing says how late an acknowledgement may be: the reminder comes as on MF.

@@ -693,4 +693,22 @@ describe('the reminder of an alert that nobody acknowledged', () => {
     expect(sent(host)).toEqual(['relayAcknowledgement']);
     expect(reminders(host)).toEqual([overdue]);
   });
+
+  // M541-8 Annex 1 §3.3.2, FCC80 §80.1121(b) and (c): whatever others said of it before.
+  it.each<[string, () => Host, number, unknown[]]>([
+    ['a coast station', coast, MF, [3.75, ...overdue.slice(1)]],
+    ['a ship on MF', ship, MF, [6, { type: 'noCoastStation', casualty: OTHER }, 'tellCoast']],
+    ['a ship on HF', ship, HF8, [6, { type: 'noCoastStation', casualty: OTHER }, 'hfRelay']],
+  ])(
+    'comes to %s that heard a relay before the alert itself, counted from the alert',
+    (_, make, hz, late) => {
+      const host = make();
+      host.give(received(relayOf(OTHER, { station: SECOND_COAST }, THIRD), hz));
+      host.run(MINUTE);
+      host.give(received(alertFrom(OTHER), hz));
+      expect(host.all('tell').at(-1)?.notice).toMatchObject({ type: 'alert', time: 'first' });
+      host.run(20 * MINUTE);
+      expect(reminders(host)).toEqual([late]);
+    },
+  );
 });
