@@ -397,13 +397,14 @@ export function relayReceived(
     exchangeAbout(context, casualty) ?? openAlert(context, casualty, 'open', 'distressTraffic');
   const before = exchange.relay;
   const again = before !== undefined && senderOf(before.call) === senderOf(call);
-  const isOwed = before?.addressed === 'me' && exchange.acknowledgement?.sent !== true;
+  const { acknowledgement } = exchange;
+  const isAcknowledged =
+    acknowledgement?.sent === true && acknowledgement.call.kind === 'relayAcknowledgement';
+  const isOwed = before?.addressed === 'me' && !isAcknowledged;
   if (!before || !isOwed || CONCERN[addressed] >= CONCERN[before.addressed]) {
     exchange.relay = { call, frequencyHz, addressed };
     // A relay that comes again: its sender did not hear the acknowledgement.
-    if (exchange.acknowledgement?.sent && exchange.acknowledgement.call.kind === 'relayAcknowledgement') {
-      delete exchange.acknowledgement;
-    }
+    if (isAcknowledged) delete exchange.acknowledgement;
   }
   withdrawRelays(context, casualty);
   const { rule } = rulingOn('acknowledgeRelay', situationOf(exchange, state, 'acknowledgeRelay'));

@@ -68,6 +68,22 @@ describe('a relay addressed to another station (M.493 §5, from memory)', () => 
       to: { station: THIRD },
     });
   });
+
+  it('does not take it either where only the alert itself has been acknowledged', () => {
+    const host = coast();
+    host.give(received(alertFrom(OTHER), VHF));
+    host.runTo(2);
+    choose(host, 'acknowledge');
+    host.runTo(10);
+    host.give(received(relayOf(OTHER, { station: COAST }, THIRD), VHF));
+    host.give(received(relayOf(OTHER, { station: SECOND_COAST }, SHIP), VHF));
+    choose(host, 'acknowledgeRelay');
+    host.runTo(20);
+    expect(host.all('transmit').map(({ call }) => call)).toMatchObject([
+      { kind: 'distressAcknowledgement' },
+      { kind: 'relayAcknowledgement', to: { station: THIRD } },
+    ]);
+  });
 });
 
 describe('an own alert that does not go out', () => {
