@@ -59,27 +59,26 @@ function isDistress(call: DecodedCall): boolean {
 function takeDistress(context: StepContext, call: Distress, frequencyHz: number, addressed: Addressed): void {
   const own = context.state.identity;
   const sender = senderOf(call);
+  const isOwn = 'casualty' in call && call.casualty === own;
   switch (call.kind) {
     case 'distressAlert':
       alertReceived(context, call, frequencyHz);
       return;
     case 'distressAcknowledgement':
-      if (call.casualty === own && sender !== undefined) ownAlertAcknowledged(context, sender, frequencyHz);
+      if (isOwn && sender !== undefined) ownAlertAcknowledged(context, sender, frequencyHz);
       else acknowledgementHeard(context, call, frequencyHz);
       return;
     case 'ownAlertCancellation':
       if (!isUnassigned(call.self)) alertCancelled(context, call.self, frequencyHz);
       return;
     case 'relayAcknowledgement':
-      if (acknowledgementReceived(context, call, frequencyHz)) ownRelayAcknowledged(context, call);
+      if (isOwn) context.tell({ type: 'call', call, trust: 'sure' }, 'distressTraffic');
+      else if (acknowledgementReceived(context, call, frequencyHz)) ownRelayAcknowledged(context, call);
       else acknowledgementHeard(context, call, frequencyHz);
       return;
     case 'distressRelay':
-      if (call.casualty === own) {
-        context.tell({ type: 'call', call, trust: 'sure' }, 'distressTraffic');
-        return;
-      }
-      relayReceived(context, call, frequencyHz, addressed);
+      if (isOwn) context.tell({ type: 'call', call, trust: 'sure' }, 'distressTraffic');
+      else relayReceived(context, call, frequencyHz, addressed);
   }
 }
 

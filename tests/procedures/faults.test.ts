@@ -131,6 +131,24 @@ describe('an own alert that does not go out', () => {
   });
 });
 
+// M541-8 Annex 1 §3.3.5: an acknowledgement of the alert ends its repetition; a relay or its acknowledgement does not.
+describe('what others relay of the own distress', () => {
+  const relay = relayOf(SHIP, { station: COAST }, OTHER);
+  it.each<[string, Call]>([
+    ['the relay', relay],
+    ['its acknowledgement', { ...relay, kind: 'relayAcknowledgement', to: { station: OTHER }, self: COAST }],
+  ])('is told and is no distress of another: %s', (_, call) => {
+    const host = ship();
+    host.give(distress(MF));
+    host.runTo(60);
+    const before = host.state.exchanges;
+    expect(host.give(received(call, MF))).toEqual([
+      { type: 'tell', notice: { type: 'call', call, trust: 'sure' }, rule: 'distressTraffic' },
+    ]);
+    expect(host.state.exchanges).toEqual(before);
+  });
+});
+
 describe('a position that cannot be one', () => {
   const good: StationEvent = { type: 'position', position: { latitude: 48, longitude: -12 }, time: '11:58' };
   const bad: [string, unknown, unknown][] = [
