@@ -269,7 +269,7 @@ function exchangeAbout(context: StepContext, casualty: Identity | 'unknown'): Al
 function openAlert(
   context: StepContext,
   casualty: Identity | 'unknown',
-  phase: 'open' | 'acknowledged',
+  phase: Exclude<AlertExchange['phase'], 'closed'>,
   rule: RuleName,
 ): AlertExchange {
   return context.begin<AlertExchange>(
@@ -473,14 +473,18 @@ export function acknowledgementHeard(
 
 /** A station took its own alert back. */
 export function alertCancelled(context: StepContext, casualty: Identity, frequencyHz: number): void {
-  const exchange = exchangeAbout(context, casualty);
+  const latest = context.state.exchanges.findLast(
+    (exchange): exchange is AlertExchange => exchange.kind === 'alert' && exchange.casualty === casualty,
+  );
   withdrawRelays(context, casualty, 'alertCancelled');
-  if (!exchange) {
-    context.tell({ type: 'alertCancelled', casualty, frequencyHz }, 'alertCancelled');
+  const exchange = latest ?? openAlert(context, casualty, 'cancelled', 'alertCancelled');
+  const notice = { type: 'alertCancelled', casualty } as const;
+  if (exchange.phase === 'cancelled') {
+    context.tell({ ...notice, frequencyHz }, 'alertCancelled', exchange);
     return;
   }
   context.unqueue(exchange);
   delete exchange.remindAt;
   context.enter(exchange, 'cancelled', 'alertCancelled');
-  context.tell({ type: 'alertCancelled', casualty }, 'alertCancelled', exchange);
+  context.tell(notice, 'alertCancelled', exchange);
 }

@@ -82,7 +82,7 @@ export type Notice =
   | { readonly type: 'distressAcknowledged'; readonly by: Identity; readonly casualty: Identity | 'unknown' }
   /** A coast station should be told of the alert: nobody but a ship acknowledged it, or this ship did. */
   | { readonly type: 'tellCoastStation'; readonly because: 'shipAcknowledged' | 'acknowledged' }
-  /** A station cancelled its alert; `frequencyHz` where that alert had not been received. */
+  /** A station cancelled its alert; `frequencyHz` where that alert had not been received, or was cancelled before. */
   | { readonly type: 'alertCancelled'; readonly casualty: Identity; readonly frequencyHz?: number }
   /** An open exchange was forgotten: there are too many. */
   | { readonly type: 'forgotten' };

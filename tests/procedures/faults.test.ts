@@ -568,6 +568,44 @@ describe('an alert that comes again', () => {
   });
 });
 
+// FCC80 §80.335: the ship itself took its alert back, and nothing more is sent about it.
+describe('an alert that was cancelled', () => {
+  const cancellation: Call = { ...alertFrom(OTHER), kind: 'ownAlertCancellation' };
+  const relay = relayOf(OTHER, { station: COAST }, SHIP);
+
+  it('after the operator had closed it is not relayed by hand', () => {
+    const host = ship();
+    host.give(received(alertFrom(OTHER), HF8));
+    choose(host, 'stop');
+    host.runTo(60);
+    host.give(received(cancellation, HF8));
+    expect(host.state.exchanges).toMatchObject([{ phase: 'cancelled' }]);
+    host.run(6 * MINUTE);
+    expect(host.give({ type: 'call', call: relay, frequencyHz: HF8 })).toEqual([
+      { type: 'refuse', refusal: { type: 'rule' }, rule: 'alertCancelled' },
+    ]);
+  });
+
+  it('without having been heard is not relayed again, unless the ship calls again', () => {
+    const host = ship();
+    host.give({ type: 'call', call: relay, frequencyHz: MF });
+    host.run(2 * MINUTE);
+    host.give(received(cancellation, MF));
+    expect(host.all('tell').at(-1)).toMatchObject({
+      notice: { type: 'alertCancelled', casualty: OTHER, frequencyHz: MF },
+      rule: 'alertCancelled',
+    });
+    const resend = () =>
+      host
+        .give({ type: 'choose', exchange: 1, choice: 'resend', necessary: true })
+        .map(({ type, rule }) => [type, rule]);
+    expect(resend()).toEqual([['refuse', 'alertCancelled']]);
+    host.run(3 * MINUTE);
+    host.give(received(alertFrom(OTHER), MF));
+    expect(resend()[0][0]).toBe('phase');
+  });
+});
+
 describe('memory', () => {
   it('keeps the own distress however many others alert', () => {
     const host = ship();
