@@ -3,7 +3,7 @@
  * Annex 1, FCC80 = 47 CFR Part 80, C25 = IMO COMSAR/Circ.25.
  */
 import { describe, expect, it } from 'vitest';
-import type { Call } from '../../src/calls/index.js';
+import type { Call, DistressRelay } from '../../src/calls/index.js';
 import {
   choicesFor,
   type AlertExchange,
@@ -23,6 +23,7 @@ import {
   acknowledgementFor,
   alertFrom,
   received,
+  relayOf,
 } from './calls.js';
 import { Host, NOON, choose } from './host.js';
 
@@ -35,6 +36,13 @@ const ship = (more: Partial<StationSettings> = {}) => new Host({ identity: SHIP,
 const coast = () => new Host({ identity: COAST, seed: 2 });
 const alert = alertFrom(OTHER);
 const cancellation: Call = { ...alert, kind: 'ownAlertCancellation' };
+
+const relayAcknowledgementOf = (relay: DistressRelay, self: string): Call => ({
+  ...relay,
+  kind: 'relayAcknowledgement',
+  to: { station: relay.self as string },
+  self,
+});
 
 /** A host to which the alert came at the beginning. */
 function hearing(host: Host, frequencyHz: number): Host {
@@ -552,5 +560,557 @@ describe("a ship's acknowledgement (FCC80 §80.1117(a) and §80.1121(d))", () =>
     host.runTo(30);
     choose(host, 'acknowledge', { directed: true });
     expect(host.all('transmit')).toMatchObject([{ frequencyHz: MF }]);
+  });
+});
+
+describe('what is relayed', () => {
+  const relayed = (host: Host) => host.all('transmit').find(({ call }) => call.kind === 'distressRelay');
+
+  // FCC80 §80.1121(c), C25: 5 minutes, to a coast station.
+  it('from HF by a ship goes to its coast station after 5 minutes, and not a moment sooner', () => {
+    const host = hearing(ship({ coastStation: COAST }), HF8);
+    host.run(5 * MINUTE - 1001);
+    expect(choose(host, 'relay')).toEqual(refused('hfRelay', { type: 'early', seconds: 2 }));
+    host.run(5 * MINUTE - 1);
+    expect(choose(host, 'relay')).toEqual(refused('hfRelay', { type: 'early', seconds: 1 }));
+    host.run(5 * MINUTE);
+    expect(choose(host, 'relay', { to: 'allShips' })).toEqual(refused('hfRelay'));
+    expect(choose(host, 'relay', { to: { station: THIRD } })).toEqual(refused('hfRelay'));
+    expect(choose(host, 'relay')[0]).toEqual({
+      type: 'phase',
+      exchange: 2,
+      kind: 'outgoing',
+      from: undefined,
+      to: 'sending',
+      rule: 'hfRelay',
+    });
+    expect(relayed(host)).toMatchObject({
+      at: 5 * MINUTE,
+      frequencyHz: HF8,
+      call: relayOf(OTHER, { station: COAST }, SHIP),
+    });
+  });
+
+  it('from HF goes out there, though the alert came on MF before and after', () => {
+    const host = hearing(ship({ coastStation: COAST }), MF);
+    hear(host, 5, alert, HF8);
+    hear(host, 10, alert, MF);
+    // The 5 minutes run from the first that was heard of it.
+    expect(choices(host).at(-2)).toEqual(choice('relay', 5 * MINUTE, 'hfRelay', { to: 'coastStation' }));
+    host.run(5 * MINUTE);
+    choose(host, 'relay');
+    expect(relayed(host)).toMatchObject({ frequencyHz: HF8 });
+  });
+
+  it('needs a coast station that is known, or named (C25 §2.3)', () => {
+    const host = hearing(ship(), HF8);
+    host.run(5 * MINUTE);
+    expect(choose(host, 'relay')).toEqual(refused('relayToCoast', { type: 'noAddressee' }));
+  });
+
+  // FCC80 §80.1117(a) and §80.1121(b): not from VHF and MF, unless the master finds it necessary.
+  it('from VHF or MF by a ship is what the master finds necessary, and goes where the alert came', () => {
+    const host = hearing(ship({ coastStation: COAST }), VHF);
+    hear(host, 5, alert, MF);
+    host.run(10 * MINUTE);
+    expect(choose(host, 'relay')).toEqual(refused('noRelayOnVhfOrMf'));
+    expect(choose(host, 'relay', { directed: true })).toEqual(refused('noRelayOnVhfOrMf'));
+    expect(choose(host, 'relay', { necessary: true, to: 'allShips' })[0]).toMatchObject({
+      type: 'phase',
+      rule: 'noRelayOnVhfOrMf',
+    });
+    expect(relayed(host)).toMatchObject({ frequencyHz: MF, call: relayOf(OTHER, 'allShips', SHIP) });
+    expect(host.state.exchanges[1]).toMatchObject({ isNecessary: true });
+  });
+
+  it('goes out where the operator says, with the telephony of that band', () => {
+    const host = hearing(ship(), MF);
+    choose(host, 'relay', { necessary: true, to: { station: COAST }, frequencyHz: VHF });
+    expect(relayed(host)).toMatchObject({ frequencyHz: VHF, call: { followOn: 'f3e' } });
+  });
+
+  it('by a coast station goes out at once, where the alert came last (Radio Regulations 32.16, from memory)', () => {
+    const host = hearing(coast(), MF);
+    hear(host, 5, alert, HF8);
+    expect(choose(host, 'relay')[0]).toMatchObject({ exchange: 2, to: 'sending', rule: 'coastRelays' });
+    // 48.5 N ± 10: 59 to 38 in whole degrees; 10 / cos 59° = 19.4: 12.25 W ± 19.4 is 32 W to 8 E.
+    expect(relayed(host)).toMatchObject({
+      at: 5000,
+      frequencyHz: HF8,
+      call: relayOf(OTHER, { area: { latitude: 59, longitude: -32, south: 21, east: 40 } }, COAST),
+    });
+    expect(host.state.exchanges[1]).not.toHaveProperty('isNecessary');
+  });
+
+  it.each<[string, Partial<typeof alert>]>([
+    ['none', { position: 'none' }],
+    ['that cannot be read', { position: { unassigned: [99, 99, 99, 99, 127] } }],
+  ])('by a coast station of a casualty with a position %s goes to all ships (no source)', (_, position) => {
+    const host = coast();
+    host.give(received({ ...alert, ...position }, HF8));
+    choose(host, 'relay');
+    expect(choicesFor(host.state, 2)).toMatchObject([{ choice: 'stop' }]);
+    expect(host.state.exchanges[1]).toMatchObject({ call: { to: 'allShips' } });
+  });
+
+  it('by a coast station that heard only a relay is what that says, where it came', () => {
+    const host = coast();
+    host.give(received({ ...relayOf(OTHER, { station: COAST }, THIRD), nature: 'sinking' }, HF8));
+    choose(host, 'relay', { to: 'allShips' });
+    expect(relayed(host)).toMatchObject({
+      frequencyHz: HF8,
+      call: { ...relayOf(OTHER, 'allShips', COAST), nature: 'sinking' },
+    });
+  });
+});
+
+describe('a relay by another station (M.541 Annex 1 §3.4, from memory)', () => {
+  const toMe = { station: SHIP };
+  const toCoast = { station: COAST };
+  const acknowledgeRelay = choice('acknowledgeRelay', 0, 'relayAcknowledged');
+
+  it.each<[string, () => Host, DistressRelay, string, object[]]>([
+    ['of a ship to me, a ship', ship, relayOf(OTHER, toMe, THIRD), 'relayAcknowledged', [acknowledgeRelay]],
+    [
+      'of a coast station to me, a ship',
+      ship,
+      relayOf(OTHER, toMe, COAST),
+      'relayAcknowledged',
+      [acknowledgeRelay],
+    ],
+    ['of a ship to all ships, at a ship', ship, relayOf(OTHER, 'allShips', THIRD), 'relayByVoice', []],
+    [
+      'of a coast station to all ships, at a ship',
+      ship,
+      relayOf(OTHER, 'allShips', COAST),
+      'relayByVoice',
+      [],
+    ],
+    ['to a coast station, overheard by a ship', ship, relayOf(OTHER, toCoast, THIRD), 'notAddressed', []],
+    [
+      'of a ship to me, a coast station',
+      coast,
+      relayOf(OTHER, toCoast, THIRD),
+      'relayAcknowledged',
+      [acknowledgeRelay, coastRelay],
+    ],
+    [
+      'of a ship to all ships, at a coast station',
+      coast,
+      relayOf(OTHER, 'allShips', THIRD),
+      'relayAcknowledged',
+      [acknowledgeRelay, coastRelay],
+    ],
+    [
+      'of a coast station to all ships, at another',
+      coast,
+      relayOf(OTHER, 'allShips', SECOND_COAST),
+      'relayByVoice',
+      [coastRelay],
+    ],
+    [
+      'to another coast station, overheard by one',
+      coast,
+      relayOf(OTHER, { station: SECOND_COAST }, THIRD),
+      'notAddressed',
+      [coastRelay],
+    ],
+  ])('%s', (_, make, relay, rule, offered) => {
+    const host = make();
+    expect(host.give(received(relay, MF))).toEqual([
+      { type: 'phase', exchange: 1, kind: 'alert', from: undefined, to: 'open', rule: 'distressTraffic' },
+      {
+        type: 'tell',
+        exchange: 1,
+        notice: { type: 'relay', by: relay.self, casualty: OTHER, frequencyHz: MF, again: false },
+        rule,
+      },
+      { type: 'watch', exchange: 1, call: relay, frequencyHz: MF, side: 'called', rule: 'distressTraffic' },
+      { type: 'offer', exchange: 1, choices: [...offered, STOP], rule },
+    ]);
+    // Only the distress itself is owed an acknowledgement in time.
+    host.run(20 * MINUTE);
+    expect(told(host)).toHaveLength(1);
+  });
+
+  it('is acknowledged by hand, at once, where it came or where the operator says', () => {
+    for (const [more, frequencyHz] of [
+      [{}, HF8],
+      [{ frequencyHz: MF }, MF],
+    ] as const) {
+      const host = coast();
+      const relay = relayOf(OTHER, toCoast, THIRD);
+      host.give(received(relay, HF8));
+      host.runTo(3);
+      expect(choose(host, 'acknowledgeRelay', more)).toEqual([
+        {
+          type: 'transmit',
+          transmission: 2,
+          exchange: 1,
+          call: relayAcknowledgementOf(relay, COAST),
+          frequencyHz,
+          repeat: 1,
+          rule: 'relayAcknowledged',
+        },
+      ]);
+      expect(names(host)).toEqual(['relay', 'stop']);
+      host.run(MINUTE);
+      expect(exchangeOf(host)).toMatchObject({ phase: 'acknowledged', acknowledgedBy: [COAST] });
+      // It is done: it may be relayed, and nothing more is offered.
+      expect(names(host)).toEqual(['relay', 'stop']);
+      expect(told(host)).toHaveLength(1);
+    }
+  });
+
+  it('that a ship acknowledged leaves a coast station to be told', () => {
+    const host = ship();
+    host.give(received(relayOf(OTHER, toMe, THIRD), MF));
+    choose(host, 'acknowledgeRelay');
+    host.run(MINUTE);
+    expect(lastTold(host)?.slice(1)).toEqual([
+      { type: 'tellCoastStation', because: 'acknowledged' },
+      'tellCoast',
+    ]);
+  });
+
+  it('whose acknowledgement did not go out may be acknowledged again', () => {
+    const host = coast();
+    host.give(received(relayOf(OTHER, toCoast, THIRD), HF8));
+    choose(host, 'acknowledgeRelay');
+    host.give({ type: 'unsent', transmission: 2 });
+    expect(lastTold(host)?.[1]).toEqual({ type: 'acknowledgementUnsent' });
+    expect(host.all('offer').at(-1)?.choices).toEqual([acknowledgeRelay, coastRelay, STOP]);
+  });
+
+  it('is again the relay of the same station, and another that of another', () => {
+    const host = coast();
+    hear(host, 0, relayOf(OTHER, 'allShips', THIRD));
+    hear(host, 1, relayOf(OTHER, 'allShips', THIRD));
+    hear(host, 2, relayOf(OTHER, 'allShips', SHIP));
+    expect(told(host).map(([, notice]) => notice)).toMatchObject([
+      { by: THIRD, again: false },
+      { by: THIRD, again: true },
+      { by: SHIP, again: false },
+    ]);
+    expect(host.state.exchanges).toHaveLength(1);
+  });
+
+  it('that comes again after its acknowledgement may be acknowledged again (no source)', () => {
+    const host = coast();
+    hear(host, 0, relayOf(OTHER, toCoast, THIRD));
+    choose(host, 'acknowledgeRelay');
+    host.runTo(30);
+    hear(host, 40, relayOf(OTHER, toCoast, THIRD));
+    expect(names(host)).toContain('acknowledgeRelay');
+    choose(host, 'acknowledgeRelay');
+    host.runTo(60);
+    expect(host.all('transmit')).toHaveLength(2);
+  });
+
+  it.each<[string, DistressRelay['to'], DistressRelay['to'], string]>([
+    ['to me stays before one to all', toCoast, 'allShips', THIRD],
+    ['to me stays before one to another', toCoast, { station: SECOND_COAST }, THIRD],
+    ['to me gives way to a later one to me', toCoast, toCoast, SHIP],
+    ['to all gives way to one to me', 'allShips', toCoast, SHIP],
+    ['to all gives way to a later one to all', 'allShips', 'allShips', SHIP],
+  ])('%s, until it is acknowledged', (_, first, second, answered) => {
+    const host = coast();
+    hear(host, 0, relayOf(OTHER, first, THIRD));
+    hear(host, 1, relayOf(OTHER, second, SHIP));
+    choose(host, 'acknowledgeRelay');
+    expect(host.all('transmit')[0].call).toMatchObject({ to: { station: answered } });
+  });
+
+  it('to me that was acknowledged gives way to one to all', () => {
+    const host = coast();
+    hear(host, 0, relayOf(OTHER, toCoast, THIRD));
+    choose(host, 'acknowledgeRelay');
+    hear(host, 30, relayOf(OTHER, 'allShips', SHIP));
+    choose(host, 'acknowledgeRelay');
+    expect(host.all('transmit').at(-1)?.call).toMatchObject({ to: { station: SHIP } });
+  });
+
+  it('of a casualty that cannot be read is one of an unknown ship', () => {
+    const host = coast();
+    const relay = { ...relayOf(OTHER, toCoast, THIRD), casualty: { unassigned: [99, 99, 99, 99, 127] } };
+    hear(host, 0, relay);
+    expect(lastTold(host)?.[1]).toMatchObject({ type: 'relay', casualty: 'unknown' });
+    expect(exchangeOf(host)).toMatchObject({ casualty: 'unknown' });
+  });
+});
+
+describe('the acknowledgement by another station', () => {
+  it('of a coast station settles the alert; nothing but closing it is left to a ship (C25 §2)', () => {
+    const host = hearing(ship(), MF);
+    const call = acknowledgementFor(OTHER);
+    expect(hear(host, 60, call)).toEqual([
+      {
+        type: 'phase',
+        exchange: 1,
+        kind: 'alert',
+        from: 'open',
+        to: 'acknowledged',
+        rule: 'coastAcknowledges',
+      },
+      {
+        type: 'tell',
+        exchange: 1,
+        notice: { type: 'distressAcknowledged', by: COAST, casualty: OTHER },
+        rule: 'coastAcknowledges',
+      },
+      { type: 'watch', exchange: 1, call, frequencyHz: MF, side: 'called', rule: 'distressTraffic' },
+    ]);
+    expect(choices(host)).toEqual([STOP]);
+    // The same once more is no news.
+    expect(hear(host, 70, call)).toEqual([]);
+    hear(host, 80, acknowledgementFor(OTHER, SECOND_COAST));
+    expect(exchangeOf(host)).toMatchObject({ acknowledgedBy: [COAST, SECOND_COAST] });
+    expect(host.all('phase')).toHaveLength(2);
+  });
+
+  // FCC80 §80.1121(b): a coast station is told of every alert that a ship alone acknowledged.
+  it('of a ship leaves a coast station to be told', () => {
+    const host = hearing(ship(), MF);
+    hear(host, 60, acknowledgementFor(OTHER, THIRD));
+    expect(host.done.slice(-3).map(({ action }) => action)).toMatchObject([
+      { type: 'watch' },
+      {
+        type: 'tell',
+        exchange: 1,
+        notice: { type: 'tellCoastStation', because: 'shipAcknowledged' },
+        rule: 'tellCoast',
+      },
+      { type: 'offer', choices: choices(host), rule: 'tellCoast' },
+    ]);
+    expect(names(host)).toEqual(['acknowledge', 'relay', 'stop']);
+    // Once a coast station has acknowledged too, a third acknowledgement tells nobody.
+    hear(host, 70, acknowledgementFor(OTHER));
+    hear(host, 80, acknowledgementFor(OTHER, '299000444'));
+    expect(lastTold(host)?.[1]).toMatchObject({ type: 'distressAcknowledged', by: '299000444' });
+  });
+
+  it('of a ship leaves a coast station to acknowledge it as before (M541-8 §3.3.1)', () => {
+    const host = hearing(coast(), MF);
+    hear(host, 60, acknowledgementFor(OTHER, THIRD));
+    expect(lastTold(host)?.[1]).toMatchObject({ type: 'distressAcknowledged' });
+    expect(host.all('offer').at(-1)).toMatchObject({ at: 60_000, choices: choices(host) });
+    expect(names(host)).toEqual(['acknowledge', 'relay', 'stop']);
+  });
+
+  it('of what was not heard itself is told too', () => {
+    const host = ship();
+    expect(hear(host, 5, acknowledgementFor(OTHER, THIRD))).toMatchObject([
+      { type: 'phase', from: undefined, to: 'acknowledged', rule: 'coastAcknowledges' },
+      { type: 'tell', notice: { type: 'distressAcknowledged', by: THIRD, casualty: OTHER } },
+      { type: 'watch', frequencyHz: MF, side: 'called' },
+      { type: 'tell', notice: { type: 'tellCoastStation', because: 'shipAcknowledged' } },
+      { type: 'offer', choices: [STOP] },
+    ]);
+    const unknown = ship();
+    hear(unknown, 5, {
+      ...acknowledgementFor(OTHER),
+      casualty: { unassigned: [99, 99, 99, 99, 127] },
+    } as Call);
+    expect(lastTold(unknown)?.[1]).toEqual({ type: 'distressAcknowledged', by: COAST, casualty: 'unknown' });
+  });
+
+  // Common practice, no source: the ship ends its attempt of at most 36.0 s (JP567) before it listens.
+  it('is doubted when the alert comes again more than 40 s later', () => {
+    const settled = hearing(coast(), MF);
+    hear(settled, 60, acknowledgementFor(OTHER, SECOND_COAST));
+    hear(settled, 100, alert);
+    expect(exchangeOf(settled)).toMatchObject({ phase: 'acknowledged', openings: 1 });
+    const host = hearing(coast(), MF);
+    hear(host, 60, acknowledgementFor(OTHER, SECOND_COAST));
+    expect(hear(host, 100.001, alert)).toEqual([
+      {
+        type: 'phase',
+        exchange: 1,
+        kind: 'alert',
+        from: 'acknowledged',
+        to: 'open',
+        rule: 'stillRepeated',
+      },
+      {
+        type: 'tell',
+        exchange: 1,
+        notice: { type: 'alert', casualty: OTHER, frequencyHz: MF, time: 'afterAcknowledgement' },
+        rule: 'stillRepeated',
+      },
+      { type: 'watch', exchange: 1, call: alert, frequencyHz: MF, side: 'called', rule: 'distressTraffic' },
+      {
+        type: 'offer',
+        exchange: 1,
+        // M541-8 §3.3.2: a minute after it came, as if for the first time.
+        choices: [
+          choice('acknowledge', 160_001, 'coastWaits'),
+          choice('relay', 100_001, 'coastRelays'),
+          STOP,
+        ],
+        rule: 'coastWaits',
+      },
+      { type: 'timer', exchange: 1, at: NOON + 100_001 + 2.75 * MINUTE, rule: 'coastWaits' },
+    ]);
+    expect(exchangeOf(host)).toMatchObject({ openings: 2, acknowledgedBy: [] });
+    expect(exchangeOf(host)).not.toHaveProperty('settledUntil');
+  });
+
+  it('that comes later holds longer, and one that came earlier does not shorten it', () => {
+    const host = hearing(coast(), MF);
+    hear(host, 60, acknowledgementFor(OTHER, SECOND_COAST));
+    hear(host, 90, acknowledgementFor(OTHER, SECOND_COAST));
+    hear(host, 130, alert);
+    expect(exchangeOf(host)).toMatchObject({ phase: 'acknowledged', openings: 1 });
+    hear(host, 130.001, alert);
+    expect(exchangeOf(host)).toMatchObject({ phase: 'open', openings: 2 });
+  });
+
+  // Common practice, no source: the attempt was over when the own acknowledgement went out.
+  it.each([
+    // A minute after the alert, for 8.6 s.
+    ['9 s', MF, MINUTE + ACKNOWLEDGEMENT_MS + 9000],
+    // A second after the alert, for 20 dots and 33 · 20 bits at 1200 Bd: 567 ms.
+    ['on VHF 1 s', VHF, 1000 + 567 + 1000],
+  ])('and the own one is doubted when the alert comes again more than %s after it', (_, hz, at) => {
+    for (const late of [0, 1]) {
+      const host = hearing(coast(), hz);
+      choose(host, 'acknowledge');
+      host.run(at + late);
+      host.give(received(alert, hz));
+      expect(exchangeOf(host)).toMatchObject({ openings: 1 + late });
+    }
+  });
+
+  it('of the own relay settles the alert that was relayed', () => {
+    const host = hearing(ship({ coastStation: COAST }), HF8);
+    host.run(5 * MINUTE);
+    choose(host, 'relay');
+    host.run(6 * MINUTE);
+    const relay = relayOf(OTHER, { station: COAST }, SHIP);
+    host.give(received(relayAcknowledgementOf(relay, COAST), HF8));
+    expect(exchangeOf(host)).toMatchObject({ phase: 'acknowledged', acknowledgedBy: [COAST] });
+    // As with every acknowledgement of another, the ship may end its attempt: 40 s (no source).
+    hear(host, 6 * 60 + 40, alert, HF8);
+    expect(exchangeOf(host)).toMatchObject({ phase: 'acknowledged' });
+    hear(host, 6 * 60 + 40.001, alert, HF8);
+    expect(exchangeOf(host)).toMatchObject({ phase: 'open', openings: 2 });
+  });
+
+  it('of the own relay by a ship leaves the own acknowledgement waiting', () => {
+    const host = hearing(coast(), MF);
+    choose(host, 'relay', { to: { station: THIRD } });
+    host.runTo(20);
+    choose(host, 'acknowledge', {}, 1);
+    host.give(received(relayAcknowledgementOf(relayOf(OTHER, { station: THIRD }, COAST), THIRD), MF));
+    host.run(2 * MINUTE);
+    expect(host.all('transmit').map(({ call }) => call.kind)).toEqual([
+      'distressRelay',
+      'distressAcknowledgement',
+    ]);
+    expect(exchangeOf(host)).toMatchObject({ acknowledgedBy: [THIRD, COAST] });
+  });
+
+  it('of a coast station withdraws the own one that waits, and says whose was first', () => {
+    const host = hearing(coast(), MF);
+    choose(host, 'acknowledge');
+    hear(host, 30, acknowledgementFor(OTHER, SECOND_COAST));
+    expect(lastTold(host)).toEqual([
+      30_000,
+      { type: 'acknowledgementWithdrawn', by: SECOND_COAST },
+      'acknowledgedAlready',
+    ]);
+    expect(exchangeOf(host)).not.toHaveProperty('acknowledgement');
+    // C25 §2: it is acknowledged.
+    expect(choose(host, 'acknowledge')).toEqual(
+      refused('onlyWhatIsOffered', { type: 'notOffered', phase: 'acknowledged' }),
+    );
+  });
+
+  it('of a coast station does not withdraw one that has gone out, nor the answer to a relay to me', () => {
+    const gone = hearing(coast(), MF);
+    gone.run(MINUTE);
+    choose(gone, 'acknowledge');
+    hear(gone, 65, acknowledgementFor(OTHER, SECOND_COAST));
+    gone.run(2 * MINUTE);
+    expect(told(gone).map(([, notice]) => notice)).toMatchObject([
+      { type: 'alert' },
+      { type: 'distressAcknowledged' },
+    ]);
+    expect(exchangeOf(gone)).toMatchObject({ acknowledgement: { sent: true } });
+    for (const [to, kinds] of [
+      [{ station: COAST }, ['relayAcknowledgement']],
+      ['allShips', []],
+    ] as const) {
+      const host = coast();
+      hear(host, 0, relayOf(OTHER, to, THIRD));
+      host.give({ type: 'channel', frequencyHz: MF, busy: true });
+      choose(host, 'acknowledgeRelay');
+      hear(host, 5, acknowledgementFor(OTHER, SECOND_COAST));
+      host.give({ type: 'channel', frequencyHz: MF, busy: false });
+      host.runTo(60);
+      expect(host.all('transmit').map(({ call }) => call.kind)).toEqual(kinds);
+    }
+  });
+});
+
+describe('a ship that takes its alert back (FCC80 §80.335)', () => {
+  it('ends it: what waits is taken back and nothing more is offered or brought to mind', () => {
+    const host = hearing(coast(), MF);
+    choose(host, 'acknowledge');
+    expect(hear(host, 30, cancellation)).toEqual([
+      {
+        type: 'phase',
+        exchange: 1,
+        kind: 'alert',
+        from: 'open',
+        to: 'cancelled',
+        rule: 'alertCancelled',
+      },
+      {
+        type: 'tell',
+        exchange: 1,
+        notice: { type: 'alertCancelled', casualty: OTHER },
+        rule: 'alertCancelled',
+      },
+    ]);
+    expect(choices(host)).toEqual([]);
+    host.run(30 * MINUTE);
+    expect(host.all('transmit')).toEqual([]);
+    expect(lastTold(host)?.[0]).toBe(30_000);
+  });
+
+  it('on each frequency that it went out on is told each time', () => {
+    const host = hearing(coast(), MF);
+    hear(host, 30, cancellation);
+    hear(host, 40, cancellation, HF8);
+    expect(lastTold(host)).toEqual([
+      40_000,
+      { type: 'alertCancelled', casualty: OTHER, frequencyHz: HF8 },
+      'alertCancelled',
+    ]);
+    expect(host.state.exchanges).toHaveLength(1);
+  });
+
+  it('does not end the distress of another', () => {
+    const host = hearing(coast(), MF);
+    hear(host, 30, { ...cancellation, self: THIRD });
+    expect(exchangeOf(host)).toMatchObject({ phase: 'open' });
+  });
+
+  it('and calls again is in distress anew', () => {
+    const host = hearing(coast(), MF);
+    hear(host, 30, cancellation);
+    hear(host, 40, alert);
+    expect(host.state.exchanges).toMatchObject([{ phase: 'cancelled' }, { phase: 'open', openings: 1 }]);
+    expect(lastTold(host)?.[1]).toMatchObject({ type: 'alert', time: 'first' });
+  });
+
+  it('while it is being acknowledged is not acknowledged after all', () => {
+    const host = hearing(coast(), MF);
+    host.run(MINUTE);
+    choose(host, 'acknowledge');
+    hear(host, 62, cancellation);
+    host.run(2 * MINUTE);
+    expect(exchangeOf(host)).toMatchObject({ phase: 'cancelled', acknowledgedBy: [] });
   });
 });
