@@ -283,3 +283,78 @@ describe('a telephone number', () => {
     expect(telephone.readReceived?.([106, 12], true)).toEqual({ value: '12', length: 2 });
   });
 });
+
+// Two groups of three or four characters, or 55, a position and, usually, its time (M.493 §8.3.2 and §8.3.3, from memory).
+describe('a frequency message of which not all was received', () => {
+  const position = { latitude: 50.5, longitude: -4.2 };
+  const where = [15, 3, 0, 4, 12];
+  const receive = { hz: 12_353_000 };
+
+  it.each<[string, (number | null)[], boolean, object, number | undefined]>([
+    ['a position with its time', [55, ...where, 9, 30], true, { position, time: '09:30' }, 8],
+    ['a position alone, to the end', [55, ...where], true, { position }, 6],
+    [
+      'half a position, to the end',
+      [55, 15, null, 0, 4, 12],
+      true,
+      { position: { notReceived: [15, null, 0, 4, 12] } },
+      6,
+    ],
+    [
+      'a position with half its time, to the end',
+      [55, ...where, null, 30],
+      true,
+      { position, time: { notReceived: [null, 30] } },
+      8,
+    ],
+    [
+      'a position with the hour of its time',
+      [55, ...where, 9, null],
+      false,
+      { position, time: { notReceived: [9, null] } },
+      8,
+    ],
+    [
+      'a position and what may be its time or a telephone number',
+      [55, ...where, null, 30],
+      false,
+      { position, time: { notReceived: [null, 30] } },
+      undefined,
+    ],
+    ['a position before a telephone number', [55, ...where, 105, 5, null], true, { position }, 6],
+    ['a position before an even one', [55, ...where, 106, null, 12], false, { position }, 6],
+    [
+      'a position that breaks off',
+      [55, 15, 3],
+      false,
+      { position: { notReceived: [15, 3, null, null, null] }, time: { notReceived: [] } },
+      undefined,
+    ],
+    [
+      'one frequency, and nothing of the other',
+      [12, 35, 30, null, null, null],
+      true,
+      { receive, transmit: { notReceived: [null, null, null] } },
+      undefined,
+    ],
+    [
+      'one frequency, and half the other',
+      [12, 35, 30, 12, null, 30, 105, 5],
+      false,
+      { receive, transmit: { notReceived: [12, null, 30] } },
+      6,
+    ],
+    [
+      'a frequency in tens of hertz, and half another',
+      [41, 23, 53, 0, 12, null, 30],
+      true,
+      { receive: { ...receive, resolutionHz: 10 }, transmit: { notReceived: [12, null, 30] } },
+      7,
+    ],
+    ['less than two, to the end', [12, null], true, { notReceived: [12, null] }, 2],
+    ['nothing of its beginning', [null, 35, 30], false, { notReceived: [null, 35, 30] }, undefined],
+    ['nothing', [], false, { notReceived: [] }, undefined],
+  ])('%s: %j', (_, left, isEndKnown, value, length) => {
+    expect(FIELDS.message.readReceived?.(left, isEndKnown)).toEqual({ value, length });
+  });
+});
