@@ -29,7 +29,7 @@ export interface StationSettings {
   readonly automatic?: Partial<AutomaticAnswers>;
   /** Waits that practice sets; default {@link DEFAULT_TIMING}. */
   readonly timing?: Partial<ProcedureTiming>;
-  /** Chooses the random delays, an integer; default 0. Stations that share a frequency must not share it. */
+  /** Chooses the random delays, together with the identity; an integer, default 0. */
   readonly seed?: number;
 }
 

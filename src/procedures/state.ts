@@ -2,6 +2,7 @@
  * A station as its procedures see it: who it is, what it sends and which exchanges it is in. Plain JSON data.
  */
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
+import { seedFor } from '../dsp/index.js';
 import type { Call, Identity, Position, TimeOfDay } from '../calls/index.js';
 import type { Exchange } from './exchange.js';
 import type { RuleName } from './rules.js';
@@ -91,7 +92,7 @@ export function createStation(settings: StationSettings, now: number): StationSt
     automatic,
     timing,
     now,
-    random: xoroshiro128plus(seed).getState(),
+    random: xoroshiro128plus(seedFor(seed, identity)).getState(),
     nextId: 1,
     position: 'none',
     positionTime: 'none',

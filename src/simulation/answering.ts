@@ -18,7 +18,7 @@ import {
   type StationEvent,
   type StationState,
 } from '../procedures/index.js';
-import { joinSamples, seedFor } from '../dsp/index.js';
+import { joinSamples } from '../dsp/index.js';
 import { callAudio } from './sound.js';
 
 /** What an answering station tells. `time` is whole milliseconds since 1970 UTC by its clock of samples. */
@@ -123,7 +123,7 @@ export function createAnsweringStation(options: AnsweringOptions): AnsweringStat
   const receiver = createReceiver({ sampleRate, ...(options.bands && { bands: options.bands }) });
   const stations = [...new Set(options.identities)].map((identity): Played => ({
     identity,
-    state: createStation({ identity, seed: seedFor(0, identity) }, start),
+    state: createStation({ identity }, start),
   }));
   let pending: Pending[] = [];
   /** What is on the air: its first sample, its audio and whose it is. */

@@ -399,7 +399,7 @@ export function createPlay(scenario: Scenario, options: PlayOptions = {}): Scena
       ...(coastStation !== undefined && { coastStation }),
       groups,
       automatic: Object.fromEntries(automatic.map((kind) => [kind, true])),
-      seed: seedFor(seed, `procedures ${identity}`),
+      seed,
     };
     const operatorSeed = seedFor(seed, `operator ${identity}`);
     const player: Player = {

@@ -125,6 +125,20 @@ describe('the settings of a station', () => {
     expect(state.automatic).toEqual({ ...none, [name]: true });
   });
 
+  it('choose the random waits: one seed the same, another others', () => {
+    const nextOf = (seed: number, identity = SHIP) => {
+      const host = ship({ identity, seed });
+      host.give(distress(MF));
+      host.run(MINUTE);
+      return dueAt(host.state);
+    };
+    expect(nextOf(3)).toBe(nextOf(3));
+    const next = [0, 1, 2, 3, 4, 2 ** 32, -1].map((seed) => nextOf(seed));
+    expect(new Set(next).size).toBe(next.length);
+    // Two ships that leave it out do not send over each other again and again.
+    expect(nextOf(0, OTHER)).not.toBe(nextOf(0));
+  });
+
   it.each<[string, Partial<StationSettings>]>([
     ['a name of one character', { name: 'A' }],
     ['a name of 60', { name: 'A'.repeat(60) }],
