@@ -3,6 +3,7 @@
  */
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 import { seedFor } from '../dsp/index.js';
+import { requireNumber } from '../errors.js';
 import type { Call, Identity, Position, TimeOfDay } from '../calls/index.js';
 import type { Exchange } from './exchange.js';
 import type { RuleName } from './rules.js';
@@ -78,9 +79,10 @@ export interface StationState {
  *
  * @param settings - who it is
  * @param now - milliseconds, on the clock that {@link stepStation} will be given
- * @throws DotphaseError naming the setting that is wrong
+ * @throws DotphaseError naming what is wrong
  */
 export function createStation(settings: StationSettings, now: number): StationState {
+  requireNumber('now', now, 0, 8.64e15, 'ms');
   const { identity, name, callSign, coastStation, groups, automatic, timing, seed } =
     requireSettings(settings);
   return {

@@ -265,6 +265,7 @@ describe('the clock of a station', () => {
       field: 'now',
       expected,
     });
+    expect(refusal(() => createStation({ identity: SHIP }, now))).toMatchObject({ field: 'now', expected });
   });
 
   it.each([0, 8.64e15])('may be %d ms', (now) => {
