@@ -183,6 +183,7 @@ function take(context: StepContext, event: StationEvent): void {
       end(context, release(context.state, event.transmission), event.type === 'sent');
       return;
     case 'channel':
+      formatFrequency(event.frequencyHz);
       occupy(context, event);
       return;
     case 'tick':

@@ -291,6 +291,8 @@ describe('an event that is wrong', () => {
     ['a received call on no frequency', heard({ ...TEST, self: OTHER }, NaN), 'frequency'],
     ['a choice on no frequency', choice('stop', 1, { frequencyHz: 5 }), 'frequency'],
     ['an alert on no frequency', distress(5), 'frequency'],
+    ['an occupied frequency that is none', busy(NaN), 'frequency'],
+    ['a free frequency that is none', busy(5, false), 'frequency'],
   ])('is refused and leaves the station as it was: %s', (_, event, field) => {
     const host = ship();
     host.give(send(TEST, MF));
