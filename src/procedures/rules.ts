@@ -47,7 +47,7 @@ export const RULES = {
     certainty: 'established',
   },
   transmitterFailed: {
-    text: 'An alert that did not go out is told at once and tried again at once.',
+    text: 'An alert that did not go out is told at once and tried again a second later.',
     source: PRACTICE,
     certainty: 'practice',
   },
