@@ -532,6 +532,26 @@ describe('an alert that does not go out (common practice, no source)', () => {
     expect(dueAt(host.state)).toBe(dueAt(whole.state));
   });
 
+  it('on one of several frequencies leaves the attempt as old as its first call', () => {
+    // MF goes out whole from the beginning to 7.2 s; 8 MHz fails at 9 s and goes out from 10 s on.
+    const host = alerting([MF, HF8], 9 * SECOND);
+    unsent(host, HF8);
+    host.run(2 * MINUTE);
+    expect(sendings(host).at(-1)).toEqual([10 * SECOND, HF8, 1]);
+    const whole = alerting([MF], 2 * MINUTE);
+    expect(dueAt(host.state)).toBe(dueAt(whole.state));
+    expect(own(host).attempts).toBe(1);
+  });
+
+  it('on both radios is as old as the one that went out in the end', () => {
+    const host = alerting([VHF, MF], SECOND);
+    unsent(host, VHF);
+    unsent(host, MF);
+    host.run(2 * MINUTE);
+    const whole = alerting([MF], 2 * MINUTE);
+    expect(dueAt(host.state)).toBe((dueAt(whole.state) ?? 0) + 2 * SECOND);
+  });
+
   it('is not tried again after the acknowledgement has come', () => {
     const host = alerting([MF], 2 * SECOND);
     host.give(heard(acknowledgement(COAST), MF));
