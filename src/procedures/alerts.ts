@@ -193,7 +193,7 @@ export const alertProcedure: Procedure<AlertExchange> = {
         return;
       default:
         context.silence(exchange, 'operator');
-        delete exchange.remindAt;
+        delete exchange.reminder;
         context.enter(exchange, 'closed', 'operator');
     }
   },
@@ -212,7 +212,7 @@ export const alertProcedure: Procedure<AlertExchange> = {
       return;
     }
     acknowledgement.sent = true;
-    if (call.kind === 'distressAcknowledgement') delete exchange.remindAt;
+    if (call.kind === 'distressAcknowledgement') delete exchange.reminder;
     // The attempt was over when it went out: an alert that still comes was sent by someone who did not hear it.
     noteAcknowledgement(
       context,
@@ -226,17 +226,13 @@ export const alertProcedure: Procedure<AlertExchange> = {
     }
   },
 
-  deadlines(exchange, state) {
-    const { id, phase, remindAt } = exchange;
-    if (remindAt === undefined || !OPEN.includes(phase)) return [];
-    const deed = owedLate(exchange, state);
-    const { rule } = rulingOn(deed, situationOf(exchange, state, deed));
-    return [{ exchange: id, at: remindAt, rule }];
+  deadlines({ id, phase, reminder }) {
+    return reminder === undefined || !OPEN.includes(phase) ? [] : [{ exchange: id, ...reminder }];
   },
 
   due(context, exchange) {
-    if (exchange.remindAt === undefined || exchange.remindAt > context.now) return;
-    delete exchange.remindAt;
+    if (exchange.reminder === undefined || exchange.reminder.at > context.now) return;
+    delete exchange.reminder;
     if (!OPEN.includes(exchange.phase)) return;
     const { state } = context;
     const deed = owedLate(exchange, state);
@@ -376,7 +372,8 @@ export function alertReceived(context: StepContext, call: DistressAlert, frequen
     const ruling = rulingOn(deed, situationOf(exchange, state, deed));
     // On VHF nothing says how late an acknowledgement may be: the reminder comes as on MF.
     const wait = deed === 'acknowledge' ? COAST_LIMIT_MS : fromOf(ruling, state.timing);
-    if (ruling.verdict === 'must') exchange.remindAt = now + (ruling.until ?? wait);
+    if (ruling.verdict === 'must')
+      exchange.reminder = { at: now + (ruling.until ?? wait), rule: ruling.rule };
   }
   context.offer(exchange, alertProcedure.choices(exchange, state), rule);
 }
@@ -484,7 +481,7 @@ export function alertCancelled(context: StepContext, casualty: Identity, frequen
     return;
   }
   context.unqueue(exchange);
-  delete exchange.remindAt;
+  delete exchange.reminder;
   context.enter(exchange, 'cancelled', 'alertCancelled');
   context.tell(notice, 'alertCancelled', exchange);
 }

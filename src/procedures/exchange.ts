@@ -4,6 +4,7 @@
 import type { Call, DistressAlert, Identity, Position, Nature, FollowOn, TimeOfDay } from '../calls/index.js';
 import type { Expansion } from '../calls/index.js';
 import type { RequestCall } from './acknowledgement.js';
+import type { RuleName } from './rules.js';
 import type { Addressed } from './table.js';
 
 /** What every exchange has. */
@@ -133,8 +134,8 @@ export interface AlertExchange extends ExchangeBase {
   openings: number;
   /** The acknowledgement of the own station, once it is on its way. */
   acknowledgement?: { call: Call; frequencyHz: number; sent: boolean };
-  /** When the operator is told again, milliseconds. */
-  remindAt?: number;
+  /** When the operator is told again, milliseconds, and by which rule. */
+  reminder?: { at: number; rule: RuleName };
 }
 
 /** An exchange of any kind. */

@@ -17,7 +17,7 @@ export interface Procedure<E extends Exchange> {
   /** A transmission of the exchange ended: whole, or cut off, refused or given up. */
   ended(context: StepContext, exchange: E, transmission: Transmission, whole: boolean): void;
   /** When it goes on by itself. */
-  deadlines(exchange: E, state: StationState): Deadline[];
+  deadlines(exchange: E): Deadline[];
   /** Goes on, for one of these times has come. */
   due(context: StepContext, exchange: E): void;
 }

@@ -87,7 +87,7 @@ function forget(context: StepContext): void {
 function deadlinesOf(state: StationState): Deadline[] {
   return [
     ...radioDeadlines(state),
-    ...state.exchanges.flatMap((exchange) => procedureOf(exchange).deadlines(exchange, state)),
+    ...state.exchanges.flatMap((exchange) => procedureOf(exchange).deadlines(exchange)),
   ];
 }
 
