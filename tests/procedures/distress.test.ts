@@ -17,22 +17,15 @@ import {
   type StationSettings,
 } from '../../src/procedures/index.js';
 import { refusal } from '../refusal.js';
+import { COAST, HF8, MF, MINUTE, OTHER, SECOND_COAST, SHIP, VHF, received } from './calls.js';
 import { Host, NOON } from './host.js';
 
-const SHIP = '299000111';
-const OTHER = '299000222';
-const COAST = '002990001';
-const SECOND_COAST = '002990002';
-const VHF = 156_525_000;
-const MF = 2_187_500;
 const HF4 = 4_207_500;
 const HF6 = 6_312_000;
-const HF8 = 8_414_500;
 const HF12 = 12_577_000;
 const HF16 = 16_804_500;
 const SIX = [MF, HF4, HF6, HF8, HF12, HF16];
 const SECOND = 1000;
-const MINUTE = 60 * SECOND;
 
 const ALERT: DistressAlert = {
   kind: 'distressAlert',
@@ -58,7 +51,6 @@ const acknowledgement = (by: string): Call => ({
   self: by,
   casualty: SHIP,
 });
-const heard = (call: Call, frequencyHz: number): StationEvent => ({ type: 'received', call, frequencyHz });
 const busy = (frequencyHz: number, is = true): StationEvent => ({ type: 'channel', frequencyHz, busy: is });
 
 const ship = (more: Partial<StationSettings> = {}) => new Host({ identity: SHIP, seed: 1, ...more });
@@ -481,7 +473,7 @@ describe('an alert after another (M541-8 Annex 1 §3.1: repetition by hand)', ()
   });
 
   it.each([
-    ['acknowledged', (host: Host) => host.give(heard(acknowledgement(COAST), MF))],
+    ['acknowledged', (host: Host) => host.give(received(acknowledgement(COAST), MF))],
     ['stopped', (host: Host) => choose(host, 'stop')],
   ] as const)('leaves one alone that is %s', (before, act) => {
     const host = alerting([MF], MINUTE);
@@ -554,7 +546,7 @@ describe('an alert that does not go out (common practice, no source)', () => {
 
   it('is not tried again after the acknowledgement has come', () => {
     const host = alerting([MF], 2 * SECOND);
-    host.give(heard(acknowledgement(COAST), MF));
+    host.give(received(acknowledgement(COAST), MF));
     expect(unsent(host, MF)).toEqual([]);
     host.run(20 * MINUTE);
     expect(host.all('transmit')).toHaveLength(1);
@@ -564,7 +556,7 @@ describe('an alert that does not go out (common practice, no source)', () => {
     const host = alerting([MF, HF8], 2 * SECOND);
     unsent(host, MF);
     host.run(2500);
-    host.give(heard(acknowledgement(COAST), MF));
+    host.give(received(acknowledgement(COAST), MF));
     host.run(20 * MINUTE);
     expect(sendings(host)).toEqual([
       [0, MF, 1],
@@ -774,7 +766,7 @@ describe('taking an alert back (FCC80 §80.335; M.493 §8.6, from memory)', () =
 
   it('is possible after the alert was acknowledged', () => {
     const host = alerting([MF], MINUTE);
-    host.give(heard(acknowledgement(COAST), MF));
+    host.give(received(acknowledgement(COAST), MF));
     expect(choose(host, 'cancel')).toEqual([
       phase('acknowledged', 'cancelling', 'selfCancel'),
       transmit(CANCELLATION, MF, 1, 'selfCancel'),
@@ -801,7 +793,7 @@ describe('taking an alert back (FCC80 §80.335; M.493 §8.6, from memory)', () =
 describe('the acknowledgement of an own alert (M541-8 Annex 1 §3.3.5)', () => {
   it('ends the repetition, and traffic follows on the telephony of the band it came on', () => {
     const host = alerting([VHF, MF], MINUTE);
-    expect(host.give(heard(acknowledgement(COAST), VHF))).toEqual([
+    expect(host.give(received(acknowledgement(COAST), VHF))).toEqual([
       phase('waiting', 'acknowledged', 'acknowledgementEndsRepetition'),
       tell(
         { type: 'alertAcknowledged', by: COAST, again: false, frequencyHz: VHF },
@@ -817,7 +809,7 @@ describe('the acknowledgement of an own alert (M541-8 Annex 1 §3.3.5)', () => {
 
   it('takes back the calls of the attempt that have not gone out', () => {
     const host = alerting([MF, HF4, HF8], 3 * SECOND);
-    expect(host.give(heard(acknowledgement(COAST), MF))[0]).toEqual(
+    expect(host.give(received(acknowledgement(COAST), MF))[0]).toEqual(
       phase('sending', 'acknowledged', 'acknowledgementEndsRepetition'),
     );
     host.run(20 * MINUTE);
@@ -827,14 +819,14 @@ describe('the acknowledgement of an own alert (M541-8 Annex 1 §3.3.5)', () => {
 
   it('by a ship counts as well', () => {
     const host = alerting([MF], MINUTE);
-    host.give(heard(acknowledgement(OTHER), MF));
+    host.give(received(acknowledgement(OTHER), MF));
     expect(own(host)).toMatchObject({ phase: 'acknowledged', acknowledgedBy: [OTHER] });
   });
 
   it('by a second station, or once more by the first, is told and changes nothing', () => {
     const host = alerting([MF], MINUTE);
-    host.give(heard(acknowledgement(COAST), MF));
-    const more = (by: string) => host.give(heard(acknowledgement(by), MF));
+    host.give(received(acknowledgement(COAST), MF));
+    const more = (by: string) => host.give(received(acknowledgement(by), MF));
     expect(more(SECOND_COAST)).toEqual([
       tell({ type: 'alertAcknowledged', by: SECOND_COAST, again: false }, 'distressTraffic'),
     ]);
@@ -847,7 +839,7 @@ describe('the acknowledgement of an own alert (M541-8 Annex 1 §3.3.5)', () => {
   it('after the operator stopped the repetition is told, and the alert stays stopped', () => {
     const host = alerting([MF], MINUTE);
     choose(host, 'stop');
-    expect(host.give(heard(acknowledgement(COAST), MF))).toEqual([
+    expect(host.give(received(acknowledgement(COAST), MF))).toEqual([
       tell({ type: 'alertAcknowledged', by: COAST, again: false }, 'distressTraffic'),
     ]);
     expect(own(host).phase).toBe('stopped');
@@ -856,10 +848,10 @@ describe('the acknowledgement of an own alert (M541-8 Annex 1 §3.3.5)', () => {
   it('that was heard before and comes again after the alert was sent anew says so', () => {
     const host = alerting([MF], MINUTE);
     choose(host, 'stop');
-    host.give(heard(acknowledgement(COAST), MF));
+    host.give(received(acknowledgement(COAST), MF));
     choose(host, 'resend');
     host.run(2 * MINUTE);
-    expect(host.give(heard(acknowledgement(COAST), MF))[1]).toEqual(
+    expect(host.give(received(acknowledgement(COAST), MF))[1]).toEqual(
       tell(
         { type: 'alertAcknowledged', by: COAST, again: true, frequencyHz: MF },
         'acknowledgementEndsRepetition',
@@ -890,7 +882,7 @@ describe('the acknowledgement of an own alert (M541-8 Annex 1 §3.3.5)', () => {
     ],
   ])('of an alert that was never sent is strange: there is %s', (_, prepare) => {
     const host = prepare(ship());
-    expect(host.give(heard(acknowledgement(COAST), MF))).toEqual([
+    expect(host.give(received(acknowledgement(COAST), MF))).toEqual([
       { type: 'tell', notice: { type: 'strangeAcknowledgement', by: COAST }, rule: 'onlyWhatWasReceived' },
     ]);
   });
@@ -900,7 +892,7 @@ describe('the acknowledgement of an own alert (M541-8 Annex 1 §3.3.5)', () => {
     choose(host, 'stop');
     host.give(distress([HF8]));
     host.run(2 * MINUTE);
-    host.give(heard(acknowledgement(COAST), HF8));
+    host.give(received(acknowledgement(COAST), HF8));
     expect(host.state.exchanges.map((each) => each.phase)).toEqual(['stopped', 'acknowledged']);
   });
 
@@ -912,7 +904,7 @@ describe('the acknowledgement of an own alert (M541-8 Annex 1 §3.3.5)', () => {
     choose(host, 'stop', 3);
     choose(host, 'resend');
     host.run(3 * MINUTE);
-    host.give(heard(acknowledgement(COAST), MF));
+    host.give(received(acknowledgement(COAST), MF));
     expect(host.state.exchanges.map((each) => each.phase)).toEqual(['acknowledged', 'stopped']);
     expect(dueAt(host.state)).toBeUndefined();
   });

@@ -3,7 +3,7 @@
  * Settings, timers and memory are common practice without a source; where a standard asks for something, it is named.
  */
 import { describe, expect, it } from 'vitest';
-import type { Call, DistressAlert, DistressRelay } from '../../src/calls/index.js';
+import type { Call } from '../../src/calls/index.js';
 import {
   DEFAULT_TIMING,
   choicesFor,
@@ -22,38 +22,31 @@ import {
   type StationState,
 } from '../../src/procedures/index.js';
 import { refusal } from '../refusal.js';
+import {
+  COAST,
+  HF8,
+  MF,
+  MINUTE,
+  OTHER,
+  SECOND_COAST,
+  SHIP,
+  THIRD as CASUALTY,
+  VHF,
+  acknowledgementFor,
+  alertFrom,
+  received,
+  relayOf,
+} from './calls.js';
 import { Host, NOON } from './host.js';
 
-const SHIP = '299000111';
-const OTHER = '299000222';
-const CASUALTY = '299000333';
-const COAST = '002990001';
-const SECOND_COAST = '002990002';
 const GROUP = '029900010';
-const VHF = 156_525_000;
-const MF = 2_187_500;
 const SHIP_TO_SHIP = 2_177_000;
-const HF8 = 8_414_500;
 const SECOND = 1000;
-const MINUTE = 60 * SECOND;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
 
-const ALERT: DistressAlert = {
-  kind: 'distressAlert',
-  self: CASUALTY,
-  nature: 'flooding',
-  position: { latitude: 48.5, longitude: -12.25 },
-  time: '11:40',
-  followOn: 'j3e',
-};
-const RELAY: DistressRelay = {
-  ...ALERT,
-  kind: 'distressRelay',
-  to: { station: COAST },
-  self: SHIP,
-  casualty: CASUALTY,
-};
+const ALERT = alertFrom(CASUALTY);
+const RELAY = relayOf(CASUALTY, { station: COAST }, SHIP);
 const TEST: Extract<Call, { kind: 'testCall' }> = { kind: 'testCall', to: { station: COAST }, self: SHIP };
 const proposal = {
   telecommand1: 'j3e',
@@ -66,7 +59,6 @@ const URGENCY: Call = { kind: 'urgencyCall', to: AREA, self: SHIP, ...proposal }
 const SAFETY: Call = { kind: 'safetyCall', to: AREA, self: SHIP, ...proposal };
 
 const send = (call: Call, frequencyHz: number): StationEvent => ({ type: 'call', call, frequencyHz });
-const heard = (call: Call, frequencyHz: number): StationEvent => ({ type: 'received', call, frequencyHz });
 const busy = (frequencyHz: number, is = true): StationEvent => ({ type: 'channel', frequencyHz, busy: is });
 const distress = (...frequencies: number[]): StationEvent => ({
   type: 'distress',
@@ -288,7 +280,7 @@ describe('an event that is wrong', () => {
     ['of no kind', { type: 'nothing' } as unknown as StationEvent, 'event'],
     ['a call on no frequency', send(TEST, 5), 'frequency'],
     ['a call that cannot be', send(call, MF), 'to.station'],
-    ['a received call on no frequency', heard({ ...TEST, self: OTHER }, NaN), 'frequency'],
+    ['a received call on no frequency', received({ ...TEST, self: OTHER }, NaN), 'frequency'],
     ['a choice on no frequency', choice('stop', 1, { frequencyHz: 5 }), 'frequency'],
     ['an alert on no frequency', distress(5), 'frequency'],
     ['an occupied frequency that is none', busy(NaN), 'frequency'],
@@ -299,6 +291,14 @@ describe('an event that is wrong', () => {
     const before = structuredClone(host.state);
     expect(refusal(() => host.give(event))?.field).toBe(field);
     expect(host.state).toEqual(before);
+  });
+
+  it('of no kind says what is wanted', () => {
+    const event = { type: 'nothing' } as unknown as StationEvent;
+    expect(refusal(() => ship().give(event))).toMatchObject({
+      value: event,
+      expected: 'an event of a station',
+    });
   });
 });
 
@@ -316,8 +316,8 @@ describe('a step', () => {
       { type: 'position', position, time: '11:58' },
       send(TEST, MF),
       busy(HF8),
-      heard({ ...TEST, to: { station: SHIP }, self: COAST }, MF),
-      heard(ALERT, MF),
+      received({ ...TEST, to: { station: SHIP }, self: COAST }, MF),
+      received(ALERT, MF),
       distress(VHF, MF, HF8),
       { type: 'unsent', transmission: 2 },
       choice('cancel', 5),
@@ -427,7 +427,7 @@ describe('what an operator chooses', () => {
   // M541-8 Annex 1 §3.3.2: on MF not before a minute; the procedure itself puts the acknowledgement off.
   it('is never too early where it acknowledges an alert', () => {
     const host = coast();
-    host.give(heard(ALERT, MF));
+    host.give(received(ALERT, MF));
     host.run(10 * SECOND);
     expect(host.give(choice('acknowledge'))).toEqual([
       {
@@ -443,12 +443,12 @@ describe('what an operator chooses', () => {
   // C25 §2; M.541 Annex 3 §1 (from memory): a coast station has acknowledged it.
   it('is no relay that the table forbids, by hand or once more', () => {
     const host = ship();
-    host.give(heard(ALERT, HF8));
+    host.give(received(ALERT, HF8));
     host.run(5 * MINUTE);
     host.give(choice('relay', 1, { to: { station: COAST } }));
     host.run(7 * MINUTE);
     const relay = host.state.exchanges.at(-1)?.id ?? 0;
-    host.give(heard({ ...RELAY, kind: 'distressAcknowledgement', self: SECOND_COAST }, HF8));
+    host.give(received(acknowledgementFor(CASUALTY, SECOND_COAST), HF8));
     const refused = [{ type: 'refuse', refusal: { type: 'rule' }, rule: 'acknowledgedAlready' }];
     expect(host.give(choice('resend', relay))).toEqual(refused);
     expect(host.give(send(RELAY, HF8))).toEqual(refused);
@@ -458,7 +458,7 @@ describe('what an operator chooses', () => {
   // FCC80 §80.1117(a); C25 §2.3: a relay of a VHF alert only where the master finds it necessary, said once.
   it('needs to be confirmed once for a relay that is sent again', () => {
     const host = ship();
-    host.give(heard({ ...ALERT, followOn: 'f3e' }, VHF));
+    host.give(received({ ...ALERT, followOn: 'f3e' }, VHF));
     host.give(choice('relay', 1, { to: { station: COAST }, necessary: true, frequencyHz: MF }));
     host.run(3 * MINUTE);
     const relay = host.state.exchanges.at(-1)?.id ?? 0;
@@ -471,7 +471,7 @@ describe('what an operator chooses', () => {
     const host = ship();
     host.give(send(RELAY, MF));
     host.run(3 * MINUTE);
-    host.give(heard(ALERT, MF));
+    host.give(received(ALERT, MF));
     host.give(choice('stop', 1, { necessary: true }));
     expect(host.state.exchanges[0]).not.toHaveProperty('isNecessary');
   });
@@ -551,7 +551,7 @@ describe('what waits to be sent', () => {
   it('counts its wait from when it may go out', () => {
     const host = coast();
     host.give(busy(MF));
-    host.give(heard(TEST, MF));
+    host.give(received(TEST, MF));
     host.give(choice('able'));
     expect(dueAt(host.state)).toBe(NOON + 5 * SECOND);
     host.run(6 * SECOND);
@@ -578,15 +578,15 @@ describe('what waits to be sent', () => {
     const host = coast();
     const position = { latitude: 48.6, longitude: -12.5 };
     const own: Call = { ...TEST, self: COAST, to: { station: SECOND_COAST } };
-    host.give(heard(ALERT, MF));
+    host.give(received(ALERT, MF));
     host.give(choice('acknowledge'));
     host.give(busy(HF8));
     host.give(send(own, HF8));
     host.run(7200);
-    host.give(heard({ ...ALERT, position }, MF));
+    host.give(received({ ...ALERT, position }, MF));
     // The attempt goes on: the acknowledgement waits for its end all the same.
     host.run(55 * SECOND);
-    host.give(heard({ ...ALERT, position }, MF));
+    host.give(received({ ...ALERT, position }, MF));
     host.run(80 * SECOND);
     host.give(busy(HF8, false));
     // A call is 7.2 s long: 9 s after the last nothing more is to come.
