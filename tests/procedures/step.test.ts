@@ -497,6 +497,38 @@ describe('what waits to be sent', () => {
     ]);
   });
 
+  it('keeps no alert from its wait for the next attempt', () => {
+    const host = ship();
+    host.give(distress(MF));
+    host.give(busy(HF8));
+    host.give(send(TEST, HF8));
+    host.run(40 * SECOND);
+    expect(host.state.exchanges.map(({ phase }) => phase)).toEqual(['waiting', 'sending']);
+  });
+
+  it('is broken off once, whoever asks for it', () => {
+    const host = ship();
+    host.give(send(TEST, MF));
+    expect(host.give(choice('stop'))).toMatchObject([{ type: 'cease', rule: 'operator' }, { type: 'phase' }]);
+    host.give(distress(MF));
+    expect(host.all('cease')).toHaveLength(1);
+  });
+
+  it('about one casualty is not changed by the alert of another', () => {
+    const host = coast();
+    host.give(received(ALERT, MF));
+    host.give(choice('acknowledge'));
+    host.give(received(alertFrom(OTHER), MF));
+    host.give(choice('acknowledge', 3));
+    host.run(7200);
+    host.give(received({ ...alertFrom(OTHER), nature: 'sinking' }, MF));
+    host.run(2 * MINUTE);
+    expect(host.all('transmit').map(({ call }) => call)).toEqual([
+      acknowledgementFor(CASUALTY),
+      { ...acknowledgementFor(OTHER), nature: 'sinking' },
+    ]);
+  });
+
   it('goes out on VHF and on MF and HF at the same time', () => {
     const host = ship();
     host.give(send(TEST, MF));
