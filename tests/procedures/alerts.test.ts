@@ -261,6 +261,14 @@ describe('an alert that the operator closed', () => {
     expect(lastTold(host)?.[1]).toMatchObject({ type: 'alert', time: 'first' });
   });
 
+  it('stays closed while it comes on any frequency', () => {
+    const host = hearing(coast(), MF);
+    hear(host, 80, alert, HF8);
+    choose(host, 'stop');
+    expect(hear(host, 120, alert)).toEqual([]);
+    expect(host.state.exchanges).toMatchObject([{ phase: 'closed' }]);
+  });
+
   it('is open for another ship', () => {
     const host = closed();
     hear(host, 14.4, alertFrom(THIRD));
@@ -889,6 +897,15 @@ describe('the acknowledgement by another station', () => {
     expect(lastTold(host)?.[1]).toMatchObject({ type: 'distressAcknowledged', by: '299000444' });
   });
 
+  it('of a ship on HF does so too', () => {
+    const host = hearing(ship(), HF8);
+    hear(host, 60, acknowledgementFor(OTHER, THIRD), HF8);
+    expect(lastTold(host)?.slice(1)).toEqual([
+      { type: 'tellCoastStation', because: 'shipAcknowledged' },
+      'tellCoast',
+    ]);
+  });
+
   it('of a ship leaves a coast station to acknowledge it as before (M541-8 §3.3.1)', () => {
     const host = hearing(coast(), MF);
     hear(host, 60, acknowledgementFor(OTHER, THIRD));
@@ -981,6 +998,18 @@ describe('the acknowledgement by another station', () => {
     }
   });
 
+  // Common practice, no source: who says something else has not heard it.
+  it('that is on the air when the alert comes with another nature leaves it open', () => {
+    const host = hearing(coast(), MF);
+    hear(host, 20, acknowledgementFor(OTHER, THIRD));
+    choose(host, 'acknowledge');
+    hear(host, 62, { ...alert, nature: 'sinking' });
+    host.runTo(80);
+    expect(host.all('transmit')).toMatchObject([{ at: MINUTE }]);
+    expect(exchangeOf(host)).toMatchObject({ phase: 'open', openings: 2, acknowledgedBy: [] });
+    expect(choices(host)[0]).toEqual(choice('acknowledge', 62_000 + MINUTE, 'coastWaits'));
+  });
+
   it('of the own relay settles the alert that was relayed', () => {
     const host = hearing(ship({ coastStation: COAST }), HF8);
     host.run(5 * MINUTE);
@@ -994,6 +1023,14 @@ describe('the acknowledgement by another station', () => {
     expect(exchangeOf(host)).toMatchObject({ phase: 'acknowledged' });
     hear(host, 6 * 60 + 40.001, alert, HF8);
     expect(exchangeOf(host)).toMatchObject({ phase: 'open', openings: 2 });
+  });
+
+  it('of the own relay of what was not heard itself opens nothing', () => {
+    const host = ship();
+    const relay = relayOf(OTHER, { station: COAST }, SHIP);
+    host.give({ type: 'call', call: relay, frequencyHz: MF });
+    hear(host, 20, relayAcknowledgementOf(relay, COAST));
+    expect(host.state.exchanges).toMatchObject([{ kind: 'outgoing', phase: 'answered' }]);
   });
 
   it('of the own relay by a ship leaves the own acknowledgement waiting', () => {
