@@ -545,7 +545,7 @@ describe("a ship's acknowledgement (FCC80 §80.1117(a) and §80.1121(d))", () =>
     const host = hearing(ship(), MF);
     host.runTo(20);
     choose(host, 'acknowledge', { directed: true });
-    host.run(4 * MINUTE);
+    host.run(10 * MINUTE);
     expect(told(host).slice(1)).toEqual([
       [20_000 + ACKNOWLEDGEMENT_MS, { type: 'tellCoastStation', because: 'acknowledged' }, 'tellCoast'],
     ]);
@@ -788,6 +788,14 @@ describe('a relay by another station (M.541 Annex 1 §3.4, from memory)', () => 
     host.give({ type: 'unsent', transmission: 2 });
     expect(lastTold(host)?.[1]).toEqual({ type: 'acknowledgementUnsent' });
     expect(host.all('offer').at(-1)?.choices).toEqual([acknowledgeRelay, coastRelay, STOP]);
+  });
+
+  it('leaves the acknowledgement of the alert itself as it was', () => {
+    const host = hearing(coast(), MF);
+    choose(host, 'acknowledge');
+    host.run(2 * MINUTE);
+    hear(host, 130, relayOf(OTHER, 'allShips', THIRD));
+    expect(names(host)).toEqual(['again', 'acknowledgeRelay', 'relay', 'stop']);
   });
 
   it('is again the relay of the same station, and another that of another', () => {
@@ -1114,6 +1122,44 @@ describe('a ship that takes its alert back (FCC80 §80.335)', () => {
     host.run(30 * MINUTE);
     expect(host.all('transmit')).toEqual([]);
     expect(lastTold(host)?.[0]).toBe(30_000);
+  });
+
+  it('withdraws the own relay that waits', () => {
+    const host = hearing(coast(), MF);
+    host.give({ type: 'channel', frequencyHz: MF, busy: true });
+    choose(host, 'relay');
+    const actions = hear(host, 30, cancellation);
+    expect(actions.slice(0, 2)).toEqual([
+      {
+        type: 'phase',
+        exchange: 2,
+        kind: 'outgoing',
+        from: 'sending',
+        to: 'stopped',
+        rule: 'alertCancelled',
+      },
+      { type: 'tell', exchange: 2, notice: { type: 'relayWithdrawn' }, rule: 'alertCancelled' },
+    ]);
+  });
+
+  it('that was never heard is remembered', () => {
+    const host = coast();
+    expect(hear(host, 0, cancellation)).toEqual([
+      {
+        type: 'phase',
+        exchange: 1,
+        kind: 'alert',
+        from: undefined,
+        to: 'cancelled',
+        rule: 'alertCancelled',
+      },
+      {
+        type: 'tell',
+        exchange: 1,
+        notice: { type: 'alertCancelled', casualty: OTHER, frequencyHz: MF },
+        rule: 'alertCancelled',
+      },
+    ]);
   });
 
   it('on each frequency that it went out on is told each time', () => {
