@@ -1,16 +1,11 @@
 /** Calls to the own station that ask for an answer: what is told and offered, until when, and how it is answered. */
 import { describe, expect, it } from 'vitest';
 import type { Call } from '../../src/calls/index.js';
-import { acknowledgementOf, choicesFor, dueAt, type StationEvent } from '../../src/procedures/index.js';
+import { acknowledgementOf, choicesFor, dueAt } from '../../src/procedures/index.js';
 import { refusal } from '../refusal.js';
-import { Host, NOON } from './host.js';
+import { COAST, MF, MINUTE, OTHER, SHIP, VHF, received as receivedOn } from './calls.js';
+import { Host, NOON, choose } from './host.js';
 
-const SHIP = '299000111';
-const OTHER = '299000222';
-const COAST = '002990001';
-const VHF = 156_525_000;
-const MF = 2_187_500;
-const MINUTE = 60_000;
 /** 20 dots and (6 + 25) · 20 bits at 1200 Bd, in whole milliseconds. */
 const ON_VHF = 533;
 
@@ -24,10 +19,8 @@ const routine = (to: string): Call => ({
 });
 const test = (to: string): Call => ({ kind: 'testCall', to: { station: to }, self: OTHER });
 
-const received = (call: Call, frequencyHz = VHF): StationEvent => ({ type: 'received', call, frequencyHz });
+const received = (call: Call, frequencyHz = VHF) => receivedOn(call, frequencyHz);
 const id = (host: Host) => host.state.exchanges.at(-1)?.id ?? -1;
-const choose = (host: Host, choice: string, more: object = {}) =>
-  host.give({ type: 'choose', exchange: id(host), choice, ...more } as StationEvent);
 const phases = (host: Host) => host.all('phase').map(({ at, to, rule }) => [at, to, rule]);
 const told = (host: Host) => host.all('tell').map(({ at, notice, rule }) => [at, notice, rule]);
 const choice = (name: string, rule: string) => ({ choice: name, kind: 'incoming', from: 0, rule });

@@ -10,17 +10,22 @@ import {
   type OutgoingExchange,
   type StationEvent,
 } from '../../src/procedures/index.js';
-import { Host, NOON } from './host.js';
+import {
+  COAST,
+  HF8,
+  MF,
+  MINUTE,
+  OTHER,
+  SHIP,
+  THIRD,
+  VHF,
+  acknowledgementFor,
+  alertFrom,
+  received,
+  relayOf as relayTo,
+} from './calls.js';
+import { Host, NOON, choose } from './host.js';
 
-const SHIP = '299000111';
-const OTHER = '299000222';
-const CASUALTY = '299000333';
-const COAST = '002990001';
-const MF = 2_187_500;
-const VHF = 156_525_000;
-const HF8 = 8_414_500;
-
-const MINUTE = 60_000;
 const DAY = 24 * 60 * MINUTE;
 
 /** 20 dots and (6 + 25) · 20 bits at 1200 Bd, in whole milliseconds; at 100 Bd they take 6.4 s. */
@@ -44,23 +49,11 @@ const proposal = {
   message: { receive: { hz: 2_182_000 }, transmit: 'none' },
 } as const;
 const area = { area: { latitude: 50, longitude: -14, south: 3, east: 4 } };
-const relayOf = (casualty: string, self = SHIP): Call => ({
-  kind: 'distressRelay',
-  to: { station: COAST },
-  self,
-  casualty,
-  nature: 'flooding',
-  position: { latitude: 48.5, longitude: -12.25 },
-  time: '11:40',
-  followOn: 'j3e',
-});
+const relayOf = (casualty: string, self = SHIP) => relayTo(casualty, { station: COAST }, self);
 const answerTo = (call: Call, by = OTHER) => acknowledgementOf(call, { type: 'able' }, { self: by });
-const received = (call: Call, frequencyHz: number): StationEvent => ({ type: 'received', call, frequencyHz });
 
 const ship = () => new Host({ identity: SHIP });
 const send = (host: Host, call: Call, frequencyHz: number) => host.give({ type: 'call', call, frequencyHz });
-const choose = (host: Host, choice: string, exchange = host.state.exchanges.at(-1)?.id) =>
-  host.give({ type: 'choose', exchange, choice } as StationEvent);
 const told = (host: Host) => host.all('tell').map(({ at, notice, rule }) => [at, notice, rule]);
 const outgoing = (host: Host, at = -1) => host.state.exchanges.at(at) as OutgoingExchange;
 
@@ -92,7 +85,7 @@ describe('a call that goes out', () => {
       { ...routine, to: { group: '029900011' } } as Call,
       VHF,
     ],
-    ['the relay of a ship (FCC80 §80.1117(a); C25 §2.3)', 'relayOnBehalf', relayOf(CASUALTY), HF8],
+    ['the relay of a ship (FCC80 §80.1117(a); C25 §2.3)', 'relayOnBehalf', relayOf(THIRD), HF8],
   ])('names the rule for %s: %s', (_, rule, call, frequencyHz) => {
     const host = ship();
     send(host, call, frequencyHz);
@@ -104,7 +97,7 @@ describe('a call that goes out', () => {
 
   it('names the rule for the relay of a coast station (Radio Regulations 32.16, from memory)', () => {
     const host = new Host({ identity: COAST });
-    send(host, { ...relayOf(CASUALTY, COAST), to: area } as Call, MF);
+    send(host, { ...relayOf(THIRD, COAST), to: area }, MF);
     expect(host.all('transmit')).toMatchObject([{ rule: 'coastRelays' }]);
   });
 
@@ -475,32 +468,15 @@ describe('the acknowledgement of a call', () => {
     expect(told(host).map(([, notice]) => (notice as { type: string }).type)).toEqual(['unmatched']);
   });
 
-  it('belongs to the later of two equal calls, then to the earlier, then to none anew', () => {
+  it.each([
+    ['while both wait', 30],
+    ['when both waits are over', 200],
+  ])('belongs to the later of two equal calls, then to the earlier, then is one more: %s', (_, seconds) => {
     const host = ship();
     send(host, test, MF);
     host.runTo(10);
     send(host, test, MF);
-    host.runTo(30);
-    const counts = () => [0, 1].map((at) => outgoing(host, at).acknowledgements);
-    const seen = [1, 2, 3].map(() => {
-      host.give(received(testAnswer, MF));
-      return counts();
-    });
-    expect(seen).toEqual([
-      [0, 1],
-      [1, 1],
-      [1, 2],
-    ]);
-  });
-});
-
-describe('acknowledgements of two equal calls that nobody answered in time', () => {
-  it('count for the later, then for the earlier, then as once more', () => {
-    const host = ship();
-    send(host, test, MF);
-    host.runTo(10);
-    send(host, test, MF);
-    host.runTo(200);
+    host.runTo(seconds);
     const counts = () => [0, 1].map((at) => outgoing(host, at).acknowledgements);
     const seen = [1, 2, 3].map(() => {
       host.give(received(testAnswer, MF));
@@ -577,24 +553,14 @@ describe('a call that the operator stops', () => {
 
 // FCC80 §80.1117(a); C25 §2.
 describe('relays that wait for a free frequency', () => {
-  const distressAcknowledgement: Call = {
-    kind: 'distressAcknowledgement',
-    self: COAST,
-    casualty: CASUALTY,
-    nature: 'flooding',
-    position: { latitude: 48.5, longitude: -12.25 },
-    time: '11:40',
-    followOn: 'j3e',
-  };
-
   it('are withdrawn for the casualty that a coast station acknowledged, and for no other', () => {
     const host = ship();
     host.give({ type: 'channel', frequencyHz: HF8, busy: true });
-    send(host, relayOf(CASUALTY), HF8);
+    send(host, relayOf(THIRD), HF8);
     send(host, relayOf(OTHER), HF8);
     send(host, { ...routine, ...proposal, to: { station: COAST } } as Call, HF8);
     host.runTo(10);
-    host.give(received(distressAcknowledgement, HF8));
+    host.give(received(acknowledgementFor(THIRD), HF8));
     const relays = host.state.exchanges.filter(({ kind }) => kind === 'outgoing');
     expect(relays.map(({ phase }) => phase)).toEqual(['stopped', 'sending', 'sending']);
     const withdrawn = host.all('tell').filter(({ notice }) => notice.type === 'relayWithdrawn');
@@ -610,15 +576,7 @@ describe('relays that wait for a free frequency', () => {
 
   it('need no second confirmation that help is necessary', () => {
     const host = new Host({ identity: SHIP, coastStation: COAST });
-    const alert: Call = {
-      kind: 'distressAlert',
-      self: CASUALTY,
-      nature: 'flooding',
-      position: { latitude: 48.5, longitude: -12.25 },
-      time: '11:40',
-      followOn: 'j3e',
-    };
-    host.give(received(alert, MF));
+    host.give(received(alertFrom(THIRD), MF));
     host.give({ type: 'choose', exchange: 1, choice: 'relay', necessary: true });
     host.run(2 * MINUTE);
     expect(outgoing(host)).toMatchObject({ kind: 'outgoing', isNecessary: true, phase: 'unanswered' });
@@ -631,11 +589,11 @@ describe('relays that wait for a free frequency', () => {
 
   it('are not offered again once a coast station has acknowledged', () => {
     const host = ship();
-    send(host, relayOf(CASUALTY), HF8);
+    send(host, relayOf(THIRD), HF8);
     host.run(2 * MINUTE);
     const { id } = outgoing(host);
     expect(choicesFor(host.state, id).map(({ choice }) => choice)).toEqual(['resend', 'stop']);
-    host.give(received(distressAcknowledgement, HF8));
+    host.give(received(acknowledgementFor(THIRD), HF8));
     expect(choicesFor(host.state, id).map(({ choice }) => choice)).toEqual(['stop']);
   });
 });
