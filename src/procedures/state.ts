@@ -3,12 +3,11 @@
  */
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 import { seedFor } from '../dsp/index.js';
-import { requireNumber } from '../errors.js';
 import type { Call, Identity, Position, TimeOfDay } from '../calls/index.js';
 import type { Exchange } from './exchange.js';
 import type { RuleName } from './rules.js';
 import { requireSettings, type AutomaticAnswers, type StationSettings } from './settings.js';
-import type { ProcedureTiming } from './timing.js';
+import { requireNow, type ProcedureTiming } from './timing.js';
 
 /** The priority of the own distress alert and its cancellation. */
 export const OWN_DISTRESS_PRIORITY = 0;
@@ -82,7 +81,7 @@ export interface StationState {
  * @throws DotphaseError naming what is wrong
  */
 export function createStation(settings: StationSettings, now: number): StationState {
-  requireNumber('now', now, 0, 8.64e15, 'ms');
+  requireNow(now);
   const { identity, name, callSign, coastStation, groups, automatic, timing, seed } =
     requireSettings(settings);
   return {

@@ -1,7 +1,7 @@
 /**
  * A station's procedures as one pure function: ITU-R M.541 Annexes 1 and 3 (from memory).
  */
-import { DotphaseError, requireNumber } from '../errors.js';
+import { DotphaseError } from '../errors.js';
 import { formatFrequency } from '../frequencies/index.js';
 import type { Choice, ChooseEvent, StationAction, StationEvent } from './actions.js';
 import { alertProcedure } from './alerts.js';
@@ -15,7 +15,7 @@ import { dispatch, giveUp, radioDeadlines, release } from './radio.js';
 import { takeCall } from './receiving.js';
 import { takePosition } from './position.js';
 import type { Deadline, StationState, Transmission } from './state.js';
-import { DAY_MS } from './timing.js';
+import { DAY_MS, requireNow } from './timing.js';
 
 const PROCEDURES: { [Kind in Exchange['kind']]: Procedure<Extract<Exchange, { kind: Kind }>> } = {
   distress: distressProcedure,
@@ -215,7 +215,7 @@ function setTimer(context: StepContext, before: number | undefined): void {
  * @throws DotphaseError when a call, a frequency or the event itself is wrong; the state given stays good
  */
 export function stepStation(state: StationState, event: StationEvent, now: number): Step {
-  requireNumber('now', now, 0, 8.64e15, 'ms');
+  requireNow(now);
   const before = dueAt(state);
   const context = new StepContext(state, now);
   take(context, event);

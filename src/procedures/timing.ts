@@ -6,6 +6,11 @@ import { requireNumber, requireRecord } from '../errors.js';
 const SECOND = 1000;
 const MINUTE = 60 * SECOND;
 
+/** A moment, milliseconds since 1970 UTC, that a `Date` can hold; throws a DotphaseError where it is none. */
+export function requireNow(now: unknown): void {
+  requireNumber('now', now, 0, 8.64e15, 'ms');
+}
+
 /** 24 hours. */
 export const DAY_MS = 24 * 60 * MINUTE;
 
