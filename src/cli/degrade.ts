@@ -23,7 +23,7 @@ import {
 import { complain, warn } from './exit.js';
 import { numberOption } from './options.js';
 import { requireRecording } from './recording.js';
-import { plain, screenOf, wrap } from './terminal.js';
+import { aboutFile, screenOf } from './terminal.js';
 
 interface DegradeFlags extends ConditionFlags {
   readonly level?: number;
@@ -158,7 +158,6 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
     },
     blocks,
   );
-  const { width, colours } = screenOf(process.stdout);
   const level = levels.map((db) => (db + gainDb).toFixed(1)).join(' and ');
   const source = flags.level === undefined ? 'measured' : 'given';
   const facts = [
@@ -167,7 +166,7 @@ async function degrade(input: string, output: string, flags: DegradeFlags): Prom
     ...roomText(gainDb),
     `${(written.frames / sampleRate).toFixed(2)} s at ${sampleRate} Hz`,
   ];
-  process.stdout.write(`${wrap(`${colours.bold(plain(output))}: ${facts.join('; ')}`, width).join('\n')}\n`);
+  process.stdout.write(`${aboutFile(output, facts, screenOf(process.stdout))}\n`);
   if (written.clipped > 0) {
     complain(`warning: ${written.clipped} samples were beyond full scale and clipped`);
   }

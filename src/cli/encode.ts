@@ -53,7 +53,7 @@ import {
 } from './encode/bench.js';
 import { send } from './output.js';
 import { addProfileFlags, profileOf, type Profile, type ProfileFlags } from './profile/profile.js';
-import { plain, screenOf, wrap } from './terminal.js';
+import { aboutFile, screenOf, wrap } from './terminal.js';
 import { kebab } from './words.js';
 
 interface EncodeFlags extends ConditionFlags, ProfileFlags, BenchFlags {
@@ -255,14 +255,13 @@ async function encodeSignal(flags: EncodeFlags): Promise<void> {
   const conditions = await conditionsOf(flags, flags.rateHz);
   const { clipped, gainDb } = await write(signal, conditions, flags);
   const stream = flags.out === STANDARD_STREAM ? process.stderr : process.stdout;
-  const { width, colours } = screenOf(stream);
   const name = flags.out === STANDARD_STREAM ? 'standard output' : flags.out;
   const facts = [
     signal.text,
     ...(conditions ? [conditions.text, ...roomText(gainDb)] : []),
     `${flags.rateHz} Hz`,
   ];
-  stream.write(`${wrap(`${colours.bold(plain(name))}: ${facts.join('; ')}`, width).join('\n')}\n`);
+  stream.write(`${aboutFile(name, facts, screenOf(stream))}\n`);
   if (clipped > 0) warn(`${clipped} samples were beyond full scale and clipped`);
 }
 
@@ -322,7 +321,7 @@ function report(given: SourcedCall, profile: Profile, audio: EncodedAudio, flags
   const { call, symbols, told } = given;
   const { sequence, modulation, conditions, gainDb, frequencies, band } = audio;
   const stream = flags.out === STANDARD_STREAM ? process.stderr : process.stdout;
-  const { width, colours } = screenOf(stream);
+  const screen = screenOf(stream);
   const seconds = (value: number) => `${value.toFixed(2)} s`;
   const between = flags.times > 1 ? (flags.times - 1) * (flags.every ?? 0) : 0;
   const whole = between + sequence.duration + 2 * flags.silence;
@@ -342,7 +341,7 @@ function report(given: SourcedCall, profile: Profile, audio: EncodedAudio, flags
     `${flags.rateHz} Hz, ${flags.bits === 'float' ? '32-bit float' : `${flags.bits}-bit`}, mono`,
   ];
   const name = flags.out === STANDARD_STREAM ? 'standard output' : flags.out;
-  const say = (text: string) => stream.write(`${wrap(text, width).join('\n')}\n`);
+  const say = (text: string) => stream.write(`${wrap(text, screen.width).join('\n')}\n`);
   say(describeCall(call, { station: (identity) => profile.describe(identity) }));
   if (told !== undefined) say(told);
   const unplaced = frequencies.length === 0 ? frequencyAdvice(call, band) : undefined;
@@ -357,7 +356,7 @@ function report(given: SourcedCall, profile: Profile, audio: EncodedAudio, flags
       `A set sends an alert ${SENDINGS_OF_AN_ATTEMPT} times in a row: --repeat ${SENDINGS_OF_AN_ATTEMPT} makes such an attempt.`,
     );
   }
-  say(`${colours.bold(plain(name))}: ${lines.join('; ')}`);
+  stream.write(`${aboutFile(name, lines, screen)}\n`);
   const judged = frequencies.length === 0 ? [undefined] : frequencies;
   const warnings = judged.flatMap((hz) => [
     ...problemsOf(call, band, hz).map(problemText),

@@ -14,7 +14,7 @@ import { integerOption, numberOption } from './options.js';
 import { momentIn, originFinder, readRecorded, type RecordedAt } from './origin.js';
 import { concatenated, requireRecording } from './recording.js';
 import { callBlock } from './report.js';
-import { plain, screenOf, wrap, type Screen } from './terminal.js';
+import { aboutFile, screenOf, wrap, type Screen } from './terminal.js';
 
 interface PictureFlags {
   readonly out?: string;
@@ -232,7 +232,7 @@ function tell(
 ): void {
   const { colours, width } = screen;
   const drawn = `${seconds.toFixed(2)} s drawn${goesOn ? '; the recording goes on: --from and --seconds choose another part' : ''}`;
-  process.stdout.write(`${wrap(`${colours.bold(plain(out))}: ${drawn}`, width).join('\n')}\n`);
+  process.stdout.write(`${aboutFile(out, [drawn], screen)}\n`);
   for (const call of calls) {
     const heard = { ...call, file, channel: flags.channel, start: call.start + flags.from };
     process.stdout.write(`${callBlock(heard, screen, false)}\n`);

@@ -12,7 +12,7 @@ import { integerOption } from './options.js';
 import { send } from './output.js';
 import { EXAMPLE } from './slice/example.js';
 import { roomOf, targetOf, write, type Target } from './slice/target.js';
-import { plain, screenOf, wrap } from './terminal.js';
+import { aboutFile, screenOf, wrap } from './terminal.js';
 
 interface SliceFlags {
   readonly out?: string;
@@ -141,7 +141,8 @@ function cautionsOf(calls: SliceScene['calls'] = []): Set<string> {
 /** What was written, for people. */
 function tell({ kind, path, format }: Target, scene: SliceScene, gainDb: number): void {
   const stream = path === STANDARD_STREAM ? process.stderr : process.stdout;
-  const { width, colours } = screenOf(stream);
+  const screen = screenOf(stream);
+  const { width, colours } = screen;
   const { sampleRate, tunedHz, seconds, calls = [], carriers = [] } = scene;
   const count = (number: number, what: string) => `${number} ${what}${number === 1 ? '' : 's'}`;
   const name = path === STANDARD_STREAM ? 'standard output' : kind === 'sigmf' ? `${path}.sigmf-meta` : path;
@@ -152,7 +153,7 @@ function tell({ kind, path, format }: Target, scene: SliceScene, gainDb: number)
     ...(carriers.length > 0 ? [count(carriers.length, 'carrier')] : []),
     ...(gainDb === 0 ? [] : [`turned down by ${(-gainDb).toFixed(1)} dB so that nothing clips`]),
   ];
-  stream.write(`${wrap(`${colours.bold(plain(name))}: ${facts.join('; ')}`, width).join('\n')}\n`);
+  stream.write(`${aboutFile(name, facts, screen)}\n`);
   for (const caution of cautionsOf(calls))
     stream.write(`${colours.yellow(wrap(caution, width).join('\n'))}\n`);
 }

@@ -42,6 +42,11 @@ export function plain(text: string): string {
   return text.replace(/[\p{Cc}\u200E\u200F\u2028-\u202E\u2066-\u2069]/gu, '\uFFFD');
 }
 
+/** Lines about a file that was written: its name and the facts. */
+export function aboutFile(name: string, facts: readonly string[], { width, colours }: Screen): string {
+  return wrap(`${colours.bold(plain(name))}: ${facts.join('; ')}`, width).join('\n');
+}
+
 /** Columns a text takes, without its colours. */
 export function columnsOf(text: string): number {
   return Array.from(stripVTControlCharacters(text)).length;

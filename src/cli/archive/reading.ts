@@ -6,10 +6,9 @@ import { UnreadablePiece, type Piece, type ReadPiece } from '../../archive/index
 import { attemptLogger } from '../../records/index.js';
 import { isOneMore } from './counting.js';
 import { Logging, type Reading } from '../decode/logging.js';
-import { isSigmf, samplesOf, sigmfOf } from '../decode/sigmf.js';
+import { isSigmf, samplesStatus, sigmfOf } from '../decode/sigmf.js';
 import type { Pool } from '../decodepool.js';
 import type { DecodeSettings } from '../decoding.js';
-import { diskStatus } from '../diskstatus.js';
 import { warn } from '../exit.js';
 import type { HeardCall } from '../heardcall.js';
 import type { LogFile } from '../log/file.js';
@@ -60,7 +59,7 @@ export function belonging({
 
 /** The file of a piece, as it was when it was added. */
 function requireUnchanged(file: string, { size }: Piece): void {
-  const status = diskStatus(samplesOf(file));
+  const status = samplesStatus(file);
   if (!status?.isFile()) throw new Error(`there is no file ${file}`);
   if (status.size !== size) {
     throw new UnreadablePiece(
